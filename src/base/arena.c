@@ -1,0 +1,174 @@
+#include "base/arena.h"
+
+#include <stdalign.h>
+#include <stdarg.h>
+#include <stdint.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+enum { FIRST_BLOCK = 16 * 1024, LARGEST_STEP = 4 * 1024 * 1024 };
+
+struct block {
+    struct block *older;
+    size_t size;
+    size_t used;
+    alignas(max_align_t) unsigned char bytes[];
+};
+
+struct arena {
+    struct block *newest;
+};
+
+static NORETURN void out_of_memory(size_t size)
+{
+    fprintf(stderr, "weirbook: no memory left (asked for %zu bytes); nothing half done was kept\n",
+            size);
+    exit(70);
+}
+
+static void block_add(struct arena *mem, size_t size)
+{
+    size_t step = mem->newest ? mem->newest->size * 2 : FIRST_BLOCK;
+
+    if (step > LARGEST_STEP)
+        step = LARGEST_STEP;
+    if (step < size)
+        step = size;
+
+    struct block *block = step <= SIZE_MAX - sizeof(*block) ? malloc(sizeof(*block) + step) : NULL;
+
+    if (!block)
+        out_of_memory(size);
+
+    block->older = mem->newest;
+    block->size = step;
+    block->used = 0;
+    mem->newest = block;
+}
+
+struct arena *arena_new(void)
+{
+    struct arena *mem = calloc(1, sizeof(*mem));
+
+    if (!mem)
+        out_of_memory(sizeof(*mem));
+
+    return mem;
+}
+
+void arena_free(struct arena **mem)
+{
+    if (!*mem)
+        return;
+    for (struct block *block = (*mem)->newest, *older; block; block = older) {
+        older = block->older;
+        free(block);
+    }
+    free(*mem);
+    *mem = NULL;
+}
+
+void arena_reset(struct arena *mem)
+{
+    struct block *keep = mem->newest;
+
+    if (!keep)
+        return;
+    for (struct block *block = keep->older, *older; block; block = older) {
+        older = block->older;
+        free(block);
+    }
+    keep->older = NULL;
+    keep->used = 0;
+}
+
+void *arena_alloc(struct arena *mem, size_t size)
+{
+    size_t unit = alignof(max_align_t);
+
+    if (size > SIZE_MAX / 2)
+        out_of_memory(size);
+    size = size ? (size + unit - 1) / unit * unit : unit;
+    if (!mem->newest || mem->newest->size - mem->newest->used < size)
+        block_add(mem, size);
+
+    void *at = mem->newest->bytes + mem->newest->used;
+
+    mem->newest->used += size;
+
+    return memset(at, 0, size);
+}
+
+size_t arena_held(const struct arena *mem)
+{
+    size_t held = 0;
+
+    for (const struct block *block = mem->newest; block; block = block->older)
+        held += block->size;
+
+    return held;
+}
+
+void *arena_array(struct arena *mem, size_t count, size_t size)
+{
+    if (size && count > SIZE_MAX / 2 / size)
+        out_of_memory(SIZE_MAX);
+
+    return arena_alloc(mem, count * size);
+}
+
+char *arena_strdup(struct arena *mem, const char *text)
+{
+    return text ? arena_strndup(mem, text, strlen(text)) : NULL;
+}
+
+char *arena_strndup(struct arena *mem, const char *text, size_t length)
+{
+    char *copy = arena_alloc(mem, length + 1);
+
+    memcpy(copy, text, length);
+
+    return copy;
+}
+
+void *arena_copy(struct arena *mem, const void *from, size_t size)
+{
+    void *copy = arena_alloc(mem, size);
+
+    if (size)
+        memcpy(copy, from, size);
+
+    return copy;
+}
+
+char *arena_printf(struct arena *mem, const char *fmt, ...)
+{
+    va_list args;
+    va_list again;
+
+    va_start(args, fmt);
+    va_copy(again, args);
+
+    int length = vsnprintf(NULL, 0, fmt, args);
+    char *text = arena_alloc(mem, (size_t)(length < 0 ? 0 : length) + 1);
+
+    if (length > 0)
+        vsnprintf(text, (size_t)length + 1, fmt, again);
+    va_end(again);
+    va_end(args);
+
+    return text;
+}
+
+void *arena_grow(struct arena *mem, const void *items, size_t count, size_t *capacity, size_t size)
+{
+    size_t room = *capacity ? *capacity * 2 : 8;
+    void *grown = arena_array(mem, room, size);
+
+    if (count)
+        memcpy(grown, items, count * size);
+    *capacity = room;
+
+    return grown;
+}

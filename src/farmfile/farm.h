@@ -1,0 +1,175 @@
+/*
+ * Farm: everything a farm file says, checked. Lists keep the order of the file.
+ *
+ * All texts live in the arena the farm was loaded into.
+ */
+#ifndef FARMFILE_FARM_H
+#define FARMFILE_FARM_H
+
+#include <stdbool.h>
+#include <stddef.h>
+
+#include "base/zone.h"
+#include "ingest/source.h"
+#include "judge/limit.h"
+#include "measure/parameter.h"
+#include "plan/interval.h"
+
+/* Each item keeps its canonical text: JSON of its part of the file, for storing and comparing. */
+
+struct farm_person {
+    const char *key;
+    const char *name;
+    const char *position;
+    unsigned may; /* enum person_may, or-ed */
+    day_number since;
+    day_number until; /* last day, DAY_NONE while they stay */
+    const char *on_word_of; /* who said so: a text */
+    const char *definition;
+};
+
+enum person_may {
+    MAY_READ = 1,      /* take readings and bring in files */
+    MAY_SAMPLE = 2,
+    MAY_CALIBRATE = 4,
+    MAY_CORRECT = 8,   /* correct, leave out, confirm limits, change the farm file */
+    MAY_SIGN = 16,
+};
+
+struct farm_authority {
+    const char *key;
+    const char *name;
+    const char *decides;
+    const char *call; /* how to reach it */
+    const char *definition;
+};
+
+/* The authority's own name for one of our stations. */
+struct farm_point {
+    const char *station;
+    const char *called; /* "Discharge point 1" */
+    /* Of a discharge: what says whether it discharged; NULL where there is none. */
+    const char *outlet_station;  /* with parameter of kind state (open, shut) */
+    const char *outlet_parameter;
+    const char *meter_station;   /* with a counter or flow parameter */
+    const char *meter_parameter;
+};
+
+struct farm_licence {
+    const char *key;
+    const char *number;
+    const char *title;
+    const char *holder;
+    const char *authority;
+    day_number version; /* date of this version of the document */
+    day_number ends;    /* last day, DAY_NONE */
+    bool continued;     /* by a letter on record */
+    const char *continued_by;
+    int anniversary;    /* month * 100 + day, 0 not told */
+    day_number renewal_by;
+    const char *certification; /* the text the farm typed */
+    const char *signer;        /* person key */
+    const struct farm_point *points;
+    size_t point_count;
+    const char *definition;
+};
+
+struct farm_position {
+    const char *key;
+    const char *name;
+};
+
+struct farm_station {
+    const char *key;
+    const char *name;
+    const char *kind; /* intake, feed-pond, header-tank, tank, pond, discharge, overflow, ... */
+    const struct farm_position *positions;
+    size_t position_count;
+    const char *definition;
+};
+
+/* Water from station to station. */
+struct farm_path {
+    const char *from;
+    const char *to;
+    day_number since;
+    day_number until;         /* DAY_NONE */
+    const char *state_station; /* a state parameter that says open or shut; NULL: always open */
+    const char *state_parameter;
+    const char *returned_share; /* percent as text, NULL: none */
+    const char *definition;
+};
+
+/* A running meter: what turns its readings into volumes. */
+struct farm_counter {
+    const char *station;
+    const char *parameter;
+    struct decimal size;
+    struct decimal multiplier;
+    struct decimal most_per_day;
+    bool share_over_days;
+    const instant *replaced_at;
+    size_t replaced_count;
+    const char *definition;
+};
+
+/* A reason the farm typed for a sample that was not taken goes by command, not by the file. */
+
+struct farm_source {
+    struct source source;
+    const char *definition;
+};
+
+struct farm_limit {
+    struct limit limit;
+    const char *change; /* "licence changed" or "copied wrongly": asked for when a limit changed; NULL */
+    const char *definition;
+};
+
+struct farm_interval {
+    struct interval interval;
+    const char *change;
+    const char *definition;
+};
+
+struct farm_parameter {
+    struct parameter parameter;
+    const char *definition;
+};
+
+#define FARM_LIST(name, type)                                                                      \
+    struct name {                                                                                  \
+        type *items;                                                                               \
+        size_t count;                                                                              \
+        size_t capacity;                                                                           \
+    }
+
+struct farm {
+    const char *key;  /* short, lower case: "saltmarsh-demo" */
+    const char *name;
+    const char *zone_name;
+    const struct zone *zone;
+    bool invented; /* a demonstration: every page and workbook says so */
+    FARM_LIST(farm_person_list, struct farm_person) people;
+    FARM_LIST(farm_authority_list, struct farm_authority) authorities;
+    FARM_LIST(farm_licence_list, struct farm_licence) licences;
+    FARM_LIST(farm_station_list, struct farm_station) stations;
+    FARM_LIST(farm_path_list, struct farm_path) paths;
+    FARM_LIST(farm_parameter_list, struct farm_parameter) parameters;
+    struct parameter_list known_parameters; /* built-in ones and the farm's own */
+    FARM_LIST(farm_counter_list, struct farm_counter) counters;
+    FARM_LIST(farm_source_list, struct farm_source) sources;
+    FARM_LIST(farm_limit_list, struct farm_limit) limits;
+    FARM_LIST(farm_interval_list, struct farm_interval) intervals;
+    const char *definition; /* of the farm's own lines (name, zone) */
+};
+
+const struct farm_person *farm_find_person(const struct farm *farm, const char *key);
+const struct farm_authority *farm_find_authority(const struct farm *farm, const char *key);
+const struct farm_licence *farm_find_licence(const struct farm *farm, const char *key);
+const struct farm_station *farm_find_station(const struct farm *farm, const char *key);
+const struct farm_source *farm_find_source(const struct farm *farm, const char *key);
+const struct farm_limit *farm_find_limit(const struct farm *farm, const char *key);
+const struct farm_interval *farm_find_interval(const struct farm *farm, const char *key);
+
+#endif

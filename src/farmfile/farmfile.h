@@ -1,0 +1,40 @@
+/*
+ * The farm file: YAML text in, a checked farm out. Every problem is found in one pass and named
+ * with line and column, what was expected, and the nearest word for a misspelt one.
+ */
+#ifndef FARMFILE_FARMFILE_H
+#define FARMFILE_FARMFILE_H
+
+#include "farmfile/farm.h"
+
+struct farmfile_problem {
+    int line;
+    int column;
+    const char *words; /* what is wrong and what was expected: lower case, no full stop */
+    const char *hint;  /* a sentence, or NULL */
+};
+
+struct farmfile_problems {
+    struct farmfile_problem *items;
+    size_t count;
+    size_t capacity;
+};
+
+/*
+ * Read a farm file. True with *out when it is sound. On problems: false, err says how many and
+ * the first of them ("line 12, column 3: ..."), `problems` has them all in order of place.
+ */
+MUST_CHECK bool farmfile_read(struct arena *mem, const char *text, size_t length,
+                              const struct units *units, const struct farm **out,
+                              struct farmfile_problems *problems, struct err *err);
+
+/*
+ * One limit or interval from its canonical text (a stored, older version of a clause). The text
+ * was checked when it was stored: a failure is ERR_BUG.
+ */
+MUST_CHECK bool farmfile_limit(struct arena *mem, const char *definition, const struct farm *farm,
+                               struct limit *out, struct err *err);
+MUST_CHECK bool farmfile_interval(struct arena *mem, const char *definition,
+                                  const struct farm *farm, struct interval *out, struct err *err);
+
+#endif

@@ -1,0 +1,123 @@
+/*
+ * Evidence: what a judgement rests on, as plain values. app/ fills it from the store; tests write
+ * it by hand. Nothing here knows a database.
+ */
+#ifndef JUDGE_EVIDENCE_H
+#define JUDGE_EVIDENCE_H
+
+#include <stdbool.h>
+#include <stddef.h>
+#include <stdint.h>
+
+#include "base/decimal.h"
+#include "base/instant.h"
+#include "base/zone.h"
+#include "measure/parameter.h"
+#include "measure/unit.h"
+
+enum qualifier {
+    QUALIFIER_NONE = '=',
+    QUALIFIER_LESS = '<',
+    QUALIFIER_GREATER = '>',
+    QUALIFIER_NOT_DETECTED = 'n', /* and no detection limit told: `reported` means nothing */
+};
+
+/* Where a reading came from: enough for a person to find it. */
+struct origin {
+    int64_t receipt;
+    int32_t line;
+    int32_t column;
+};
+
+struct evidence_reading {
+    instant at;
+    instant until; /* equal to at for an instant */
+    char qualifier;
+    struct decimal reported;
+    const char *unit;     /* as stored: a name unit_find knows; of a state, its word */
+    const char *doubt;    /* why it is in doubt, or NULL */
+    const char *left_out; /* why a person left it out, or NULL: never counts, always listed */
+    bool corrected;       /* `reported` is a correction; the first value is in the record */
+    bool counts;          /* false: a check sample or the authority's own: shown, never counted */
+    const char *sample;   /* the sample's number, or NULL */
+    struct origin origin;
+};
+
+/* Readings that may be compared with each other, in order of time. */
+struct evidence_series {
+    const char *station;
+    const char *position; /* NULL: none */
+    const char *parameter;
+    const char *method;  /* NULL: not told */
+    const char *made_by; /* instrument or laboratory, or NULL */
+    unsigned kind;       /* one of enum limit_kinds */
+    const struct evidence_reading *readings;
+    size_t count;
+};
+
+/*
+ * A row set aside that could belong here. Its value or unit may be unreadable: then `has_value`
+ * or `unit` say so, and it is tried in every unit the parameter allows. A field that could not
+ * be read is NULL (station, parameter) or INSTANT_NONE (at) and fits anything.
+ */
+struct evidence_set_aside {
+    const char *station;
+    const char *parameter;
+    instant at;
+    bool has_value;
+    char qualifier;
+    struct decimal value;
+    const char *unit; /* NULL: not readable */
+    const char *reason;
+    bool from_probe; /* with no number at all: a gap for a probe, not assessable for a sample */
+    struct origin origin;
+};
+
+enum discharge_state {
+    DISCHARGE_YES,       /* something says it discharged */
+    DISCHARGE_NONE,      /* the outlet was shut all day, the counter did not move, or a person says so */
+    DISCHARGE_UNKNOWN,   /* nothing known: counts as discharging */
+    DISCHARGE_DISAGREES, /* two of these disagree: counts as discharging, and is a finding */
+};
+
+struct discharge_day {
+    day_number day;
+    enum discharge_state state;
+    const char *because; /* words: "outlet shut all day", "counter did not move" */
+};
+
+/* An outlet's state over time: from `at` until the next one. Readings at a shut outlet are no samples of the discharge. */
+struct evidence {
+    const struct zone *zone;
+    instant now; /* what "the period still runs" is measured by */
+    const struct units *units;
+    const struct parameter_list *parameters; /* the farm's own beside the built-in ones */
+    const struct evidence_series *series;
+    size_t series_count;
+    const struct evidence_set_aside *set_aside;
+    size_t set_aside_count;
+    /* For the licence's discharge point: one row a day over at least the period; may be empty. */
+    const struct discharge_day *days;
+    size_t day_count;
+    /* Series index of the outlet's open/shut record for the station, or -1. */
+    int outlet_series;
+    /* Size and multiplier of counters: by station and parameter. */
+    const struct evidence_counter *counters;
+    size_t counter_count;
+    /* Days of the counter from which the licence is ended, DAY_NONE when it is not. */
+    day_number licence_ends;
+};
+
+struct evidence_counter {
+    const char *station;
+    const char *parameter;
+    struct decimal size;       /* the reading after which it starts again at 0; coefficient 0: not on record */
+    struct decimal multiplier; /* canonical units per count */
+    struct decimal most_per_day; /* greatest possible flow in canonical units a day; 0: not on record */
+    bool share_over_days;      /* the clause allows sharing a difference over several days */
+    /* When a meter was replaced: its last reading and the new one's first are readings at these instants. */
+    const instant *replaced_at;
+    size_t replaced_count;
+};
+
+#endif

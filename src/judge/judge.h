@@ -1,0 +1,36 @@
+/*
+ * Judging: a limit over a period of evidence. Pure: the same input gives the same verdict.
+ *
+ * What the words mean is in DEVELOPERS.md ("How a limit is judged"); in short:
+ *  - evidence in doubt can stop but never clear; the figure is worked out without it, with all
+ *    of it, and with only the part beyond the bound;
+ *  - an empty condition is never met: too little data is `not assessable`, and what is already
+ *    beyond its bound is `outside` however little there is;
+ *  - a month without discharge is `nothing due`;
+ *  - figures are exact; rounding is once, at the end.
+ */
+#ifndef JUDGE_JUDGE_H
+#define JUDGE_JUDGE_H
+
+#include "judge/verdict.h"
+
+/* The period of the limit that `day` lies in: its first and last civil day. */
+void judge_period(const struct limit *limit, day_number day, day_number *from, day_number *to);
+
+/*
+ * Judge one period. For PERIOD_EACH_SAMPLE and PERIOD_DAY the period asked may be any span of
+ * days (a month for a report): the verdict is then of the whole span, every value (or daily
+ * figure) having to keep the bound. `evidence` must hold the readings of the span (a day more
+ * at each end for counters and spans). The verdict lives in mem and points into `evidence`.
+ */
+void judge_limit(struct arena *mem, const struct limit *limit, const struct evidence *evidence,
+                 day_number from, day_number to, struct verdict *out);
+
+/*
+ * The state of each day for a discharge point, from the outlet's record and the counter:
+ * see rules in DEVELOPERS.md. `outlet` and `counter` are series indexes or -1.
+ */
+struct discharge_day *judge_discharge_days(struct arena *mem, const struct evidence *evidence,
+                                           int outlet, int counter, day_number from, day_number to);
+
+#endif

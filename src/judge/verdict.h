@@ -1,0 +1,91 @@
+/*
+ * Verdict: what a limit says of a period, with everything it rests on, so that a person can
+ * work it out again on paper.
+ */
+#ifndef JUDGE_VERDICT_H
+#define JUDGE_VERDICT_H
+
+#include "judge/evidence.h"
+#include "judge/limit.h"
+
+enum standing {
+    STANDING_WITHIN,
+    STANDING_OUTSIDE,
+    STANDING_NOT_ASSESSABLE,
+    STANDING_NOTHING_DUE,
+};
+
+enum side { SIDE_NONE, SIDE_ABOVE, SIDE_BELOW };
+
+/* One reading as it was used, or why it was not. */
+struct verdict_item {
+    size_t series;  /* index into evidence.series */
+    size_t reading; /* index into that series */
+    day_number day;
+    const struct exact *value; /* in the clause's unit; NULL for a not-detected without a limit */
+    char qualifier;
+    const struct exact *used; /* after the less-than rule; NULL when it does not count */
+    bool counted;
+    bool outside;        /* of a bound on single values: this one is beyond it */
+    const char *why_not; /* why it does not count, or why it can't be assessed; NULL */
+};
+
+/* One civil day: its figure where the limit makes one. */
+struct verdict_day {
+    day_number day;
+    enum discharge_state discharge;
+    const char *discharge_because;
+    size_t readings;           /* that counted */
+    const struct exact *concentration; /* mean, minimum ... of the day in the clause's concentration unit; NULL none */
+    const struct exact *volume;        /* of a load or total, in load_flow_unit or m3; NULL not known */
+    const struct exact *figure;        /* what goes into the statistic; NULL: none that day */
+    char figure_qualifier;             /* '=' or, where every reading of the day is a less-than, '<' */
+    bool outside;
+    bool filled;     /* made by a stated way to fill a gap */
+    const char *note; /* "no flow known", "shared over 3 days", ... or NULL */
+};
+
+struct verdict {
+    const struct limit *limit;
+    day_number from; /* first civil day of the period */
+    day_number to;   /* last civil day */
+    instant from_at; /* the period as instants: from_at <= t < until_at */
+    instant until_at;
+    enum standing standing;
+    enum side side;     /* which side of the bound, when outside */
+    bool so_far;        /* the period still runs */
+    bool near_bound;    /* within the farm's own margin; never in a report to an authority */
+    bool rests_on_doubt; /* it is outside only with evidence in doubt, or not assessable for it */
+
+    /* The figure compared: of a bound on single values the worst one. NULL when there is none. */
+    const struct exact *figure;   /* unrounded, clause's unit */
+    const struct exact *compared; /* rounded by the limit's rule: this one was compared */
+    const char *figure_text;      /* up to 12 figures */
+    const char *compared_text;    /* with the digits its rounding keeps; with '<' where that is all */
+    const char *bound_text;       /* the bound it was compared with: "30" */
+
+    size_t samples;         /* readings or daily figures that the statistic is over */
+    size_t less_thans;      /* of them */
+    size_t beyond;          /* single values or days beyond the bound */
+    size_t set_aside;       /* rows set aside that could belong here */
+    size_t left_out;        /* by a person */
+    size_t in_doubt;
+    struct decimal coverage; /* percent of time covered; scale 1; meaningful when asked */
+    bool has_coverage;
+
+    const char *reason; /* why not assessable or nothing due, for people; NULL else */
+    const char *words;  /* one sentence: "outside: above 30 (34.2 mg/L, mean of 4 samples)" */
+
+    struct verdict_item *items;
+    size_t item_count;
+    struct verdict_day *days;
+    size_t day_count;
+};
+
+/* "within", "outside: above 30", "not assessable", "nothing due"; with "so far " where it runs. */
+char *verdict_standing_words(struct arena *mem, const struct verdict *verdict);
+
+const char *standing_name(enum standing standing); /* "within", "outside", "not assessable", "nothing due" */
+bool standing_from_name(const char *name, enum standing *out);
+
+#endif

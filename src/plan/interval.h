@@ -1,0 +1,116 @@
+/*
+ * Interval: a clause about how often to sample, and what became of it. Pure.
+ */
+#ifndef PLAN_INTERVAL_H
+#define PLAN_INTERVAL_H
+
+#include <stdbool.h>
+#include <stddef.h>
+
+#include "base/arena.h"
+#include "base/instant.h"
+
+enum interval_shape {
+    INTERVAL_AT_MOST_DAYS, /* at most `days` days from one sample to the next */
+    INTERVAL_PER_PERIOD,   /* at least `count` in each week or month, not closer than `apart_days` */
+};
+
+enum interval_period { INTERVAL_WEEK, INTERVAL_MONTH };
+
+struct interval {
+    const char *key;
+    const char *name;
+    int order;
+    const char *licence;
+    const char *licence_version;
+    const char *authority;
+    const char *clause;
+    const char *wording;
+    const char *station;
+    const char *position;
+    const char *const *parameters; /* a sample counts when every one of them has a result */
+    size_t parameter_count;
+    unsigned kinds; /* enum limit_kinds of judge/limit.h, or-ed; 0 any */
+    enum interval_shape shape;
+    int days;
+    int count;
+    enum interval_period period;
+    int apart_days;     /* 0: none */
+    int week_starts;    /* 1 Monday .. 7 Sunday */
+    int tolerance_days; /* 0: none */
+    bool only_while_discharging;
+    day_number in_force_from; /* also the first date it counts from */
+    day_number in_force_to;   /* last day, or DAY_NONE */
+    int season_from;          /* month * 100 + day, 0: all year */
+    int season_to;
+    int version;
+};
+
+/* Why no sample: words from a list. The first two are no miss. */
+enum no_sample_reason {
+    NO_SAMPLE_NO_DISCHARGE,
+    NO_SAMPLE_NOT_REQUIRED,
+    NO_SAMPLE_LOST,
+    NO_SAMPLE_NOT_TAKEN,
+    NO_SAMPLE_UNSAFE,
+    NO_SAMPLE_EQUIPMENT,
+    NO_SAMPLE_LABORATORY,
+};
+extern const char *const no_sample_words[]; /* in enum order, NULL ends it */
+
+/* A person's explanation for a day without the sample that was due. */
+struct no_sample {
+    day_number day; /* a day of the period, or between the samples, that it explains */
+    enum no_sample_reason reason;
+    const char *explanation;
+    const char *person;
+};
+
+enum due_state {
+    DUE_DONE,
+    DUE_DUE,         /* inside its time, not yet done */
+    DUE_LATE,        /* past its day, inside the tolerance */
+    DUE_MISSED,      /* past the tolerance; never undone by a later sample */
+    DUE_NOTHING,     /* nothing due: no discharge, not required, out of season */
+};
+
+/* One thing that was to be done: a period of a PER_PERIOD interval, or one gap of an AT_MOST one. */
+struct due {
+    day_number from;    /* first day in which it could be done */
+    day_number due;     /* last day in time */
+    day_number lapses;  /* last day inside the tolerance */
+    enum due_state state;
+    int required;
+    int done;
+    day_number done_on; /* newest sample that served it, or DAY_NONE */
+    const char *reason; /* a no-sample reason word, or NULL */
+    const char *explanation;
+    const char *words; /* one sentence for people */
+};
+
+struct due_list {
+    struct due *items;
+    size_t count;
+    size_t capacity;
+};
+
+/*
+ * What the interval asked in from..to and what became of it, judged on the day `today`.
+ *
+ * `samples`: civil days on which a valid sample was taken, ascending, one entry a sample; they
+ * must reach back at least one interval before `from`. `discharging[i]` tells of day from + i
+ * whether it counts as discharging (NULL: every day does). Samples at a shut outlet are not in
+ * `samples`.
+ */
+struct due_list plan_dues(struct arena *mem, const struct interval *interval,
+                          const day_number *samples, size_t sample_count,
+                          const struct no_sample *reasons, size_t reason_count,
+                          const bool *discharging, day_number from, day_number to,
+                          day_number today);
+
+const char *due_state_name(enum due_state state);
+
+/* "at least 1 in each week", "at most 7 days apart". */
+char *interval_words(struct arena *mem, const struct interval *interval);
+
+#endif

@@ -1,0 +1,107 @@
+/*
+ * The monthly discharge workbook: a page that a regulator can file, and behind it every figure
+ * and reading it rests on. This header is what goes in: plain values that app/ put together.
+ * The workbook's look (sheets, columns, headings, widths, print set-up) is data in
+ * reports/discharge-month/.
+ *
+ * Written as PATH.tmp, closed, read back with our own reader (sheets, cells, totals), then moved into place. The same input
+ * gives the same bytes.
+ */
+#ifndef REPORT_DISCHARGE_MONTH_H
+#define REPORT_DISCHARGE_MONTH_H
+
+#include "base/crypto.h"
+#include "farmfile/farm.h"
+#include "judge/judge.h"
+#include "plan/interval.h"
+
+struct report_receipt {
+    int64_t receipt;
+    const char *file_name; /* a label, never a path */
+    const char *source;
+    const char *sha256; /* hexadecimal */
+    instant received_at;
+    const char *person;
+};
+
+struct report_interval {
+    const struct interval *interval;
+    struct due_list dues;
+    int required; /* in the month, of those that came due */
+    int done;
+};
+
+struct report_set_aside {
+    int64_t receipt;
+    int32_t line;
+    int32_t column;
+    const char *reason; /* problem_reason_name */
+    const char *words;
+    const char *todo;
+    const char *text;
+};
+
+/* A correction or leave-out that touches the month. */
+struct report_correction {
+    const char *station;
+    const char *parameter;
+    instant at;
+    const char *first_value; /* as first stored, with unit and qualifier */
+    const char *new_value;   /* or "left out" */
+    instant made_at;
+    const char *person;
+    const char *second_person; /* or NULL */
+    const char *reason;
+    bool outside_to_inside; /* without a second person: printed on the first page */
+};
+
+struct report_finding {
+    const char *title; /* "Suspended solids, every sample: above 45 on 12 March" */
+    const char *standing; /* open, in hand, settled */
+    instant opened_at;
+    const char *words;
+};
+
+struct discharge_month {
+    const struct farm *farm;
+    const struct farm_licence *licence;
+    const struct farm_authority *authority;
+    const struct farm_person *signer;
+    day_number month; /* its first day */
+    instant made_at;
+    const char *made_by;         /* person's name */
+    const char *program_version; /* "weirbook 0.1" */
+    const char *ledger_head;     /* hexadecimal, and how many entries */
+    int64_t ledger_entries;
+    int farm_file_version;
+
+    const struct evidence *evidence;
+    const struct verdict *verdicts; /* in the order of the licence's table */
+    size_t verdict_count;
+    int days_discharged;
+    int days_without_discharge;
+    int days_unknown; /* nothing known: counted as discharging */
+    const struct exact *volume_m3; /* discharged in the month, NULL not known */
+    const char *volume_note;       /* "by meter", "by flow", with days missing; NULL */
+
+    const struct report_interval *intervals;
+    size_t interval_count;
+    const struct report_receipt *receipts;
+    size_t receipt_count;
+    const struct report_set_aside *set_aside;
+    size_t set_aside_count;
+    const struct report_correction *corrections;
+    size_t correction_count;
+    const struct report_finding *findings;
+    size_t finding_count;
+};
+
+/*
+ * Write the workbook to `path`. `digest` is that of the file's bytes.
+ * ERR_UNAVAILABLE: the disk is full or the folder can't be written; nothing is left at `path`
+ * that was not there before.
+ */
+MUST_CHECK bool discharge_month_write(const struct discharge_month *month, const char *path,
+                                      struct digest *digest, struct err *err);
+
+#endif
