@@ -1,0 +1,113 @@
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stddef.h>
+#include <stdint.h>
+
+#include <cmocka.h>
+#include <string.h>
+
+#include "base/crypto.h"
+#include "base/macro.h"
+
+static void assert_digest(struct digest digest, const char *expected)
+{
+    CLEANUP(arena_free) struct arena *mem = arena_new();
+
+    assert_string_equal(digest_text(mem, &digest), expected);
+}
+
+/* FIPS 180-2, appendix B: the messages of B.1, B.2 and B.3 with the digests printed there. */
+static const char one_block[] = "abc";
+static const char two_blocks[] = "abcdbcdecdefdefgefghfghighijhijkijkljklmklmnlmnomnopnopq";
+static const char one_block_digest[] =
+    "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad";
+static const char two_blocks_digest[] =
+    "248d6a61d20638b8e5c026930c3e6039a33ce45964ff2167f6ecedd419db06c1";
+static const char million_digest[] =
+    "cdc76e5c9914fb9281a1c7e284d73e67f1809a48a497200e046d39ccc7112cd0";
+
+static void sha256_gives_the_published_digests(void **state)
+{
+    (void)state;
+    assert_digest(sha256(one_block, strlen(one_block)), one_block_digest);
+    assert_digest(sha256(two_blocks, strlen(two_blocks)), two_blocks_digest);
+}
+
+static void a_digest_taken_bit_by_bit_is_the_same(void **state)
+{
+    char thousand[1000];
+    struct sha256_state *taken = sha256_begin();
+
+    (void)state;
+    memset(thousand, 'a', sizeof(thousand));
+    for (int i = 0; i < 1000; i++)
+        sha256_add(taken, thousand, sizeof(thousand));
+    assert_digest(sha256_end(&taken), million_digest);
+    assert_null(taken);
+}
+
+static void two_runs_of_bytes_are_digested_as_one(void **state)
+{
+    (void)state;
+    for (size_t cut = 0; cut <= strlen(two_blocks); cut++)
+        assert_digest(sha256_two(two_blocks, cut, two_blocks + cut, strlen(two_blocks) - cut),
+                      two_blocks_digest);
+}
+
+static void a_digest_begun_can_be_dropped(void **state)
+{
+    CLEANUP(sha256_drop) struct sha256_state *nothing = NULL;
+    struct sha256_state *taken = sha256_begin();
+
+    (void)state;
+    sha256_add(taken, "abc", 3);
+    sha256_drop(&taken);
+    assert_null(taken);
+}
+
+static void digests_differ_by_their_last_bit(void **state)
+{
+    struct digest a = sha256("abc", 3);
+    struct digest b = a;
+
+    (void)state;
+    assert_true(digest_equal(&a, &b));
+    b.bytes[SHA256_SIZE - 1] ^= 1;
+    assert_false(digest_equal(&a, &b));
+}
+
+static void a_text_always_gives_the_same_number(void **state)
+{
+    (void)state;
+    /* The first eight bytes of the digest of "abc" above, top bit cleared. */
+    assert_true(text_id("abc") == 0x3a7816bf8f01cfea);
+    assert_true(text_id("abc") != text_id("abd"));
+}
+
+static void random_numbers_are_positive_and_do_not_repeat(void **state)
+{
+    int64_t drawn[100];
+
+    (void)state;
+    for (size_t i = 0; i < ARRAY_LEN(drawn); i++) {
+        drawn[i] = random_id();
+        assert_true(drawn[i] > 0);
+        for (size_t j = 0; j < i; j++)
+            assert_true(drawn[i] != drawn[j]);
+    }
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(sha256_gives_the_published_digests),
+        cmocka_unit_test(a_digest_taken_bit_by_bit_is_the_same),
+        cmocka_unit_test(two_runs_of_bytes_are_digested_as_one),
+        cmocka_unit_test(a_digest_begun_can_be_dropped),
+        cmocka_unit_test(digests_differ_by_their_last_bit),
+        cmocka_unit_test(a_text_always_gives_the_same_number),
+        cmocka_unit_test(random_numbers_are_positive_and_do_not_repeat),
+    };
+
+    return cmocka_run_group_tests_name("base/crypto", tests, NULL, NULL);
+}
