@@ -63,10 +63,15 @@ struct db_tx {
     bool begun; /* BEGIN has gone out */
 };
 
+/* A broken connection is made anew here, and nowhere else. */
 MUST_CHECK bool db_tx_begin(struct db *db, int64_t farm_id, struct db_tx *tx, struct err *err);
 MUST_CHECK bool db_tx_commit(struct db_tx *tx, struct err *err);
 void db_tx_end(struct db_tx *tx);
 
+/*
+ * A savepoint ends by being released (kept) or rolled back (undone); they may nest. After a failed
+ * statement the transaction takes nothing but a rollback to a savepoint, or its end.
+ */
 MUST_CHECK bool db_savepoint(struct db_tx *tx, struct err *err);
 MUST_CHECK bool db_savepoint_release(struct db_tx *tx, struct err *err);
 MUST_CHECK bool db_savepoint_rollback(struct db_tx *tx, struct err *err);
@@ -86,8 +91,8 @@ struct db_param db_int(int64_t value);
 struct db_param db_double(double value);
 struct db_param db_bool(bool value);
 struct db_param db_bytes(const void *bytes, size_t length);
-struct db_param db_instant(instant at);     /* INSTANT_NONE becomes null */
-struct db_param db_day(day_number day);     /* DAY_NONE becomes null */
+struct db_param db_instant(instant at); /* INSTANT_NONE becomes null */
+struct db_param db_day(day_number day); /* DAY_NONE becomes null */
 
 struct db_params {
     const struct db_param *items;
@@ -107,7 +112,8 @@ struct db_rows {
 /*
  * Run a statement and keep its rows. Errors carry the statement's name and the SQLSTATE and are
  * classed by SQLSTATE only: 23505 and 40001 ERR_CONFLICT, other 22/23 ERR_INVALID, 42501
- * ERR_DENIED, 08/57P/53 and a lost connection ERR_UNAVAILABLE, the rest ERR_BUG.
+ * ERR_DENIED, 08/57P/53, 40P01 (deadlock), 55P03 (lock), 57014 (timeout) and a lost connection
+ * ERR_UNAVAILABLE, the rest ERR_BUG.
  */
 MUST_CHECK bool db_run(struct db_tx *tx, const struct sql_text *sql, struct db_params params,
                        struct db_rows *rows, struct err *err);
@@ -154,6 +160,7 @@ const char *db_sqlstate(const struct db *db);
  */
 struct db_copy {
     struct db_tx *tx;
+    const char *name; /* of the statement */
     char *buffer;
     size_t length;
     bool active;
@@ -168,21 +175,25 @@ void db_copy_int8(struct db_copy *copy, int64_t value);
 void db_copy_int4(struct db_copy *copy, int32_t value);
 void db_copy_int2(struct db_copy *copy, int16_t value);
 void db_copy_float8(struct db_copy *copy, double value);
-void db_copy_instant(struct db_copy *copy, instant at);
-void db_copy_text(struct db_copy *copy, const char *text);
+void db_copy_instant(struct db_copy *copy, instant at); /* INSTANT_NONE becomes null */
+void db_copy_bool(struct db_copy *copy, bool value);
+void db_copy_day(struct db_copy *copy, day_number day);    /* DAY_NONE becomes null */
+void db_copy_text(struct db_copy *copy, const char *text); /* NULL becomes null */
+void db_copy_bytes(struct db_copy *copy, const void *bytes, size_t length);
 void db_copy_numeric(struct db_copy *copy, int64_t coefficient, int scale); /* keeps the scale */
 MUST_CHECK bool db_copy_end(struct db_copy *copy, size_t *rows, struct err *err);
 void db_copy_drop(struct db_copy *copy);
 
 /*
  * Read many rows with flat memory: binary single-row mode, one call per row. Returning false
- * from the callback (with err set) stops. Integers of 2, 4 and 8 bytes and timestamptz (as
+ * from the callback (with err set) stops; the rows behind it are read and thrown away. The callback
+ * runs no statement on the same connection. Integers of 2, 4 and 8 bytes and timestamptz (as
  * instant) come through db_field_int; text through db_field_text (not NUL-terminated: a length
  * comes too); numeric through db_field_numeric (false when it does not fit a decimal).
  */
 struct db_field {
     const char *bytes;
-    int length; /* -1 for null */
+    int length;    /* -1 for null */
     unsigned type; /* oid */
 };
 

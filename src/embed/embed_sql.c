@@ -418,8 +418,8 @@ static void migrations_write(FILE *out)
     for (size_t i = 0; i < migrations.count; i++) {
         const struct file *file = &migrations.items[i];
 
-        fprintf(out, "    {%d, \"%s\", migration_%s, %zu},\n", file->number, file->name, file->name,
-                file->length);
+        fprintf(out, "    {%d, \"%s\", text_%04d_%s, %zu},\n", file->number, file->name,
+                file->number, file->name, file->length);
     }
     fprintf(out, "    {0, NULL, NULL, 0},\n};\n");
 }

@@ -1,0 +1,3 @@
+-- Keep what was done since the savepoint and forget the savepoint.
+-- returns nothing
+release savepoint here;

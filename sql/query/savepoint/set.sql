@@ -1,0 +1,3 @@
+-- Mark a point in the transaction to come back to.
+-- returns nothing
+savepoint here;

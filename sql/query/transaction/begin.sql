@@ -1,0 +1,3 @@
+-- Begin a transaction.
+-- returns nothing
+begin;

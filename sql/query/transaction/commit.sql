@@ -1,0 +1,3 @@
+-- Commit the transaction.
+-- returns nothing
+commit;

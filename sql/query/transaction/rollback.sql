@@ -1,0 +1,3 @@
+-- Undo the transaction.
+-- returns nothing
+rollback;
