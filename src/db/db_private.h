@@ -9,8 +9,12 @@
 
 #include "db/db.h"
 
+struct prepared {
+    const struct sql_text *sql;
+};
+
 struct prepared_list {
-    const struct sql_text **items;
+    struct prepared *items;
     size_t count;
     size_t capacity;
 };

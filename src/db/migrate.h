@@ -26,7 +26,11 @@ MUST_CHECK bool migrate_up(struct db *owner, int *applied, struct err *err);
  */
 MUST_CHECK bool migrate_roles(struct db *admin, struct err *err);
 
-/* ERR_CONFLICT unless the schema is exactly this program's. Every program calls it on connect. */
+/*
+ * ERR_CONFLICT unless the schema is exactly this program's. Every program calls it on connect;
+ * from then on each transaction of this connection looks at the newest migration again, in the
+ * round trip that begins it, and fails the same way when another program has migrated meanwhile.
+ */
 MUST_CHECK bool migrate_check(struct db *db, struct err *err);
 
 /* The statements of migrate_roles, for an administrator to run. */

@@ -76,7 +76,6 @@ static const char *param_value(const struct db_param *param, char *digits, size_
 {
     switch (param->kind) {
     case DB_TEXT:
-        return param->text;
     case DB_BYTES:
         return param->text;
     case DB_INT:

@@ -22,7 +22,7 @@ struct steps {
 static bool is_prepared(const struct db *db, const struct sql_text *sql)
 {
     for (size_t i = 0; i < db->prepared.count; i++) {
-        if (db->prepared.items[i] == sql)
+        if (db->prepared.items[i].sql == sql)
             return true;
     }
 
@@ -75,7 +75,7 @@ static bool schema_same(struct db *db, const struct step *step, const PGresult *
 static void step_done(struct db_tx *tx, const struct step *step)
 {
     if (!step->params)
-        LIST_ADD(tx->db->mem, &tx->db->prepared, step->sql);
+        LIST_ADD(tx->db->mem, &tx->db->prepared, ((struct prepared){step->sql}));
     else if (step->sql == &sql_transaction_begin)
         tx->begun = true;
 }
