@@ -1,0 +1,7 @@
+-- The head of the farm's ledger, locked until the end of the transaction. Lock nothing after it.
+-- $1 farm bigint
+-- returns rows: sequence bigint, hash bytea, at bigint
+select sequence, hash::bytea, us(at)
+  from ledger_head
+ where farm_id = $1::bigint
+   for update;

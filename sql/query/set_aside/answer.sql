@@ -1,0 +1,6 @@
+-- What a person decided about a row set aside.
+-- $1 farm bigint, $2 receipt bigint, $3 line integer, $4 col integer, $5 answer text, $6 reason text, $7 person text, $8 answered_at timestamptz
+-- returns nothing
+insert into set_aside_answer (farm_id, receipt, line, col, answer, reason, person, answered_at)
+values ($1::bigint, $2::bigint, $3::int, $4::int, $5::text, $6::text, $7::text,
+        $8::timestamptz);
