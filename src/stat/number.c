@@ -1,0 +1,195 @@
+#include "stat/number.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+__extension__ typedef __int128 wide;
+
+static const int64_t power_of_ten[DECIMAL_DIGITS_MOST + 1] = {
+    1,
+    10,
+    100,
+    1000,
+    10000,
+    100000,
+    1000000,
+    10000000,
+    100000000,
+    1000000000,
+    10000000000,
+    100000000000,
+    1000000000000,
+    10000000000000,
+    100000000000000,
+    1000000000000000,
+    10000000000000000,
+    100000000000000000,
+    1000000000000000000,
+};
+
+/* A coefficient must stay below this in size. */
+static const int64_t coefficient_end = 1000000000000000000;
+
+struct number number_from_decimal(struct decimal value)
+{
+    return (struct number){.decimal = value};
+}
+
+struct number number_from_exact(struct arena *mem, const struct exact *value)
+{
+    struct decimal decimal;
+
+    if (decimal_parse(exact_text(mem, value, DECIMAL_DIGITS_MOST), &decimal) &&
+        exact_compare(exact_from_decimal(mem, decimal), value) == 0)
+        return number_from_decimal(decimal);
+
+    return (struct number){.exact = value};
+}
+
+const struct exact *number_exact(struct arena *mem, struct number value)
+{
+    return value.exact ? value.exact : exact_from_decimal(mem, value.decimal);
+}
+
+int number_compare(struct arena *mem, struct number a, struct number b)
+{
+    if (!a.exact && !b.exact)
+        return decimal_compare(a.decimal, b.decimal);
+
+    return exact_compare(number_exact(mem, a), number_exact(mem, b));
+}
+
+int number_sign(struct number value)
+{
+    if (value.exact)
+        return exact_sign(value.exact);
+
+    return (value.decimal.coefficient > 0) - (value.decimal.coefficient < 0);
+}
+
+/* coefficient / 10^scale as a decimal, dropping zeros at its end until it fits. */
+static bool decimal_fit(wide coefficient, int scale, struct decimal *out)
+{
+    while ((scale > DECIMAL_DIGITS_MOST || coefficient >= coefficient_end ||
+            coefficient <= -coefficient_end) &&
+           scale > 0 && coefficient % 10 == 0) {
+        coefficient /= 10;
+        scale--;
+    }
+    if (scale > DECIMAL_DIGITS_MOST || coefficient >= coefficient_end ||
+        coefficient <= -coefficient_end)
+        return false;
+
+    *out = (struct decimal){.coefficient = (int64_t)coefficient, .scale = (uint8_t)scale};
+
+    return true;
+}
+
+struct number number_add(struct arena *mem, struct number a, struct number b)
+{
+    struct number sum = {.exact = NULL};
+    uint8_t scale = a.decimal.scale > b.decimal.scale ? a.decimal.scale : b.decimal.scale;
+
+    if (!a.exact && !b.exact &&
+        decimal_fit((wide)a.decimal.coefficient * power_of_ten[scale - a.decimal.scale] +
+                        (wide)b.decimal.coefficient * power_of_ten[scale - b.decimal.scale],
+                    scale, &sum.decimal))
+        return sum;
+
+    sum.exact = exact_add(mem, number_exact(mem, a), number_exact(mem, b));
+
+    return sum;
+}
+
+struct number number_multiply(struct arena *mem, struct number a, struct number b)
+{
+    struct number product = {.exact = NULL};
+
+    if (!a.exact && !b.exact &&
+        decimal_fit((wide)a.decimal.coefficient * b.decimal.coefficient,
+                    a.decimal.scale + b.decimal.scale, &product.decimal))
+        return product;
+
+    product.exact = exact_mul(mem, number_exact(mem, a), number_exact(mem, b));
+
+    return product;
+}
+
+const struct exact *number_sum(struct arena *mem, const struct number *values, size_t count)
+{
+    struct decimal *decimals = ARENA_ARRAY(mem, struct decimal, count);
+    const struct exact **rest = ARENA_ARRAY(mem, const struct exact *, count);
+    size_t decimal_count = 0;
+    size_t rest_count = 0;
+
+    for (size_t i = 0; i < count; i++)
+        if (values[i].exact)
+            rest[rest_count++] = values[i].exact;
+        else
+            decimals[decimal_count++] = values[i].decimal;
+
+    const struct exact *sum = exact_sum_decimals(mem, decimals, decimal_count);
+
+    return rest_count == 0 ? sum : exact_add(mem, sum, exact_sum(mem, rest, rest_count));
+}
+
+/* Digits at the end of a decimal that a rounding takes away; 0 or less: none. */
+static int digits_dropped(struct decimal value, struct rounding rounding)
+{
+    if (rounding.to == ROUND_TO_DECIMALS)
+        return value.scale - rounding.digits;
+
+    return decimal_significant_figures(value) - rounding.digits;
+}
+
+/* value.coefficient / 10^drop to the nearest integer, a tie as the rule says. */
+static int64_t coefficient_rounded(int64_t coefficient, int drop, enum rounding_rule rule)
+{
+    int64_t unit = power_of_ten[drop];
+    int64_t kept = coefficient / unit;
+    int64_t rest = coefficient % unit;
+    wide twice = (wide)(rest < 0 ? -rest : rest) * 2;
+    bool away = twice > unit || (twice == unit && (rule == ROUND_HALF_UP || kept % 2 != 0));
+
+    return away ? kept + (coefficient < 0 ? -1 : 1) : kept;
+}
+
+struct number number_round(struct arena *mem, struct number value, struct rounding rounding)
+{
+    if (rounding.rule == ROUND_NONE)
+        return value;
+
+    int drop = value.exact ? 0 : digits_dropped(value.decimal, rounding);
+
+    if (value.exact || drop > DECIMAL_DIGITS_MOST)
+        return (struct number){.exact = exact_round(mem, number_exact(mem, value), rounding)};
+    if (drop <= 0)
+        return value;
+
+    wide kept = coefficient_rounded(value.decimal.coefficient, drop, rounding.rule);
+    int scale = value.decimal.scale - drop;
+    struct number rounded = {.exact = NULL};
+
+    for (; scale < 0; scale++)
+        kept *= 10;
+    if (!decimal_fit(kept, scale, &rounded.decimal))
+        rounded.exact = exact_round(mem, number_exact(mem, value), rounding);
+
+    return rounded;
+}
+
+static int order(const void *a, const void *b, void *mem)
+{
+    return number_compare(mem, *(const struct number *)a, *(const struct number *)b);
+}
+
+struct number *number_sorted(struct arena *mem, const struct number *values, size_t count)
+{
+    struct number *sorted = ARENA_ARRAY(mem, struct number, count);
+
+    if (count > 0)
+        memcpy(sorted, values, count * sizeof(*sorted));
+    qsort_r(sorted, count, sizeof(*sorted), order, mem);
+
+    return sorted;
+}

@@ -1,0 +1,53 @@
+/*
+ * Statistic: one figure of many values. Every statistic is a row: its word, what more data could
+ * do to it, and a pure function. The rows are in one table, in the order people are shown them;
+ * each family of them has a module of its own (average, rank).
+ *
+ * Sums, means, medians, minima and maxima are exact. What needs a logarithm is worked out in
+ * double and brought to 12 significant digits.
+ */
+#ifndef STAT_STATISTIC_H
+#define STAT_STATISTIC_H
+
+#include <stdbool.h>
+#include <stddef.h>
+
+#include "base/err.h"
+#include "base/macro.h"
+#include "stat/number.h"
+
+struct stat_input {
+    const struct number *values; /* in any order */
+    size_t count;
+};
+
+/* What values that are still missing could do to the result. */
+enum stat_more {
+    STAT_MORE_EITHER, /* raise it or lower it */
+    STAT_MORE_RAISES, /* raise it only: a maximum; a sum of amounts, which are never below 0 */
+    STAT_MORE_LOWERS, /* lower it only: a minimum */
+};
+
+struct statistic {
+    const char *word; /* "geometric mean" */
+    enum stat_more more;
+    bool picks; /* the result is one of the values, so that a less-than may stay one */
+    bool (*work_out)(struct arena *mem, const struct stat_input *input, const struct exact **out,
+                     struct err *err);
+};
+
+/* By position: NULL at the end of the table. */
+const struct statistic *statistic_at(size_t position);
+
+/* NULL when there is none of that word. */
+const struct statistic *statistic_find(const char *word);
+
+/*
+ * The figure. ERR_INVALID: there is no value, or the statistic has no answer for these (a
+ * geometric mean with a 0 in it); the text says why, for people.
+ */
+MUST_CHECK bool statistic_work_out(struct arena *mem, const struct statistic *statistic,
+                                   const struct stat_input *input, const struct exact **out,
+                                   struct err *err);
+
+#endif

@@ -1,0 +1,42 @@
+#include "stat/substitute.h"
+
+static struct number zero(struct arena *mem, const struct censored *censored)
+{
+    (void)mem;
+    (void)censored;
+
+    return number_from_decimal((struct decimal){0});
+}
+
+static struct number half(struct arena *mem, const struct censored *censored)
+{
+    return number_multiply(mem, censored->limit,
+                           number_from_decimal((struct decimal){.coefficient = 5, .scale = 1}));
+}
+
+static struct number at_limit(struct arena *mem, const struct censored *censored)
+{
+    (void)mem;
+
+    return censored->limit;
+}
+
+static struct number stated(struct arena *mem, const struct censored *censored)
+{
+    (void)mem;
+
+    return censored->stated;
+}
+
+static struct number step_up(struct arena *mem, const struct censored *censored)
+{
+    return number_add(mem, censored->limit, censored->step);
+}
+
+const struct substitution substitute_zero = {.word = "zero", .of = zero};
+const struct substitution substitute_half = {.word = "half", .needs_limit = true, .of = half};
+const struct substitution substitute_at_limit = {
+    .word = "at the limit", .needs_limit = true, .of = at_limit};
+const struct substitution substitute_stated = {.word = "stated", .of = stated};
+const struct substitution substitute_step_up = {
+    .word = "step above", .needs_limit = true, .of = step_up};

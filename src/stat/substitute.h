@@ -1,0 +1,31 @@
+/*
+ * Substitution: the number that stands for a less-than or a greater-than inside a figure. Which
+ * one does is the licence's to say, and the choice flips verdicts; a row is one such rule.
+ */
+#ifndef STAT_SUBSTITUTE_H
+#define STAT_SUBSTITUTE_H
+
+#include <stdbool.h>
+
+#include "stat/number.h"
+
+/* A result such as "<0.05" or ">2420", in the unit that the figure is worked out in. */
+struct censored {
+    struct number limit;  /* 0.05; means nothing for a rule with needs_limit false */
+    struct number step;   /* one step of its last reported digit: 0.01 */
+    struct number stated; /* the number the licence states, for the rule that uses one */
+};
+
+struct substitution {
+    const char *word; /* "half" */
+    bool needs_limit; /* a not-detected without a limit can't be put through it */
+    struct number (*of)(struct arena *mem, const struct censored *censored);
+};
+
+extern const struct substitution substitute_zero;     /* "zero" */
+extern const struct substitution substitute_half;     /* "half" of the limit */
+extern const struct substitution substitute_at_limit; /* "at the limit" */
+extern const struct substitution substitute_stated;   /* "stated": a number of the licence */
+extern const struct substitution substitute_step_up;  /* "step above": >2420 is 2421 */
+
+#endif
