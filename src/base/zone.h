@@ -12,7 +12,8 @@ struct zone;
 /*
  * Load a zone by its tz database name ("Pacific/Auckland"), or "UTC". The zone lives in mem.
  *
- * ERR_INVALID: no such name (with the nearest one that exists) or not a TZif file.
+ * ERR_INVALID: no such name (the hint has the nearest one that exists) or not a TZif file.
+ * ERR_UNAVAILABLE: the machine has no time zone files.
  */
 MUST_CHECK bool zone_load(struct arena *mem, const char *name, const struct zone **out,
                           struct err *err);
@@ -40,16 +41,19 @@ enum zone_answer zone_to_instants(const struct zone *zone, const struct civil *c
 struct civil zone_to_civil(const struct zone *zone, instant at, int *offset_s,
                            const char **abbreviation);
 
-/* The civil day an instant lies in. */
-day_number zone_day(const struct zone *zone, instant at);
-
 /*
- * The instant a civil day begins: at 00:00, or where clocks jump over midnight the
- * first instant of the day. zone_day_start(day + 1) ends it, so a day may have 23 or 25 hours.
+ * Days follow one another without gap or overlap: an instant lies in `day` exactly when
+ * zone_day_start(day) <= at < zone_day_start(day + 1).
+ *
+ * A day starts at the first instant from which clocks never again show less than its 00:00:
+ * where they jump over midnight, at the jump; where they go back from after midnight to
+ * before it, at the second midnight. So a day may have 23 or 25 hours, or none at all where
+ * a zone crossed the date line. The same for days that start at `hour` o'clock (0-23), which
+ * are named after the civil day they start in.
  */
+day_number zone_day(const struct zone *zone, instant at);
+day_number zone_day_at(const struct zone *zone, instant at, int hour);
 instant zone_day_start(const struct zone *zone, day_number day);
-
-/* The same for a day that starts at `hour` o'clock (0-23). */
 instant zone_day_start_at(const struct zone *zone, day_number day, int hour);
 
 /* "2026-05-01 21:00" in the zone, for people; with seconds only when they are not 0. */
