@@ -12,12 +12,16 @@
  *     socket             DATA/run, or a short folder when that path would pass 107 bytes
  *
  * As root everything below runs as the system account `weirbook` (made by start.sh; never
- * `postgres`).
+ * `postgres`), and the data folder is that account's.
+ *
+ * A program that holds a cluster and is ended by a signal leaves the server up; the next one uses
+ * and then stops it. So main catches SIGINT and SIGTERM and leaves.
  */
 #ifndef CLUSTER_CLUSTER_H
 #define CLUSTER_CLUSTER_H
 
 #include <stdbool.h>
+#include <stdint.h>
 
 #include "base/arena.h"
 #include "base/err.h"
@@ -46,7 +50,17 @@ void cluster_leave(struct cluster **cluster);
 /* Whether a server answers for the folder, without starting or holding it. */
 bool cluster_running(const char *data_folder);
 
-/* Where farm data lie when nobody says: /var/lib/weirbook as root, else ~/.local/share/weirbook. */
+/*
+ * Whether the disk has room for more readings: at least 500 MB, and at least 5 % of it. Taking in
+ * asks this first; reading, signing and backup go on without. ERR_UNAVAILABLE, with the figures.
+ */
+MUST_CHECK bool cluster_room_left(const struct cluster *cluster, struct err *err);
+
+/* The rule alone. */
+bool cluster_room_enough(uint64_t free_bytes, uint64_t total_bytes);
+
+/* Where farm data lie when nobody says: /var/lib/weirbook as root or as the account itself,
+ * else ~/.local/share/weirbook. */
 MUST_CHECK bool cluster_default_folder(struct arena *mem, char **out, struct err *err);
 
 #endif

@@ -1,9 +1,11 @@
 /* Files, on the real file system. What a crash leaves is covered by rename(2) of POSIX.1-2017. */
-#include <cmocka.h>
-#include <setjmp.h>
+/* clang-format off */
 #include <stdarg.h>
 #include <stddef.h>
+#include <setjmp.h>
 #include <stdint.h>
+#include <cmocka.h>
+/* clang-format on */
 
 #include <stdio.h>
 #include <stdlib.h>
