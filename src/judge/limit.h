@@ -162,6 +162,20 @@ extern const char *const change_words[];
  */
 const char *limit_refuse(const struct limit *limit, bool is_counter, bool is_state, bool is_ph);
 
+struct statistic;
+
+/* The row of stat/ behind the limit's statistic; NULL for STATISTIC_VALUE. */
+const struct statistic *limit_statistic_row(const struct limit *limit);
+
+/*
+ * Whether the bound is on single values all the way: every reading, a lowest or a highest one.
+ * Then a less-than stands for every value it allows and needs no rule.
+ */
+bool limit_of_single_values(const struct limit *limit);
+
+/* What is compared: "monthly mean", "each daily load", "each sample". */
+char *limit_figure_words(struct arena *mem, const struct limit *limit);
+
 /* One line for people: "monthly mean not above 30 mg/L". */
 char *limit_words(struct arena *mem, const struct limit *limit);
 

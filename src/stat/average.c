@@ -6,7 +6,7 @@ static bool sum(struct arena *mem, const struct stat_input *input, const struct 
                 struct err *err)
 {
     (void)err;
-    *out = number_sum(mem, input->values, input->count);
+    *out = amount_sum(mem, input->values, input->count);
 
     return true;
 }
@@ -15,13 +15,13 @@ static bool mean(struct arena *mem, const struct stat_input *input, const struct
                  struct err *err)
 {
     (void)err;
-    *out = exact_div(mem, number_sum(mem, input->values, input->count),
+    *out = exact_div(mem, amount_sum(mem, input->values, input->count),
                      exact_from_int(mem, (int64_t)input->count));
 
     return true;
 }
 
-static double as_double(struct number value)
+static double as_double(struct amount value)
 {
     return value.exact ? exact_double(value.exact) : decimal_double(value.decimal);
 }
@@ -32,9 +32,9 @@ static bool geometric_mean(struct arena *mem, const struct stat_input *input,
     long double logs = 0;
 
     for (size_t i = 0; i < input->count; i++) {
-        if (number_sign(input->values[i]) <= 0)
+        if (amount_sign(input->values[i]) <= 0)
             return err_set(err, ERR_INVALID, "a geometric mean has no answer for a value of %s",
-                           number_sign(input->values[i]) == 0 ? "0" : "less than 0");
+                           amount_sign(input->values[i]) == 0 ? "0" : "less than 0");
         logs += logl((long double)as_double(input->values[i]));
     }
 

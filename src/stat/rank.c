@@ -3,10 +3,10 @@
 static bool median(struct arena *mem, const struct stat_input *input, const struct exact **out,
                    struct err *err)
 {
-    const struct number *sorted = number_sorted(mem, input->values, input->count);
-    const struct number *upper = &sorted[input->count / 2];
-    const struct number *lower = input->count % 2 == 1 ? upper : upper - 1;
-    const struct exact *both = exact_add(mem, number_exact(mem, *lower), number_exact(mem, *upper));
+    const struct amount *sorted = amount_sorted(mem, input->values, input->count);
+    const struct amount *upper = &sorted[input->count / 2];
+    const struct amount *lower = input->count % 2 == 1 ? upper : upper - 1;
+    const struct exact *both = exact_add(mem, amount_exact(mem, *lower), amount_exact(mem, *upper));
 
     (void)err;
     *out = exact_div(mem, both, exact_from_int(mem, 2));
@@ -17,13 +17,13 @@ static bool median(struct arena *mem, const struct stat_input *input, const stru
 /* The value that stands `side` (-1, 1) of all others. */
 static const struct exact *extreme(struct arena *mem, const struct stat_input *input, int side)
 {
-    struct number found = input->values[0];
+    struct amount found = input->values[0];
 
     for (size_t i = 1; i < input->count; i++)
-        if (number_compare(mem, input->values[i], found) == side)
+        if (amount_compare(mem, input->values[i], found) == side)
             found = input->values[i];
 
-    return number_exact(mem, found);
+    return amount_exact(mem, found);
 }
 
 static bool minimum(struct arena *mem, const struct stat_input *input, const struct exact **out,

@@ -14,10 +14,10 @@
 
 #include "base/err.h"
 #include "base/macro.h"
-#include "stat/number.h"
+#include "stat/amount.h"
 
 struct stat_input {
-    const struct number *values; /* in any order */
+    const struct amount *values; /* in any order */
     size_t count;
 };
 

@@ -1,36 +1,36 @@
 #include "stat/substitute.h"
 
-static struct number zero(struct arena *mem, const struct censored *censored)
+static struct amount zero(struct arena *mem, const struct censored *censored)
 {
     (void)mem;
     (void)censored;
 
-    return number_from_decimal((struct decimal){0});
+    return amount_from_decimal((struct decimal){0});
 }
 
-static struct number half(struct arena *mem, const struct censored *censored)
+static struct amount half(struct arena *mem, const struct censored *censored)
 {
-    return number_multiply(mem, censored->limit,
-                           number_from_decimal((struct decimal){.coefficient = 5, .scale = 1}));
+    return amount_multiply(mem, censored->limit,
+                           amount_from_decimal((struct decimal){.coefficient = 5, .scale = 1}));
 }
 
-static struct number at_limit(struct arena *mem, const struct censored *censored)
+static struct amount at_limit(struct arena *mem, const struct censored *censored)
 {
     (void)mem;
 
     return censored->limit;
 }
 
-static struct number stated(struct arena *mem, const struct censored *censored)
+static struct amount stated(struct arena *mem, const struct censored *censored)
 {
     (void)mem;
 
     return censored->stated;
 }
 
-static struct number step_up(struct arena *mem, const struct censored *censored)
+static struct amount step_up(struct arena *mem, const struct censored *censored)
 {
-    return number_add(mem, censored->limit, censored->step);
+    return amount_add(mem, censored->limit, censored->step);
 }
 
 const struct substitution substitute_zero = {.word = "zero", .of = zero};

@@ -7,19 +7,19 @@
 
 #include <stdbool.h>
 
-#include "stat/number.h"
+#include "stat/amount.h"
 
 /* A result such as "<0.05" or ">2420", in the unit that the figure is worked out in. */
 struct censored {
-    struct number limit;  /* 0.05; means nothing for a rule with needs_limit false */
-    struct number step;   /* one step of its last reported digit: 0.01 */
-    struct number stated; /* the number the licence states, for the rule that uses one */
+    struct amount limit;  /* 0.05; means nothing for a rule with needs_limit false */
+    struct amount step;   /* one step of its last reported digit: 0.01 */
+    struct amount stated; /* the number the licence states, for the rule that uses one */
 };
 
 struct substitution {
     const char *word; /* "half" */
     bool needs_limit; /* a not-detected without a limit can't be put through it */
-    struct number (*of)(struct arena *mem, const struct censored *censored);
+    struct amount (*of)(struct arena *mem, const struct censored *censored);
 };
 
 extern const struct substitution substitute_zero;     /* "zero" */

@@ -14,13 +14,13 @@ enum { VALUES_MOST = 24, FIGURES = 7 };
 /* Numbers with blanks between them. */
 static struct stat_input read_values(struct arena *mem, const char *text)
 {
-    struct number *values = ARENA_ARRAY(mem, struct number, VALUES_MOST);
+    struct amount *values = ARENA_ARRAY(mem, struct amount, VALUES_MOST);
     struct stat_input input = {.values = values};
     char *rest = arena_strdup(mem, text);
 
     for (char *word = strtok_r(rest, " ", &rest); word; word = strtok_r(NULL, " ", &rest)) {
         assert_true(input.count < VALUES_MOST);
-        values[input.count++] = number_from_exact(mem, exact_from_text(mem, word));
+        values[input.count++] = amount_from_exact(mem, exact_from_text(mem, word));
     }
 
     return input;

@@ -9,9 +9,9 @@
 #include "stat/average.h"
 #include "stat/substitute.h"
 
-static struct number read_number(struct arena *mem, const char *text)
+static struct amount read_amount(struct arena *mem, const char *text)
 {
-    return number_from_exact(mem, exact_from_text(mem, text));
+    return amount_from_exact(mem, exact_from_text(mem, text));
 }
 
 static const struct {
@@ -36,12 +36,12 @@ static void a_rule_gives_the_number_that_stands_for_a_less_than(void **state)
     (void)state;
     for (size_t i = 0; i < ARRAY_LEN(rows); i++) {
         CLEANUP(arena_free) struct arena *mem = arena_new();
-        struct censored censored = {.limit = read_number(mem, rows[i].limit),
-                                    .step = read_number(mem, rows[i].step),
-                                    .stated = read_number(mem, "1")};
+        struct censored censored = {.limit = read_amount(mem, rows[i].limit),
+                                    .step = read_amount(mem, rows[i].step),
+                                    .stated = read_amount(mem, "1")};
 
-        assert_int_equal(number_compare(mem, rows[i].rule->of(mem, &censored),
-                                        read_number(mem, rows[i].expected)),
+        assert_int_equal(amount_compare(mem, rows[i].rule->of(mem, &censored),
+                                        read_amount(mem, rows[i].expected)),
                          0);
     }
 }
@@ -69,11 +69,11 @@ static void the_rule_decides_a_geometric_mean(void **state)
     (void)state;
     for (size_t i = 0; i < ARRAY_LEN(cases); i++) {
         CLEANUP(arena_free) struct arena *mem = arena_new();
-        struct censored censored = {.limit = read_number(mem, cases[i].limit),
-                                    .stated = read_number(mem, "1")};
-        const struct number values[] = {
-            cases[i].rule->of(mem, &censored), read_number(mem, cases[i].rest[0]),
-            read_number(mem, cases[i].rest[1]), read_number(mem, cases[i].rest[2])};
+        struct censored censored = {.limit = read_amount(mem, cases[i].limit),
+                                    .stated = read_amount(mem, "1")};
+        const struct amount values[] = {
+            cases[i].rule->of(mem, &censored), read_amount(mem, cases[i].rest[0]),
+            read_amount(mem, cases[i].rest[1]), read_amount(mem, cases[i].rest[2])};
         struct stat_input input = {.values = values, .count = ARRAY_LEN(values)};
         const struct exact *figure = NULL;
         struct err err = ERR_INIT;

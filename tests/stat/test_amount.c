@@ -6,31 +6,31 @@
 #include <cmocka.h>
 
 #include "base/macro.h"
-#include "stat/number.h"
+#include "stat/amount.h"
 
-static struct number read_number(struct arena *mem, const char *text)
+static struct amount read_amount(struct arena *mem, const char *text)
 {
     const struct exact *value = exact_from_text(mem, text);
 
     assert_non_null(value);
 
-    return number_from_exact(mem, value);
+    return amount_from_exact(mem, value);
 }
 
-static void assert_value(struct arena *mem, struct number value, const char *expected)
+static void assert_value(struct arena *mem, struct amount value, const char *expected)
 {
-    assert_string_equal(exact_ratio_text(mem, number_exact(mem, value)), expected);
+    assert_string_equal(exact_ratio_text(mem, amount_exact(mem, value)), expected);
 }
 
-static void a_number_is_a_decimal_wherever_it_fits_one(void **state)
+static void an_amount_is_a_decimal_wherever_it_fits_one(void **state)
 {
     CLEANUP(arena_free) struct arena *mem = arena_new();
 
     (void)state;
-    assert_null(read_number(mem, "0.0105").exact);
-    assert_null(read_number(mem, "-86.4").exact);
-    assert_non_null(read_number(mem, "1/3").exact);
-    assert_non_null(read_number(mem, "1234567890.1234567891").exact);
+    assert_null(read_amount(mem, "0.0105").exact);
+    assert_null(read_amount(mem, "-86.4").exact);
+    assert_non_null(read_amount(mem, "1/3").exact);
+    assert_non_null(read_amount(mem, "1234567890.1234567891").exact);
 }
 
 static const struct {
@@ -56,23 +56,23 @@ static void adding_and_multiplying_never_lose_a_digit(void **state)
 
     (void)state;
     for (size_t i = 0; i < ARRAY_LEN(pairs); i++) {
-        struct number a = read_number(mem, pairs[i].a);
-        struct number b = read_number(mem, pairs[i].b);
+        struct amount a = read_amount(mem, pairs[i].a);
+        struct amount b = read_amount(mem, pairs[i].b);
 
-        assert_value(mem, number_add(mem, a, b), pairs[i].sum);
-        assert_value(mem, number_multiply(mem, a, b), pairs[i].product);
+        assert_value(mem, amount_add(mem, a, b), pairs[i].sum);
+        assert_value(mem, amount_multiply(mem, a, b), pairs[i].product);
     }
 }
 
 static void a_sum_takes_decimals_and_rationals_together(void **state)
 {
     CLEANUP(arena_free) struct arena *mem = arena_new();
-    const struct number values[] = {read_number(mem, "0.5"), read_number(mem, "1/3"),
-                                    read_number(mem, "2.25"), read_number(mem, "2/3")};
+    const struct amount values[] = {read_amount(mem, "0.5"), read_amount(mem, "1/3"),
+                                    read_amount(mem, "2.25"), read_amount(mem, "2/3")};
 
     (void)state;
-    assert_string_equal(exact_ratio_text(mem, number_sum(mem, values, 4)), "15/4");
-    assert_string_equal(exact_ratio_text(mem, number_sum(mem, values, 0)), "0");
+    assert_string_equal(exact_ratio_text(mem, amount_sum(mem, values, 4)), "15/4");
+    assert_string_equal(exact_ratio_text(mem, amount_sum(mem, values, 0)), "0");
 }
 
 static const struct {
@@ -121,7 +121,7 @@ static void rounding_follows_the_printed_examples(void **state)
     (void)state;
     for (size_t i = 0; i < ARRAY_LEN(roundings); i++)
         assert_value(mem,
-                     number_round(mem, read_number(mem, roundings[i].value), roundings[i].rounding),
+                     amount_round(mem, read_amount(mem, roundings[i].value), roundings[i].rounding),
                      roundings[i].expected);
 }
 
@@ -138,10 +138,10 @@ static void decimals_round_as_rationals_do(void **state)
         for (size_t i = 0; i < ARRAY_LEN(digits); i++)
             for (int rule = ROUND_HALF_UP; rule <= ROUND_HALF_EVEN; rule++) {
                 struct rounding rounding = {(enum rounding_rule)rule, ROUND_TO_DECIMALS, digits[i]};
-                struct number got = number_round(mem, number_from_decimal(value), rounding);
+                struct amount got = amount_round(mem, amount_from_decimal(value), rounding);
 
                 assert_int_equal(
-                    exact_compare(number_exact(mem, got), exact_round(mem, same, rounding)), 0);
+                    exact_compare(amount_exact(mem, got), exact_round(mem, same, rounding)), 0);
             }
     }
 }
@@ -149,9 +149,9 @@ static void decimals_round_as_rationals_do(void **state)
 static void sorting_mixes_decimals_and_rationals(void **state)
 {
     CLEANUP(arena_free) struct arena *mem = arena_new();
-    const struct number values[] = {read_number(mem, "0.34"), read_number(mem, "1/3"),
-                                    read_number(mem, "-1"), read_number(mem, "0.33")};
-    struct number *sorted = number_sorted(mem, values, 4);
+    const struct amount values[] = {read_amount(mem, "0.34"), read_amount(mem, "1/3"),
+                                    read_amount(mem, "-1"), read_amount(mem, "0.33")};
+    struct amount *sorted = amount_sorted(mem, values, 4);
 
     (void)state;
     assert_value(mem, sorted[0], "-1");
@@ -163,7 +163,7 @@ static void sorting_mixes_decimals_and_rationals(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(a_number_is_a_decimal_wherever_it_fits_one),
+        cmocka_unit_test(an_amount_is_a_decimal_wherever_it_fits_one),
         cmocka_unit_test(adding_and_multiplying_never_lose_a_digit),
         cmocka_unit_test(a_sum_takes_decimals_and_rationals_together),
         cmocka_unit_test(rounding_follows_the_printed_examples),
@@ -171,5 +171,5 @@ int main(void)
         cmocka_unit_test(sorting_mixes_decimals_and_rationals),
     };
 
-    return cmocka_run_group_tests_name("stat/number", tests, NULL, NULL);
+    return cmocka_run_group_tests_name("stat/amount", tests, NULL, NULL);
 }

@@ -1,4 +1,4 @@
-#include "stat/number.h"
+#include "stat/amount.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -30,36 +30,36 @@ static const int64_t power_of_ten[DECIMAL_DIGITS_MOST + 1] = {
 /* A coefficient must stay below this in size. */
 static const int64_t coefficient_end = 1000000000000000000;
 
-struct number number_from_decimal(struct decimal value)
+struct amount amount_from_decimal(struct decimal value)
 {
-    return (struct number){.decimal = value};
+    return (struct amount){.decimal = value};
 }
 
-struct number number_from_exact(struct arena *mem, const struct exact *value)
+struct amount amount_from_exact(struct arena *mem, const struct exact *value)
 {
     struct decimal decimal;
 
     if (decimal_parse(exact_text(mem, value, DECIMAL_DIGITS_MOST), &decimal) &&
         exact_compare(exact_from_decimal(mem, decimal), value) == 0)
-        return number_from_decimal(decimal);
+        return amount_from_decimal(decimal);
 
-    return (struct number){.exact = value};
+    return (struct amount){.exact = value};
 }
 
-const struct exact *number_exact(struct arena *mem, struct number value)
+const struct exact *amount_exact(struct arena *mem, struct amount value)
 {
     return value.exact ? value.exact : exact_from_decimal(mem, value.decimal);
 }
 
-int number_compare(struct arena *mem, struct number a, struct number b)
+int amount_compare(struct arena *mem, struct amount a, struct amount b)
 {
     if (!a.exact && !b.exact)
         return decimal_compare(a.decimal, b.decimal);
 
-    return exact_compare(number_exact(mem, a), number_exact(mem, b));
+    return exact_compare(amount_exact(mem, a), amount_exact(mem, b));
 }
 
-int number_sign(struct number value)
+int amount_sign(struct amount value)
 {
     if (value.exact)
         return exact_sign(value.exact);
@@ -85,9 +85,9 @@ static bool decimal_fit(wide coefficient, int scale, struct decimal *out)
     return true;
 }
 
-struct number number_add(struct arena *mem, struct number a, struct number b)
+struct amount amount_add(struct arena *mem, struct amount a, struct amount b)
 {
-    struct number sum = {.exact = NULL};
+    struct amount sum = {.exact = NULL};
     uint8_t scale = a.decimal.scale > b.decimal.scale ? a.decimal.scale : b.decimal.scale;
 
     if (!a.exact && !b.exact &&
@@ -96,26 +96,26 @@ struct number number_add(struct arena *mem, struct number a, struct number b)
                     scale, &sum.decimal))
         return sum;
 
-    sum.exact = exact_add(mem, number_exact(mem, a), number_exact(mem, b));
+    sum.exact = exact_add(mem, amount_exact(mem, a), amount_exact(mem, b));
 
     return sum;
 }
 
-struct number number_multiply(struct arena *mem, struct number a, struct number b)
+struct amount amount_multiply(struct arena *mem, struct amount a, struct amount b)
 {
-    struct number product = {.exact = NULL};
+    struct amount product = {.exact = NULL};
 
     if (!a.exact && !b.exact &&
         decimal_fit((wide)a.decimal.coefficient * b.decimal.coefficient,
                     a.decimal.scale + b.decimal.scale, &product.decimal))
         return product;
 
-    product.exact = exact_mul(mem, number_exact(mem, a), number_exact(mem, b));
+    product.exact = exact_mul(mem, amount_exact(mem, a), amount_exact(mem, b));
 
     return product;
 }
 
-const struct exact *number_sum(struct arena *mem, const struct number *values, size_t count)
+const struct exact *amount_sum(struct arena *mem, const struct amount *values, size_t count)
 {
     struct decimal *decimals = ARENA_ARRAY(mem, struct decimal, count);
     const struct exact **rest = ARENA_ARRAY(mem, const struct exact *, count);
@@ -154,7 +154,7 @@ static int64_t coefficient_rounded(int64_t coefficient, int drop, enum rounding_
     return away ? kept + (coefficient < 0 ? -1 : 1) : kept;
 }
 
-struct number number_round(struct arena *mem, struct number value, struct rounding rounding)
+struct amount amount_round(struct arena *mem, struct amount value, struct rounding rounding)
 {
     if (rounding.rule == ROUND_NONE)
         return value;
@@ -162,30 +162,30 @@ struct number number_round(struct arena *mem, struct number value, struct roundi
     int drop = value.exact ? 0 : digits_dropped(value.decimal, rounding);
 
     if (value.exact || drop > DECIMAL_DIGITS_MOST)
-        return (struct number){.exact = exact_round(mem, number_exact(mem, value), rounding)};
+        return (struct amount){.exact = exact_round(mem, amount_exact(mem, value), rounding)};
     if (drop <= 0)
         return value;
 
     wide kept = coefficient_rounded(value.decimal.coefficient, drop, rounding.rule);
     int scale = value.decimal.scale - drop;
-    struct number rounded = {.exact = NULL};
+    struct amount rounded = {.exact = NULL};
 
     for (; scale < 0; scale++)
         kept *= 10;
     if (!decimal_fit(kept, scale, &rounded.decimal))
-        rounded.exact = exact_round(mem, number_exact(mem, value), rounding);
+        rounded.exact = exact_round(mem, amount_exact(mem, value), rounding);
 
     return rounded;
 }
 
 static int order(const void *a, const void *b, void *mem)
 {
-    return number_compare(mem, *(const struct number *)a, *(const struct number *)b);
+    return amount_compare(mem, *(const struct amount *)a, *(const struct amount *)b);
 }
 
-struct number *number_sorted(struct arena *mem, const struct number *values, size_t count)
+struct amount *amount_sorted(struct arena *mem, const struct amount *values, size_t count)
 {
-    struct number *sorted = ARENA_ARRAY(mem, struct number, count);
+    struct amount *sorted = ARENA_ARRAY(mem, struct amount, count);
 
     if (count > 0)
         memcpy(sorted, values, count * sizeof(*sorted));
