@@ -56,14 +56,18 @@ static bool resolve(struct arena *mem, const char *path, char **full, struct err
     char known[PATH_MAX];
     const char *missing = "";
 
-    if (*path != '/' && !getcwd(here, sizeof(here)))
-        return file_fail(err, errno, "find the folder we are in, to reach", path);
+    if (*path != '/' && !getcwd(here, sizeof(here))) {
+        file_fail(err, errno, "find the folder we are in, to reach", path);
+        return false;
+    }
 
     char *whole = *path == '/' ? arena_strdup(mem, path) : arena_printf(mem, "%s/%s", here, path);
 
     while (!realpath(*whole ? whole : "/", known)) {
-        if (errno != ENOENT)
-            return file_fail(err, errno, "use", path);
+        if (errno != ENOENT) {
+            file_fail(err, errno, "use", path);
+            return false;
+        }
 
         char *slash = strrchr(whole, '/');
 

@@ -1,12 +1,4 @@
 /* Files, on the real file system. What a crash leaves is covered by rename(2) of POSIX.1-2017. */
-/* clang-format off */
-#include <stdarg.h>
-#include <stddef.h>
-#include <setjmp.h>
-#include <stdint.h>
-#include <cmocka.h>
-/* clang-format on */
-
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -14,6 +6,7 @@
 #include <unistd.h>
 
 #include "base/file.h"
+#include "harness/cmocka.h"
 
 static struct arena *mem;
 static char *place;
@@ -45,12 +38,6 @@ static const char *at(const char *name)
     return arena_printf(mem, "%s/%s", place, name);
 }
 
-static void must(bool done, const struct err *err)
-{
-    if (!done)
-        fail_msg("%s", err->text);
-}
-
 static mode_t mode_of(const char *path)
 {
     struct stat status;
@@ -80,8 +67,8 @@ static void what_is_written_comes_back_byte_for_byte(void **state)
     size_t length = 0;
 
     (void)state;
-    must(file_write(at("a"), bytes, sizeof(bytes), 0640, &err), &err);
-    must(file_read(mem, at("a"), 1000, &back, &length, &err), &err);
+    assert_done(file_write(at("a"), bytes, sizeof(bytes), 0640, &err), &err);
+    assert_done(file_read(mem, at("a"), 1000, &back, &length, &err), &err);
     assert_int_equal(length, sizeof(bytes));
     assert_memory_equal(back, bytes, sizeof(bytes));
     assert_int_equal(back[length], 0);
@@ -95,9 +82,9 @@ static void writing_again_replaces_all_of_it_and_leaves_nothing_beside(void **st
     size_t length = 0;
 
     (void)state;
-    must(file_write(at("a"), "a longer first text", 19, 0600, &err), &err);
-    must(file_write(at("a"), "short", 5, 0600, &err), &err);
-    must(file_read(mem, at("a"), 1000, &back, &length, &err), &err);
+    assert_done(file_write(at("a"), "a longer first text", 19, 0600, &err), &err);
+    assert_done(file_write(at("a"), "short", 5, 0600, &err), &err);
+    assert_done(file_read(mem, at("a"), 1000, &back, &length, &err), &err);
     assert_string_equal(back, "short");
     assert_int_equal(entries_in_place(), 1);
     assert_int_equal(unlink(at("a")), 0);
@@ -113,12 +100,12 @@ static void a_link_is_replaced_and_what_it_points_to_is_kept(void **state)
     size_t length = 0;
 
     (void)state;
-    must(file_write(at("a"), "kept", 4, 0600, &err), &err);
+    assert_done(file_write(at("a"), "kept", 4, 0600, &err), &err);
     assert_int_equal(symlink(at("a"), at("b")), 0);
-    must(file_write(at("b"), "new", 3, 0600, &err), &err);
-    must(file_read(mem, at("a"), 1000, &back, &length, &err), &err);
+    assert_done(file_write(at("b"), "new", 3, 0600, &err), &err);
+    assert_done(file_read(mem, at("a"), 1000, &back, &length, &err), &err);
     assert_string_equal(back, "kept");
-    must(file_read(mem, at("b"), 1000, &back, &length, &err), &err);
+    assert_done(file_read(mem, at("b"), 1000, &back, &length, &err), &err);
     assert_string_equal(back, "new");
 }
 
@@ -129,8 +116,8 @@ static void a_file_of_just_the_limit_is_read_and_one_byte_more_is_not(void **sta
     size_t length = 0;
 
     (void)state;
-    must(file_write(at("a"), "12345", 5, 0600, &err), &err);
-    must(file_read(mem, at("a"), 5, &back, &length, &err), &err);
+    assert_done(file_write(at("a"), "12345", 5, 0600, &err), &err);
+    assert_done(file_read(mem, at("a"), 5, &back, &length, &err), &err);
     assert_int_equal(length, 5);
     back = NULL;
     assert_false(file_read(mem, at("a"), 4, &back, &length, &err));
@@ -161,12 +148,12 @@ static void folders_get_their_mode_whatever_the_umask(void **state)
     mode_t before = umask(077);
 
     (void)state;
-    must(file_make_folders(at("a/b/c"), 0755, &err), &err);
+    assert_done(file_make_folders(at("a/b/c"), 0755, &err), &err);
     umask(before);
     assert_int_equal(mode_of(at("a/b")), 0755);
     assert_int_equal(mode_of(at("a/b/c")), 0755);
     assert_int_equal(mode_of(place), 0700);
-    must(file_make_folders(at("a/b/c"), 0700, &err), &err);
+    assert_done(file_make_folders(at("a/b/c"), 0700, &err), &err);
     assert_int_equal(mode_of(at("a/b/c")), 0755);
 }
 
@@ -175,7 +162,7 @@ static void a_file_where_a_folder_should_be_is_named(void **state)
     struct err err = ERR_INIT;
 
     (void)state;
-    must(file_write(at("a"), "", 0, 0600, &err), &err);
+    assert_done(file_write(at("a"), "", 0, 0600, &err), &err);
     assert_false(file_make_folders(at("a/b"), 0700, &err));
     assert_non_null(strstr(err.text, at("a")));
 }
@@ -185,14 +172,14 @@ static void a_tree_is_removed_without_following_its_links(void **state)
     struct err err = ERR_INIT;
 
     (void)state;
-    must(file_make_folders(at("a/b"), 0700, &err), &err);
-    must(file_make_folders(at("c"), 0700, &err), &err);
-    must(file_write(at("c/kept"), "", 0, 0600, &err), &err);
+    assert_done(file_make_folders(at("a/b"), 0700, &err), &err);
+    assert_done(file_make_folders(at("c"), 0700, &err), &err);
+    assert_done(file_write(at("c/kept"), "", 0, 0600, &err), &err);
     assert_int_equal(symlink(at("c"), at("a/b/link")), 0);
-    must(file_remove_tree(at("a"), &err), &err);
+    assert_done(file_remove_tree(at("a"), &err), &err);
     assert_false(file_exists(at("a")));
     assert_true(file_is_plain(at("c/kept")));
-    must(file_remove_tree(at("a"), &err), &err);
+    assert_done(file_remove_tree(at("a"), &err), &err);
 }
 
 static void free_space_is_within_the_disk(void **state)
@@ -201,7 +188,7 @@ static void free_space_is_within_the_disk(void **state)
     struct err err = ERR_INIT;
 
     (void)state;
-    must(file_space(place, &space, &err), &err);
+    assert_done(file_space(place, &space, &err), &err);
     assert_true(space.total_bytes > 0);
     assert_true(space.free_bytes <= space.total_bytes);
     assert_false(file_space(at("c"), &space, &err));

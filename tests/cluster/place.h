@@ -17,6 +17,8 @@
 #include "base/file.h"
 #include "base/str.h"
 #include "cluster/cluster.h"
+#include "harness/cmocka.h"
+#include "harness/program.h"
 
 static struct arena *mem;
 static char *place; /* the folder of this test program */
@@ -27,73 +29,38 @@ static inline const char *at(const char *folder, const char *name)
     return arena_printf(mem, "%s/%s", folder, name);
 }
 
-static inline void must(bool done, const struct err *err)
-{
-    if (!done)
-        fail_msg("%s (%s)", err->text, err->hint);
-}
-
 static inline struct cluster *must_hold(const char *folder)
 {
     struct cluster *cluster = NULL;
     struct err err = ERR_INIT;
 
-    must(cluster_hold(folder, true, &cluster, &err), &err);
+    assert_done(cluster_hold(folder, true, &cluster, &err), &err);
 
     return cluster;
 }
 
-/* Run a program with its output kept; its exit status, or -1. */
-static inline int run_program(char *const *argv, char *output, size_t size)
+/* Without the newlines at the end. */
+static inline char *without_last_newline(char *text)
 {
-    int ends[2];
-    size_t length = 0;
-    int status = 0;
+    size_t length = strlen(text);
 
-    output[0] = '\0';
-    if (pipe(ends) != 0)
-        return -1;
+    while (length > 0 && text[length - 1] == '\n')
+        text[--length] = '\0';
 
-    pid_t pid = fork();
-
-    if (pid == 0) {
-        dup2(ends[1], 1);
-        dup2(ends[1], 2);
-        close(ends[0]);
-        setenv("LC_ALL", "C", 1);
-        execvp(argv[0], argv);
-        _exit(127);
-    }
-    close(ends[1]);
-    for (ssize_t got = 1; got > 0 && length + 1 < size; length += (size_t)got) {
-        got = read(ends[0], output + length, size - 1 - length);
-        if (got <= 0)
-            break;
-    }
-    output[length] = '\0';
-    close(ends[0]);
-    waitpid(pid, &status, 0);
-    while (length > 0 && output[length - 1] == '\n')
-        output[--length] = '\0';
-
-    return WIFEXITED(status) ? WEXITSTATUS(status) : -1;
+    return text;
 }
 
 /* What psql prints for a statement, its message if it fails. */
 static inline char *ask_as(const char *role, const struct cluster *cluster, const char *statement)
 {
-    char *output = arena_alloc(mem, 4096);
-    char *argv[] = {
-        "psql", "-XAtq",
-        "-U",   arena_strdup(mem, role),
-        "-d",   arena_strdup(mem, cluster_conninfo(cluster)),
-        "-c",   arena_strdup(mem, statement),
-        NULL,
+    const char *const argv[] = {
+        "psql", "-XAtq", "-U", role, "-d", cluster_conninfo(cluster), "-c", statement, NULL,
     };
+    char *output = NULL;
 
-    run_program(argv, output, 4096);
+    program_run(mem, argv, false, NULL, &output);
 
-    return output;
+    return without_last_newline(output);
 }
 
 static inline char *ask(const struct cluster *cluster, const char *statement)
@@ -177,15 +144,16 @@ static inline int other_ended(struct other *other)
 
 static inline int make_account(void)
 {
-    static char *const argv[] = {"adduser",          "--system", "--quiet",
-                                 "--group",          "--home",   "/var/lib/weirbook",
-                                 "--no-create-home", "weirbook", NULL};
-    char output[1024];
+    const char *const argv[] = {
+        "adduser",           "--system",         "--quiet",  "--group", "--home",
+        "/var/lib/weirbook", "--no-create-home", "weirbook", NULL,
+    };
+    char *output = NULL;
 
     if (geteuid() != 0 || getpwnam("weirbook"))
         return 0;
 
-    return run_program(argv, output, sizeof(output));
+    return program_run(mem, argv, false, NULL, &output);
 }
 
 /* Make the place. The caller's surroundings must not reach the server: set them to nonsense. */

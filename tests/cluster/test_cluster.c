@@ -3,14 +3,6 @@
  * of any of them leaves. Expected behaviour of PostgreSQL: its manual, chapters 19.3 (starting),
  * 19.5 (shutting down) and 20.10 (peer authentication).
  */
-/* clang-format off */
-#include <stdarg.h>
-#include <stddef.h>
-#include <setjmp.h>
-#include <stdint.h>
-#include <cmocka.h>
-/* clang-format on */
-
 #include "cluster/place.h"
 
 enum { TOGETHER_TIMES = 30, DURING_STOP_TIMES = 15 };
@@ -185,8 +177,10 @@ static void an_old_pid_file_that_names_somebody_else_is_no_hindrance(void **stat
                                         (int)rows[i].pid, made, made);
         struct err err = ERR_INIT;
 
-        must(file_write(at(made, "postgres/postmaster.pid"), text, strlen(text), 0600, &err), &err);
-        must(file_write(at(made, "run/.s.PGSQL.5432.lock"), text, strlen(text), 0600, &err), &err);
+        assert_done(file_write(at(made, "postgres/postmaster.pid"), text, strlen(text), 0600, &err),
+                    &err);
+        assert_done(file_write(at(made, "run/.s.PGSQL.5432.lock"), text, strlen(text), 0600, &err),
+                    &err);
         assert_false(cluster_running(made));
 
         struct cluster *cluster = must_hold(made);
@@ -211,18 +205,21 @@ static void a_server_that_does_not_come_up_says_why(void **state)
     size_t length = 0;
 
     (void)state;
-    must(file_read(mem, at(made, "postgres/postgresql.auto.conf"), 65536, &before, &length, &err),
-         &err);
+    assert_done(
+        file_read(mem, at(made, "postgres/postgresql.auto.conf"), 65536, &before, &length, &err),
+        &err);
 
     struct stat owner;
 
     assert_int_equal(stat(at(made, "postgres"), &owner), 0);
-    must(file_write(at(made, "postgres/postgresql.auto.conf"), bad, strlen(bad), 0644, &err), &err);
+    assert_done(file_write(at(made, "postgres/postgresql.auto.conf"), bad, strlen(bad), 0644, &err),
+                &err);
     assert_false(cluster_hold(made, false, &cluster, &err));
     assert_int_equal(err.code, ERR_UNAVAILABLE);
     assert_non_null(strstr(err.text, "shared_buffers"));
     assert_null(cluster);
-    must(file_write(at(made, "postgres/postgresql.auto.conf"), before, length, 0600, &err), &err);
+    assert_done(file_write(at(made, "postgres/postgresql.auto.conf"), before, length, 0600, &err),
+                &err);
     assert_int_equal(lchown(at(made, "postgres/postgresql.auto.conf"), owner.st_uid, owner.st_gid),
                      0);
 }
