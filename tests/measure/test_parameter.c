@@ -1,0 +1,128 @@
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stddef.h>
+#include <stdint.h>
+
+#include <cmocka.h>
+#include <string.h>
+
+#include "measure/parameter.h"
+#include "measure/unit.h"
+
+static struct parameter own_items[] = {
+    {"silicate", "Silicate", PARAMETER_NUMBER, "water", "as SiO2", "mg/L", {"mg/L"}, {0}},
+    {"ph", "pH of the header tank", PARAMETER_NUMBER, "water", "", "pH", {"pH"}, {0}},
+};
+static const struct parameter_list own = {.items = own_items, .count = ARRAY_LEN(own_items)};
+
+static void every_built_in_parameter_is_whole(void **state)
+{
+    struct units *units = NULL;
+    struct err err = ERR_INIT;
+
+    (void)state;
+    assert_true(units_load(&units, &err));
+    for (size_t i = 0; parameter_built_in(i); i++) {
+        const struct parameter *it = parameter_built_in(i);
+        bool is_state = it->kind == PARAMETER_STATE;
+
+        assert_ptr_equal(parameter_find(NULL, it->key), it);
+        assert_true(*it->name && it->basis);
+        assert_true(strcmp(it->matrix, "water") == 0 || strcmp(it->matrix, "flesh") == 0);
+        assert_true(is_state == (it->unit == NULL));
+        assert_true(is_state == (it->states[0] != NULL));
+        assert_null(it->units[PARAMETER_UNITS_MOST - 1]);
+        if (!is_state && !parameter_allows_unit(it, it->unit))
+            fail_msg("%s does not allow its own unit", it->key);
+        for (size_t j = 0; it->units[j]; j++) {
+            const struct unit *unit = unit_named(units, it->units[j]);
+
+            if (!unit || !unit_convertible(unit, unit_named(units, it->unit)))
+                fail_msg("%s can't be in %s", it->key, it->units[j]);
+        }
+    }
+    units_free(&units);
+}
+
+static void the_farm_s_own_come_first(void **state)
+{
+    (void)state;
+    assert_ptr_equal(parameter_find(&own, "silicate"), &own_items[0]);
+    assert_ptr_equal(parameter_find(&own, "ph"), &own_items[1]);
+    assert_string_equal(parameter_find(NULL, "ph")->name, "pH");
+    assert_null(parameter_find(NULL, "silicate"));
+    assert_null(parameter_find(&own, "pH"));
+}
+
+static void a_slip_gets_the_nearest_key(void **state)
+{
+    static const struct {
+        const char *key, *hint;
+    } rows[] = {
+        {"amonia", "Did you mean ammonia?"},
+        {"silicat", "Did you mean silicate?"},
+        {"suspended solids", "Did you mean suspended-solids?"},
+        {"radioactivity of milk", "Define it under parameters in the farm file."},
+    };
+
+    (void)state;
+    for (size_t i = 0; i < ARRAY_LEN(rows); i++) {
+        const struct parameter *untouched = NULL;
+        struct err err = ERR_INIT;
+
+        assert_false(parameter_require(&own, rows[i].key, &untouched, &err));
+        assert_int_equal(err.code, ERR_NOT_FOUND);
+        assert_string_equal(err.hint, rows[i].hint);
+        assert_null(untouched);
+    }
+}
+
+static void states_are_found_in_either_case(void **state)
+{
+    const struct parameter *outlet = parameter_find(NULL, "outlet");
+
+    (void)state;
+    assert_string_equal(parameter_state(outlet, "OPEN"), "open");
+    assert_string_equal(parameter_state(outlet, "shut"), "shut");
+    assert_null(parameter_state(outlet, "ajar"));
+    assert_null(parameter_state(parameter_find(NULL, "ph"), "open"));
+}
+
+static void titles_carry_the_basis(void **state)
+{
+    CLEANUP(arena_free) struct arena *mem = arena_new();
+
+    (void)state;
+    assert_string_equal(parameter_title(mem, parameter_find(NULL, "ammonia")),
+                        "Total ammonia (as N)");
+    assert_string_equal(parameter_title(mem, parameter_find(NULL, "ph")), "pH");
+    assert_string_equal(parameter_units_text(mem, parameter_find(NULL, "temperature")),
+                        "degC, degF, K");
+    assert_string_equal(parameter_units_text(mem, parameter_find(NULL, "outlet")), "");
+}
+
+static void kinds_have_names(void **state)
+{
+    enum parameter_kind kind = PARAMETER_NUMBER;
+
+    (void)state;
+    assert_true(parameter_kind_parse("counter", &kind));
+    assert_int_equal(kind, PARAMETER_COUNTER);
+    assert_string_equal(parameter_kind_name(PARAMETER_STATE), "state");
+    assert_false(parameter_kind_parse("Counter", &kind));
+    assert_int_equal(kind, PARAMETER_COUNTER);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(every_built_in_parameter_is_whole),
+        cmocka_unit_test(the_farm_s_own_come_first),
+        cmocka_unit_test(a_slip_gets_the_nearest_key),
+        cmocka_unit_test(states_are_found_in_either_case),
+        cmocka_unit_test(titles_carry_the_basis),
+        cmocka_unit_test(kinds_have_names),
+    };
+
+    return cmocka_run_group_tests_name("measure/parameter", tests, NULL, NULL);
+}
