@@ -1,0 +1,73 @@
+/*
+ * Aside store: rows set aside, and what a person decided about them.
+ */
+#ifndef STORE_ASIDE_STORE_H
+#define STORE_ASIDE_STORE_H
+
+#include "db/db.h"
+#include "ingest/draft.h"
+
+MUST_CHECK bool aside_store_copy(struct db_tx *tx, struct db_copy *copy, struct err *err);
+void aside_store_put(struct db_copy *copy, int64_t farm_id, int64_t receipt,
+                     const struct problem *problem);
+
+/* A row set aside as people see it. */
+struct aside_row {
+    int64_t receipt;
+    const char *file_name;
+    const char *source;
+    int32_t line;
+    int32_t column;
+    const char *reason;
+    const char *words;
+    const char *todo;
+    const char *text;
+    const char *station;   /* or NULL */
+    const char *parameter; /* or NULL */
+    instant at;            /* or INSTANT_NONE */
+    bool has_value;
+    char qualifier;
+    struct decimal value;
+    const char *unit; /* or NULL */
+    const char *sample;
+    bool from_probe;
+    bool answered;
+};
+
+struct aside_rows {
+    struct aside_row *items;
+    size_t count;
+};
+
+/* Not answered, newest file first, at most so many. */
+MUST_CHECK bool aside_store_list(struct db_tx *tx, struct arena *mem, size_t most,
+                                 struct aside_rows *out, struct err *err);
+
+struct aside_count {
+    const char *file_name;
+    const char *reason;
+    int64_t rows;
+};
+
+struct aside_counts {
+    struct aside_count *items;
+    size_t count;
+};
+
+MUST_CHECK bool aside_store_counts(struct db_tx *tx, struct arena *mem, struct aside_counts *out,
+                                   struct err *err);
+
+/* Not answered, that belong or may belong to first <= at < until. */
+MUST_CHECK bool aside_store_between(struct db_tx *tx, struct arena *mem, instant first,
+                                    instant until, struct aside_rows *out, struct err *err);
+
+/* ERR_NOT_FOUND: no such row. */
+MUST_CHECK bool aside_store_one(struct db_tx *tx, struct arena *mem, int64_t receipt, int32_t line,
+                                int32_t column, struct aside_row *out, struct err *err);
+
+/* `answer`: "accepted" or "left out". ERR_CONFLICT: it has an answer. */
+MUST_CHECK bool aside_store_answer(struct db_tx *tx, const struct aside_row *row,
+                                   const char *answer, const char *reason, const char *person,
+                                   instant at, struct err *err);
+
+#endif

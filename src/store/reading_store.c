@@ -1,0 +1,333 @@
+#include "store/reading_store.h"
+
+#include <stdlib.h>
+
+#include "db/sql_catalog.h"
+
+enum { COPY_FIELDS = 13, STAGE_FIELDS = 17, NOTE_FIELDS = 8 };
+
+bool reading_store_partitions(struct db_tx *tx, instant first, instant last, struct err *err)
+{
+    return db_do(tx, &sql_reading_partitions, DB_PARAMS(db_instant(first), db_instant(last)), err);
+}
+
+bool reading_store_any(struct db_tx *tx, const char *series, instant first, instant last,
+                       bool *found, struct err *err)
+{
+    CLEANUP(db_rows_clear) struct db_rows rows = {0};
+
+    if (!db_run(tx, &sql_reading_any_between,
+                DB_PARAMS(db_int(tx->farm_id), db_text(series), db_instant(first),
+                          db_instant(last)),
+                &rows, err))
+        return false;
+    *found = db_rows_bool(&rows, 0, 0);
+
+    return true;
+}
+
+bool reading_store_copy(struct db_tx *tx, struct db_copy *copy, struct err *err)
+{
+    return db_copy_begin(tx, &sql_reading_copy_in, copy, err);
+}
+
+/* The fields that the hot table and the staging table share. */
+static void put_fields(struct db_copy *copy, int64_t farm_id, const struct reading_row *row)
+{
+    char qualifier[2] = {row->qualifier, '\0'};
+    bool has_number = row->qualifier != 'n';
+
+    db_copy_int8(copy, farm_id);
+    db_copy_int8(copy, row->series_id);
+    db_copy_instant(copy, row->at);
+    db_copy_instant(copy, row->until);
+    db_copy_int8(copy, row->portion);
+    if (has_number)
+        db_copy_float8(copy, row->value);
+    else
+        db_copy_null(copy);
+    db_copy_int8(copy, row->receipt);
+    db_copy_int4(copy, row->line);
+    db_copy_int4(copy, row->column);
+    db_copy_int2(copy, row->in_doubt ? 1 : 0);
+    db_copy_text(copy, qualifier);
+    if (has_number)
+        db_copy_numeric(copy, row->reported.coefficient, row->reported.scale);
+    else
+        db_copy_null(copy);
+    db_copy_text(copy, row->unit);
+}
+
+void reading_store_put(struct db_copy *copy, int64_t farm_id, const struct reading_row *row)
+{
+    db_copy_row(copy, COPY_FIELDS);
+    put_fields(copy, farm_id, row);
+}
+
+bool reading_store_note_copy(struct db_tx *tx, struct db_copy *copy, struct err *err)
+{
+    return db_copy_begin(tx, &sql_reading_note_copy_in, copy, err);
+}
+
+static void put_limit(struct db_copy *copy, struct decimal limit)
+{
+    if (limit.coefficient)
+        db_copy_numeric(copy, limit.coefficient, limit.scale);
+    else
+        db_copy_null(copy);
+}
+
+void reading_store_note_put(struct db_copy *copy, int64_t farm_id,
+                            const struct reading_note_row *row)
+{
+    db_copy_row(copy, NOTE_FIELDS);
+    db_copy_int8(copy, farm_id);
+    db_copy_int8(copy, row->series_id);
+    db_copy_instant(copy, row->at);
+    db_copy_instant(copy, row->until);
+    db_copy_int8(copy, row->portion);
+    put_limit(copy, row->detection);
+    put_limit(copy, row->quantitation);
+    db_copy_text(copy, row->doubt);
+}
+
+bool reading_store_stage(struct db_tx *tx, struct db_copy *copy, struct err *err)
+{
+    return db_do(tx, &sql_reading_stage_make, DB_NO_PARAMS, err) &&
+           db_copy_begin(tx, &sql_reading_stage_copy_in, copy, err);
+}
+
+void reading_store_stage_put(struct db_copy *copy, int64_t farm_id, const struct reading_row *row,
+                             const struct reading_place *place)
+{
+    db_copy_row(copy, STAGE_FIELDS);
+    put_fields(copy, farm_id, row);
+    db_copy_text(copy, place->station);
+    db_copy_text(copy, place->parameter);
+    db_copy_text(copy, place->sample);
+    db_copy_bool(copy, place->from_probe);
+}
+
+bool reading_store_settle(struct db_tx *tx, instant first, instant last, struct settle_counts *out,
+                          struct err *err)
+{
+    CLEANUP(db_rows_clear) struct db_rows rows = {0};
+
+    if (!db_do(tx, &sql_reading_stage_judge_file,
+               DB_PARAMS(db_text("rows of this file contradict each other: lines ")), err) ||
+        !db_do(tx, &sql_reading_stage_judge_stored,
+               DB_PARAMS(db_int(tx->farm_id), db_instant(first), db_instant(last),
+                         db_text("another value is stored already: ")),
+               err) ||
+        !db_do(tx, &sql_reading_stage_set_aside,
+               DB_PARAMS(db_int(tx->farm_id),
+                         db_text("Ask who wrote the file which of them is right."),
+                         db_text("If the new value is right, accept it as a correction: "
+                                 "weirbook accept.")),
+               err) ||
+        !db_do(tx, &sql_reading_stage_store, DB_PARAMS(db_int(tx->farm_id)), err) ||
+        !db_run(tx, &sql_reading_stage_counts, DB_PARAMS(db_int(tx->farm_id)), &rows, err))
+        return false;
+
+    *out = (struct settle_counts){.stored = db_rows_int(&rows, 0, 0),
+                                  .already_known = db_rows_int(&rows, 0, 1),
+                                  .set_aside = db_rows_int(&rows, 0, 2)};
+
+    return true;
+}
+
+/* A numeric that fits our decimals, as everything we stored does. */
+static bool field_decimal(const struct db_field *field, struct decimal *out, struct err *err)
+{
+    int64_t coefficient = 0;
+    int scale = 0;
+
+    *out = (struct decimal){0};
+    if (field->length < 0)
+        return true;
+    if (!db_field_numeric(field, &coefficient, &scale))
+        return err_set(err, ERR_BUG, "a stored number has too many digits");
+    *out = (struct decimal){.coefficient = coefficient, .scale = (uint8_t)scale};
+
+    return true;
+}
+
+struct staged_to {
+    reading_each each;
+    void *context;
+    struct arena *mem;
+};
+
+static bool staged_row(void *context, const struct db_field *f, int count, struct err *err)
+{
+    const struct staged_to *to = context;
+    struct reading_row row = {.series_id = db_field_int(&f[0]),
+                              .at = db_field_int(&f[1]),
+                              .until = db_field_int(&f[2]),
+                              .portion = db_field_int(&f[3]),
+                              .qualifier = f[4].bytes[0],
+                              .unit = db_field_dup(&f[6], to->mem),
+                              .line = (int32_t)db_field_int(&f[7]),
+                              .column = (int32_t)db_field_int(&f[8])};
+
+    (void)count;
+    if (!field_decimal(&f[5], &row.reported, err))
+        return false;
+
+    bool done = to->each(to->context, &row, err);
+
+    arena_reset(to->mem);
+
+    return done;
+}
+
+bool reading_store_staged(struct db_tx *tx, reading_each each, void *context, struct err *err)
+{
+    CLEANUP(arena_free) struct arena *mem = arena_new();
+    struct staged_to to = {each, context, mem};
+
+    return db_each(tx, &sql_reading_stage_leaves, DB_PARAMS(db_int(tx->farm_id)), staged_row, &to,
+                   err);
+}
+
+struct view_to {
+    reading_view_each each;
+    void *context;
+};
+
+static bool view_row(void *context, const struct db_field *f, int count, struct err *err)
+{
+    const struct view_to *to = context;
+    struct reading_view view = {.series_id = db_field_int(&f[0]),
+                                .at = db_field_int(&f[1]),
+                                .until = db_field_int(&f[2]),
+                                .portion = db_field_int(&f[3]),
+                                .qualifier = f[4].bytes[0],
+                                .unit = f[6].bytes,
+                                .unit_length = f[6].length,
+                                .in_doubt = (db_field_int(&f[7]) & 1) != 0,
+                                .left_out = f[8].bytes[0] != 0,
+                                .corrected = f[9].bytes[0] != 0,
+                                .reason = f[10].length < 0 ? NULL : f[10].bytes,
+                                .reason_length = f[10].length,
+                                .receipt = db_field_int(&f[11]),
+                                .line = (int32_t)db_field_int(&f[12]),
+                                .column = (int32_t)db_field_int(&f[13])};
+
+    (void)count;
+    if (!field_decimal(&f[5], &view.reported, err))
+        return false;
+
+    return to->each(to->context, &view, err);
+}
+
+bool reading_store_evidence(struct db_tx *tx, const char *series, instant first, instant until,
+                            reading_view_each each, void *context, struct err *err)
+{
+    struct view_to to = {each, context};
+
+    return db_each(tx, &sql_reading_evidence,
+                   DB_PARAMS(db_int(tx->farm_id), db_text(series), db_instant(first),
+                             db_instant(until)),
+                   view_row, &to, err);
+}
+
+bool reading_store_doubts(struct db_tx *tx, struct arena *mem, instant first, instant until,
+                          struct reading_doubts *out, struct err *err)
+{
+    CLEANUP(db_rows_clear) struct db_rows rows = {0};
+
+    if (!db_run(tx, &sql_reading_notes,
+                DB_PARAMS(db_int(tx->farm_id), db_instant(first), db_instant(until)), &rows, err))
+        return false;
+
+    struct reading_doubts list = {.count = db_rows_count(&rows)};
+
+    list.items = ARENA_ARRAY(mem, struct reading_doubt, list.count);
+    for (size_t i = 0; i < list.count; i++)
+        list.items[i] = (struct reading_doubt){.series_id = db_rows_int(&rows, i, 0),
+                                               .at = db_rows_instant(&rows, i, 1),
+                                               .until = db_rows_instant(&rows, i, 2),
+                                               .portion = db_rows_int(&rows, i, 3),
+                                               .doubt = db_rows_dup(&rows, i, 4, mem)};
+    *out = list;
+
+    return true;
+}
+
+static int by_portion(const void *a, const void *b)
+{
+    int64_t left = ((const struct portion_row *)a)->portion;
+    int64_t right = ((const struct portion_row *)b)->portion;
+
+    return (left > right) - (left < right);
+}
+
+bool reading_store_portions(struct db_tx *tx, struct arena *mem, instant first, instant until,
+                            struct portion_rows *out, struct err *err)
+{
+    CLEANUP(db_rows_clear) struct db_rows rows = {0};
+
+    if (!db_run(tx, &sql_reading_portions,
+                DB_PARAMS(db_int(tx->farm_id), db_instant(first), db_instant(until)), &rows, err))
+        return false;
+
+    struct portion_rows list = {.count = db_rows_count(&rows)};
+
+    list.items = ARENA_ARRAY(mem, struct portion_row, list.count);
+    for (size_t i = 0; i < list.count; i++)
+        list.items[i] = (struct portion_row){.portion = db_rows_int(&rows, i, 0),
+                                             .sample = db_rows_dup(&rows, i, 1, mem),
+                                             .purpose = db_rows_dup(&rows, i, 2, mem)};
+    if (list.count > 1)
+        qsort(list.items, list.count, sizeof(list.items[0]), by_portion);
+    *out = list;
+
+    return true;
+}
+
+bool reading_store_at(struct db_tx *tx, struct arena *mem, const char *station,
+                      const char *parameter, instant at, struct reading_founds *out,
+                      struct err *err)
+{
+    CLEANUP(db_rows_clear) struct db_rows rows = {0};
+
+    if (!db_run(tx, &sql_reading_at,
+                DB_PARAMS(db_int(tx->farm_id), db_text(station), db_text(parameter),
+                          db_instant(at)),
+                &rows, err))
+        return false;
+
+    struct reading_founds list = {.count = db_rows_count(&rows)};
+
+    list.items = ARENA_ARRAY(mem, struct reading_found, list.count);
+    for (size_t i = 0; i < list.count; i++)
+        list.items[i] = (struct reading_found){.series_id = db_rows_int(&rows, i, 0),
+                                               .at = db_rows_instant(&rows, i, 1),
+                                               .until = db_rows_instant(&rows, i, 2),
+                                               .portion = db_rows_int(&rows, i, 3),
+                                               .qualifier = db_rows_text(&rows, i, 4)[0],
+                                               .reported =
+                                                   arena_strdup(mem, db_rows_text(&rows, i, 5)),
+                                               .unit = db_rows_dup(&rows, i, 6, mem),
+                                               .left_out = db_rows_bool(&rows, i, 7),
+                                               .receipt = db_rows_int(&rows, i, 8),
+                                               .line = (int32_t)db_rows_int(&rows, i, 9),
+                                               .made_by = db_rows_dup(&rows, i, 10, mem),
+                                               .sample = db_rows_dup(&rows, i, 11, mem)};
+    *out = list;
+
+    return true;
+}
+
+bool reading_store_span(struct db_tx *tx, instant *first, instant *last, struct err *err)
+{
+    CLEANUP(db_rows_clear) struct db_rows rows = {0};
+
+    if (!db_run(tx, &sql_reading_months, DB_PARAMS(db_int(tx->farm_id)), &rows, err))
+        return false;
+    *first = db_rows_instant(&rows, 0, 0);
+    *last = db_rows_instant(&rows, 0, 1);
+
+    return true;
+}

@@ -1,0 +1,172 @@
+/*
+ * Reading store: readings in, by COPY, and out again as evidence.
+ *
+ * Two ways in (DEVELOPERS.md, "Taking in"): straight, when nothing stored lies where they go;
+ * else staged, where every row gets its answer: stored, known already, or set aside.
+ */
+#ifndef STORE_READING_STORE_H
+#define STORE_READING_STORE_H
+
+#include "base/decimal.h"
+#include "db/db.h"
+
+/* A reading as it is stored; numbers are kept by their digits. */
+struct reading_row {
+    int64_t series_id;
+    instant at;
+    instant until;
+    int64_t portion; /* 0: no sample */
+    double value;    /* canonical unit; NaN for a not-detected */
+    int64_t receipt;
+    int32_t line;
+    int32_t column;
+    bool in_doubt;
+    char qualifier;
+    struct decimal reported; /* nothing with qualifier 'n' */
+    const char *unit;
+};
+
+/* What staging needs beside it, for setting the row aside. */
+struct reading_place {
+    const char *station;
+    const char *parameter;
+    const char *sample; /* or NULL */
+    bool from_probe;
+};
+
+/* Detection limits, and why a reading is in doubt. */
+struct reading_note_row {
+    int64_t series_id;
+    instant at;
+    instant until;
+    int64_t portion;
+    struct decimal detection; /* coefficient 0: not told */
+    struct decimal quantitation;
+    const char *doubt; /* or NULL */
+};
+
+/* Make sure the months of a span can hold readings; in a transaction of its own. */
+MUST_CHECK bool reading_store_partitions(struct db_tx *tx, instant first, instant last,
+                                         struct err *err);
+
+/* Whether any of these series has a stored reading in first..last. `series`: "{1,2,3}". */
+MUST_CHECK bool reading_store_any(struct db_tx *tx, const char *series, instant first,
+                                  instant last, bool *found, struct err *err);
+
+/* Straight in: begin, put rows, db_copy_end(). */
+MUST_CHECK bool reading_store_copy(struct db_tx *tx, struct db_copy *copy, struct err *err);
+void reading_store_put(struct db_copy *copy, int64_t farm_id, const struct reading_row *row);
+
+MUST_CHECK bool reading_store_note_copy(struct db_tx *tx, struct db_copy *copy, struct err *err);
+void reading_store_note_put(struct db_copy *copy, int64_t farm_id,
+                            const struct reading_note_row *row);
+
+/* Staged: the same, then reading_store_settle(). */
+MUST_CHECK bool reading_store_stage(struct db_tx *tx, struct db_copy *copy, struct err *err);
+void reading_store_stage_put(struct db_copy *copy, int64_t farm_id, const struct reading_row *row,
+                             const struct reading_place *place);
+
+struct settle_counts {
+    int64_t stored;
+    int64_t already_known;
+    int64_t set_aside;
+};
+
+/* Give every staged row its answer, store what is new and set aside what contradicts. */
+MUST_CHECK bool reading_store_settle(struct db_tx *tx, instant first, instant last,
+                                     struct settle_counts *out, struct err *err);
+
+/* The staged rows that were stored, in the order of the file. */
+typedef bool (*reading_each)(void *context, const struct reading_row *row, struct err *err);
+MUST_CHECK bool reading_store_staged(struct db_tx *tx, reading_each each, void *context,
+                                     struct err *err);
+
+/* A reading as it stands, with corrections applied. Texts live until the callback returns. */
+struct reading_view {
+    int64_t series_id;
+    instant at;
+    instant until;
+    int64_t portion;
+    char qualifier;
+    struct decimal reported;
+    const char *unit;
+    int unit_length;
+    bool in_doubt;
+    bool left_out;
+    bool corrected;
+    const char *reason; /* of the correction or leave-out, or NULL */
+    int reason_length;
+    int64_t receipt;
+    int32_t line;
+    int32_t column;
+};
+
+typedef bool (*reading_view_each)(void *context, const struct reading_view *reading,
+                                  struct err *err);
+
+/* Readings of `series` ("{1,2,3}") with first <= at < until, by series and time. */
+MUST_CHECK bool reading_store_evidence(struct db_tx *tx, const char *series, instant first,
+                                       instant until, reading_view_each each, void *context,
+                                       struct err *err);
+
+struct reading_doubt {
+    int64_t series_id;
+    instant at;
+    instant until;
+    int64_t portion;
+    const char *doubt;
+};
+
+struct reading_doubts {
+    struct reading_doubt *items;
+    size_t count;
+};
+
+MUST_CHECK bool reading_store_doubts(struct db_tx *tx, struct arena *mem, instant first,
+                                     instant until, struct reading_doubts *out, struct err *err);
+
+struct portion_row {
+    int64_t portion;
+    const char *sample;
+    const char *purpose;
+};
+
+struct portion_rows {
+    struct portion_row *items;
+    size_t count;
+};
+
+/* Samples taken in a span, sorted by the number their readings carry. */
+MUST_CHECK bool reading_store_portions(struct db_tx *tx, struct arena *mem, instant first,
+                                       instant until, struct portion_rows *out, struct err *err);
+
+/* What is stored for a station and parameter at one instant. */
+struct reading_found {
+    int64_t series_id;
+    instant at;
+    instant until;
+    int64_t portion;
+    char qualifier;
+    const char *reported;
+    const char *unit;
+    bool left_out;
+    int64_t receipt;
+    int32_t line;
+    const char *made_by;
+    const char *sample; /* or NULL */
+};
+
+struct reading_founds {
+    struct reading_found *items;
+    size_t count;
+};
+
+MUST_CHECK bool reading_store_at(struct db_tx *tx, struct arena *mem, const char *station,
+                                 const char *parameter, instant at, struct reading_founds *out,
+                                 struct err *err);
+
+/* First and last instant that any receipt stored; INSTANT_NONE for none. */
+MUST_CHECK bool reading_store_span(struct db_tx *tx, instant *first, instant *last,
+                                   struct err *err);
+
+#endif

@@ -1,0 +1,251 @@
+#include "store/verdict_store.h"
+
+#include "db/sql_catalog.h"
+
+bool window_store_add(struct db_tx *tx, const struct window_row *window, struct err *err)
+{
+    return db_do(tx, &sql_to_judge_add,
+                 DB_PARAMS(db_int(tx->farm_id), db_int(window->series_id),
+                           db_text(window->station), db_text(window->parameter),
+                           db_day(window->first_day), db_day(window->last_day)),
+                 err);
+}
+
+bool window_store_list(struct db_tx *tx, struct arena *mem, struct window_rows *out,
+                       struct err *err)
+{
+    CLEANUP(db_rows_clear) struct db_rows rows = {0};
+
+    if (!db_run(tx, &sql_to_judge_list, DB_PARAMS(db_int(tx->farm_id)), &rows, err))
+        return false;
+
+    struct window_rows list = {.count = db_rows_count(&rows)};
+
+    list.items = ARENA_ARRAY(mem, struct window_row, list.count);
+    for (size_t i = 0; i < list.count; i++)
+        list.items[i] = (struct window_row){.ticket = db_rows_dup(&rows, i, 0, mem),
+                                            .series_id = db_rows_int(&rows, i, 1),
+                                            .station = db_rows_dup(&rows, i, 2, mem),
+                                            .parameter = db_rows_dup(&rows, i, 3, mem),
+                                            .first_day = db_rows_day(&rows, i, 4),
+                                            .last_day = db_rows_day(&rows, i, 5)};
+    *out = list;
+
+    return true;
+}
+
+bool window_store_remove(struct db_tx *tx, const char *tickets, struct err *err)
+{
+    return db_do(tx, &sql_to_judge_remove, DB_PARAMS(db_int(tx->farm_id), db_text(tickets)), err);
+}
+
+bool window_store_touching(struct db_tx *tx, day_number first, day_number last, int64_t *count,
+                           struct err *err)
+{
+    CLEANUP(db_rows_clear) struct db_rows rows = {0};
+
+    if (!db_run(tx, &sql_to_judge_touching,
+                DB_PARAMS(db_int(tx->farm_id), db_day(first), db_day(last)), &rows, err))
+        return false;
+    *count = db_rows_int(&rows, 0, 0);
+
+    return true;
+}
+
+static const char *side_word(enum side side)
+{
+    static const char *const words[] = {
+        [SIDE_NONE] = NULL, [SIDE_ABOVE] = "above", [SIDE_BELOW] = "below"};
+
+    return words[side];
+}
+
+static bool day_put(struct db_tx *tx, const struct verdict *verdict, const struct verdict_day *day,
+                    struct err *err)
+{
+    static const char *const states[] = {[DISCHARGE_YES] = "yes",
+                                         [DISCHARGE_NONE] = "none",
+                                         [DISCHARGE_UNKNOWN] = "unknown",
+                                         [DISCHARGE_DISAGREES] = "disagrees"};
+    CLEANUP(arena_free) struct arena *mem = arena_new();
+    int64_t beyond = day->outside ? 1 : 0;
+
+    if (verdict->limit->daily == DAILY_EVERY) {
+        beyond = 0;
+        for (size_t i = 0; i < verdict->item_count; i++)
+            beyond += verdict->items[i].day == day->day && verdict->items[i].outside;
+    }
+
+    return db_do(tx, &sql_verdict_day_add,
+                 DB_PARAMS(db_int(tx->farm_id), db_text(verdict->limit->key),
+                           db_day(verdict->from), db_day(verdict->to), db_day(day->day),
+                           db_int((int64_t)day->readings), db_int(beyond),
+                           db_text(day->figure ? exact_text(mem, day->figure, 12) : NULL),
+                           db_text(states[day->discharge]), db_text(day->note)),
+                 err);
+}
+
+bool verdict_store_put(struct db_tx *tx, const struct verdict *v, const struct digest *evidence,
+                       instant judged_at, struct err *err)
+{
+    if (!db_do(tx, &sql_verdict_remove,
+               DB_PARAMS(db_int(tx->farm_id), db_text(v->limit->key), db_day(v->from),
+                         db_day(v->to)),
+               err) ||
+        !db_do(tx, &sql_verdict_put,
+               DB_PARAMS(db_int(tx->farm_id), db_text(v->limit->key), db_day(v->from),
+                         db_day(v->to), db_int(v->limit->version), db_instant(v->from_at),
+                         db_instant(v->until_at), db_text(standing_name(v->standing)),
+                         db_text(side_word(v->side)), db_bool(v->so_far), db_bool(v->near_bound),
+                         db_text(v->figure_text), db_text(v->compared_text),
+                         db_text(v->bound_text ? v->bound_text : ""), db_text(v->limit->unit),
+                         db_int((int64_t)v->samples), db_int((int64_t)v->beyond),
+                         db_int((int64_t)v->less_thans), db_int((int64_t)v->set_aside),
+                         db_int((int64_t)v->left_out), db_int((int64_t)v->in_doubt),
+                         db_text(v->reason), db_text(v->words),
+                         db_bytes(evidence->bytes, SHA256_SIZE), db_instant(judged_at)),
+               err))
+        return err_wrap(err, "verdict of %s", v->limit->key);
+
+    for (size_t i = 0; i < v->day_count; i++) {
+        if (!day_put(tx, v, &v->days[i], err))
+            return err_wrap(err, "verdict of %s", v->limit->key);
+    }
+
+    return true;
+}
+
+bool verdict_store_list(struct db_tx *tx, struct arena *mem, day_number from, day_number to,
+                        struct verdict_rows *out, struct err *err)
+{
+    CLEANUP(db_rows_clear) struct db_rows rows = {0};
+
+    if (!db_run(tx, &sql_verdict_list, DB_PARAMS(db_int(tx->farm_id), db_day(from), db_day(to)),
+                &rows, err))
+        return false;
+
+    struct verdict_rows list = {.count = db_rows_count(&rows)};
+
+    list.items = ARENA_ARRAY(mem, struct verdict_row, list.count);
+    for (size_t i = 0; i < list.count; i++)
+        list.items[i] = (struct verdict_row){.clause = db_rows_dup(&rows, i, 0, mem),
+                                             .from = db_rows_day(&rows, i, 1),
+                                             .to = db_rows_day(&rows, i, 2),
+                                             .version = (int)db_rows_int(&rows, i, 3),
+                                             .standing = db_rows_dup(&rows, i, 4, mem),
+                                             .side = db_rows_dup(&rows, i, 5, mem),
+                                             .so_far = db_rows_bool(&rows, i, 6),
+                                             .near_bound = db_rows_bool(&rows, i, 7),
+                                             .compared = db_rows_dup(&rows, i, 8, mem),
+                                             .bound = db_rows_dup(&rows, i, 9, mem),
+                                             .unit = db_rows_dup(&rows, i, 10, mem),
+                                             .samples = (int)db_rows_int(&rows, i, 11),
+                                             .beyond = (int)db_rows_int(&rows, i, 12),
+                                             .set_aside = (int)db_rows_int(&rows, i, 13),
+                                             .reason = db_rows_dup(&rows, i, 14, mem),
+                                             .words = db_rows_dup(&rows, i, 15, mem),
+                                             .judged_at = db_rows_instant(&rows, i, 16)};
+    *out = list;
+
+    return true;
+}
+
+bool lapse_store_put(struct db_tx *tx, const struct interval *interval,
+                     const struct due_list *dues, day_number from, day_number to,
+                     instant judged_at, struct err *err)
+{
+    if (!db_do(tx, &sql_lapse_remove,
+               DB_PARAMS(db_int(tx->farm_id), db_text(interval->key), db_day(from), db_day(to)),
+               err))
+        return err_wrap(err, "interval %s", interval->key);
+
+    for (size_t i = 0; i < dues->count; i++) {
+        const struct due *due = &dues->items[i];
+
+        if (!db_do(tx, &sql_lapse_put,
+                   DB_PARAMS(db_int(tx->farm_id), db_text(interval->key), db_day(due->from),
+                             db_day(due->due), db_day(due->lapses), db_int(interval->version),
+                             db_text(due_state_name(due->state)), db_int(due->required),
+                             db_int(due->done), db_text(due->reason), db_text(due->words),
+                             db_instant(judged_at)),
+                   err))
+            return err_wrap(err, "interval %s", interval->key);
+    }
+
+    return true;
+}
+
+int64_t finding_id_of(const struct finding_row *finding)
+{
+    CLEANUP(arena_free) struct arena *mem = arena_new();
+
+    return text_id(arena_printf(mem, "%s\x1f%s\x1f%s\x1f%s", finding->kind, finding->subject,
+                                finding->station, day_text(mem, finding->from)));
+}
+
+bool finding_store_add(struct db_tx *tx, const struct finding_row *finding, bool *added,
+                       struct err *err)
+{
+    int64_t id = finding_id_of(finding);
+    size_t changed = 0;
+
+    if (!db_do_count(tx, &sql_finding_add,
+                     DB_PARAMS(db_int(tx->farm_id), db_int(id), db_text(finding->kind),
+                               db_text(finding->subject), db_text(finding->station),
+                               db_day(finding->from), db_instant(finding->aware_at),
+                               db_text(finding->words)),
+                     &changed, err))
+        return err_wrap(err, "finding");
+    *added = changed == 1;
+
+    return !*added ||
+           finding_store_step(tx, id, "open", finding->words, NULL, finding->aware_at, err);
+}
+
+bool finding_store_step(struct db_tx *tx, int64_t finding, const char *step, const char *words,
+                        const char *person, instant at, struct err *err)
+{
+    return db_do(tx, &sql_finding_step_add,
+                 DB_PARAMS(db_int(tx->farm_id), db_int(finding), db_text(step), db_text(words),
+                           db_text(person), db_instant(at)),
+                 err);
+}
+
+bool finding_store_list(struct db_tx *tx, struct arena *mem, day_number from, day_number to,
+                        struct finding_rows *out, struct err *err)
+{
+    CLEANUP(db_rows_clear) struct db_rows rows = {0};
+
+    if (!db_run(tx, &sql_finding_list, DB_PARAMS(db_int(tx->farm_id), db_day(from), db_day(to)),
+                &rows, err))
+        return false;
+
+    struct finding_rows list = {.count = db_rows_count(&rows)};
+
+    list.items = ARENA_ARRAY(mem, struct finding_row, list.count);
+    for (size_t i = 0; i < list.count; i++)
+        list.items[i] = (struct finding_row){.finding = db_rows_int(&rows, i, 0),
+                                             .kind = db_rows_dup(&rows, i, 1, mem),
+                                             .subject = db_rows_dup(&rows, i, 2, mem),
+                                             .station = db_rows_dup(&rows, i, 3, mem),
+                                             .from = db_rows_day(&rows, i, 4),
+                                             .aware_at = db_rows_instant(&rows, i, 5),
+                                             .words = db_rows_dup(&rows, i, 6, mem),
+                                             .step = db_rows_dup(&rows, i, 7, mem),
+                                             .step_words = db_rows_dup(&rows, i, 8, mem)};
+    *out = list;
+
+    return true;
+}
+
+bool report_store_add(struct db_tx *tx, const struct report_row *report, struct err *err)
+{
+    return db_do(tx, &sql_report_add,
+                 DB_PARAMS(db_int(tx->farm_id), db_int(report->report), db_text(report->name),
+                           db_text(report->licence), db_day(report->from), db_day(report->to),
+                           db_text(report->standing), db_text(report->file_name),
+                           db_bytes(report->sha256.bytes, SHA256_SIZE), db_text(report->figures),
+                           db_text(report->program), db_instant(report->made_at),
+                           db_text(report->person)),
+                 err);
+}
