@@ -1,5 +1,6 @@
 #include "base/exact.h"
 
+#include <assert.h>
 #include <gmp.h>
 #include <math.h>
 #include <string.h>
@@ -93,6 +94,8 @@ static uint64_t greatest_common_divisor(uint64_t a, uint64_t b)
 static const struct exact *exact_from_pair(struct arena *mem, bool negative, uint64_t over,
                                            uint64_t under)
 {
+    assert(under != 0);
+
     uint64_t shared = greatest_common_divisor(over, under);
     mp_size_t over_size = over == 0 ? 0 : negative ? -1 : 1;
     struct exact *made = exact_with_room(mem, over_size, 1);

@@ -137,9 +137,7 @@ static enum fault fault_of_rest(const char *rest, const char *separator)
     if (is_separator(*rest))
         return separator ? FAULT_TWO_SEPARATORS : FAULT_OTHER_SEPARATOR;
 
-    const char *next = skip_blanks(rest);
-
-    return next > rest && is_digit(*next) ? FAULT_SPACE_INSIDE : FAULT_AFTER_NUMBER;
+    return is_digit(*skip_blanks(rest)) ? FAULT_SPACE_INSIDE : FAULT_AFTER_NUMBER;
 }
 
 static const char *skip_digits(const char *text)

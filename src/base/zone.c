@@ -381,9 +381,9 @@ instant zone_day_start(const struct zone *zone, day_number day)
 day_number zone_day_at(const struct zone *zone, instant at, int hour)
 {
     struct civil civil = zone_to_civil(zone, at, NULL, NULL);
-    day_number day = day_from_civil(civil.year, civil.month, civil.day) - (civil.hour < hour);
+    day_number day = day_from_civil(civil.year, civil.month, civil.day);
 
-    /* Before clocks go back across the start of a day, the day before is still running. */
+    /* Too early in the day, or clocks have yet to go back across its start. */
     return at < zone_day_start_at(zone, day, hour) ? day - 1 : day;
 }
 

@@ -167,6 +167,19 @@ static void a_day_has_the_hours_its_clocks_had(void **state)
     }
 }
 
+/* Newfoundland went back from 00:01 to 23:01 until 2011 (tz database, file northamerica). */
+static void a_minute_past_midnight_that_is_taken_back_belongs_to_the_day_before(void **state)
+{
+    const struct zone *zone = load("America/St_Johns");
+    const struct civil past_midnight = civil_of("2010-11-07T00:00:30");
+    instant at[2];
+
+    (void)state;
+    assert_int_equal(zone_to_instants(zone, &past_midnight, at), ZONE_TWO);
+    assert_int_equal(zone_day(zone, at[0]), day_of("2010-11-06"));
+    assert_int_equal(zone_day(zone, at[1]), day_of("2010-11-07"));
+}
+
 static void a_day_may_start_at_another_hour(void **state)
 {
     (void)state;
@@ -405,6 +418,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(a_civil_time_comes_never_once_or_twice),
         cmocka_unit_test(a_day_has_the_hours_its_clocks_had),
+        cmocka_unit_test(a_minute_past_midnight_that_is_taken_back_belongs_to_the_day_before),
         cmocka_unit_test(a_day_may_start_at_another_hour),
         cmocka_unit_test(days_follow_without_gap_or_overlap),
         cmocka_unit_test(every_change_is_where_the_c_library_has_it),
