@@ -58,7 +58,6 @@ char *arena_printf(struct arena *mem, const char *fmt, ...) PRINTF_LIKE(2, 3);
     } while (0)
 
 /* Behind LIST_ADD: at least twice the room, old items copied. */
-void *arena_grow(struct arena *mem, const void *items, size_t count, size_t *capacity,
-                 size_t size);
+void *arena_grow(struct arena *mem, const void *items, size_t count, size_t *capacity, size_t size);
 
 #endif

@@ -2,8 +2,8 @@
  * Decimal: a reported number, digit for digit. 0.30 and 0.3 are equal in value and
  * different in what was reported; both are kept.
  *
- * At most 18 digits after leading zeros and a scale of at most 18, so that a value fits in eight bytes and
- * sums of a month fit in sixteen. A longer number is refused, never shortened.
+ * At most 18 digits after leading zeros and a scale of at most 18, so that a value fits in eight
+ * bytes and sums of a month fit in sixteen. A longer number is refused, never shortened.
  */
 #ifndef BASE_DECIMAL_H
 #define BASE_DECIMAL_H

@@ -54,10 +54,14 @@ bool err_hint(struct err *err, const char *fmt, ...)
 const char *err_code_name(enum err_code code)
 {
     static const char *const names[] = {
-        [ERR_NONE] = "none",           [ERR_INVALID] = "invalid",
-        [ERR_NOT_FOUND] = "not found", [ERR_CONFLICT] = "conflict",
-        [ERR_DENIED] = "denied",       [ERR_TOO_LARGE] = "too large",
-        [ERR_UNAVAILABLE] = "unavailable", [ERR_BUG] = "bug",
+        [ERR_NONE] = "none",
+        [ERR_INVALID] = "invalid",
+        [ERR_NOT_FOUND] = "not found",
+        [ERR_CONFLICT] = "conflict",
+        [ERR_DENIED] = "denied",
+        [ERR_TOO_LARGE] = "too large",
+        [ERR_UNAVAILABLE] = "unavailable",
+        [ERR_BUG] = "bug",
     };
 
     return (size_t)code < ARRAY_LEN(names) ? names[code] : "bug";

@@ -17,10 +17,12 @@
 struct exact; /* opaque, immutable */
 
 const struct exact *exact_from_int(struct arena *mem, int64_t value);
-const struct exact *exact_from_ratio(struct arena *mem, int64_t over, int64_t under); /* under != 0 */
+const struct exact *exact_from_ratio(struct arena *mem, int64_t over,
+                                     int64_t under); /* under != 0 */
 const struct exact *exact_from_decimal(struct arena *mem, struct decimal value);
 
-/* "8.34", "-0.5", "1/3", "3785411784/453592370": NULL when it is none of these. No limit of digits. */
+/* "8.34", "-0.5", "1/3", "3785411784/453592370": NULL when it is none of these. No limit of digits.
+ */
 const struct exact *exact_from_text(struct arena *mem, const char *text);
 
 /*
@@ -66,7 +68,10 @@ double exact_double(const struct exact *value);
  */
 char *exact_text(struct arena *mem, const struct exact *value, int figures);
 
-/* The value after rounding, with the digits its rounding keeps: 5.90 for two decimals. */
+/*
+ * The value after rounding, with the digits its rounding keeps: 5.90 for two decimals. Without
+ * rounding: every digit of a decimal of up to 18, twelve figures of anything longer.
+ */
 char *exact_rounded_text(struct arena *mem, const struct exact *value, struct rounding rounding);
 
 /* "3/7" or "25": every digit, for the record; exact_from_text reads it back. */
