@@ -345,6 +345,14 @@ static bool fits(struct arena *mem, const struct unit_reading *reading, const ch
 bool unit_read(const struct units *units, const char *text, const struct parameter *parameter,
                struct unit_reading *out, struct err *err)
 {
+    const struct unit *named = unit_named(units, text);
+
+    /* Most files write the canonical name, on every row. */
+    if (named && (!parameter || parameter_allows_unit(parameter, named->name))) {
+        *out = (struct unit_reading){.unit = named};
+        return true;
+    }
+
     CLEANUP(arena_free) struct arena *mem = arena_new();
     const struct unit_reading reading = reading_of(units, mem, text, parameter);
 
@@ -360,7 +368,7 @@ bool unit_read(const struct units *units, const char *text, const struct paramet
 bool unit_find(const struct units *units, const char *text, const struct parameter *parameter,
                const struct unit **out, struct err *err)
 {
-    struct unit_reading reading;
+    struct unit_reading reading = {.unit = NULL};
 
     if (!unit_read(units, text, parameter, &reading, err))
         return false;

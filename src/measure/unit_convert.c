@@ -113,7 +113,7 @@ bool unit_convert(const struct units *units, struct arena *mem, const struct uni
                   const struct unit *to, const struct exact *value, const struct exact **out,
                   struct err *err)
 {
-    struct unit_conversion conversion;
+    struct unit_conversion conversion = {.is_exact = false};
 
     if (!unit_conversion(units, mem, from, to, &conversion, err))
         return false;

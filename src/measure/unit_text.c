@@ -117,25 +117,36 @@ static const struct {
     {" ", "", false},    {" ", "", true},       {"-", "", true},    {"", "", true},
 };
 
+/* Step back over `piece` if it stands before `*end` and something stands before it. */
+static bool step_back(const char *start, const char **end, const char *piece)
+{
+    size_t length = strlen(piece);
+
+    if ((size_t)(*end - start) <= length || strncasecmp(*end - length, piece, length) != 0)
+        return false;
+    *end -= length;
+
+    return true;
+}
+
 bool unit_text_split(struct arena *mem, const char *plain, size_t nth, struct unit_split *out)
 {
-    size_t found = 0;
+    const char *slash = strchr(plain, '/');
+    const char *whole = plain + strlen(plain);
 
     for (size_t i = 0; i < ARRAY_LEN(bases) * ARRAY_LEN(places); i++) {
-        const char *basis = bases[i / ARRAY_LEN(places)].basis;
+        size_t base = i / ARRAY_LEN(places);
         size_t place = i % ARRAY_LEN(places);
-        const char *mark = arena_printf(mem, "%s%s%s", places[place].before,
-                                        bases[i / ARRAY_LEN(places)].word, places[place].after);
-        const char *end = places[place].at_slash ? strchr(plain, '/') : plain + strlen(plain);
-        size_t length = strlen(mark);
+        const char *after = places[place].at_slash ? slash : whole;
+        const char *before = after;
 
-        if (!end || (size_t)(end - plain) <= length || strncasecmp(end - length, mark, length) != 0)
-            continue;
-        if (found++ < nth)
+        if (!after || !step_back(plain, &before, places[place].after) ||
+            !step_back(plain, &before, bases[base].word) ||
+            !step_back(plain, &before, places[place].before) || nth-- > 0)
             continue;
         *out = (struct unit_split){
-            .unit = arena_printf(mem, "%.*s%s", (int)(end - length - plain), plain, end),
-            .basis = basis,
+            .unit = arena_printf(mem, "%.*s%s", (int)(before - plain), plain, after),
+            .basis = bases[base].basis,
         };
         return true;
     }

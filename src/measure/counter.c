@@ -1,0 +1,219 @@
+#include "measure/counter.h"
+
+#include <assert.h>
+
+const char *counter_mark_words(enum counter_mark mark)
+{
+    static const char *const words[COUNTER_MARKS] = {
+        [COUNTER_MEASURED] = "measured",
+        [COUNTER_ROLLED_OVER] = "rolled over",
+        [COUNTER_REPLACED] = "meter replaced",
+        [COUNTER_RESET_OR_MISREAD] = "reset or misread",
+        [COUNTER_NO_LAST_READING] = "meter replaced, last reading of the old one missing",
+    };
+
+    return words[mark];
+}
+
+/* What is worked out so far. */
+struct work {
+    struct arena *mem;
+    const struct counter *counter;
+    const struct counter_reading *readings;
+    size_t good;    /* the last reading that counts */
+    size_t suspect; /* the last one set aside after it; equal to good when there is none */
+    struct counter_spans *spans;
+    struct counter_suspects *suspects;
+};
+
+static void add_span(struct work *work, size_t from, size_t until, const struct exact *volume,
+                     enum counter_mark mark)
+{
+    LIST_ADD(work->mem, work->spans,
+             ((struct counter_span){.from = work->readings[from].at,
+                                    .until = work->readings[until].at,
+                                    .volume = volume,
+                                    .mark = mark}));
+}
+
+static const struct exact *times_multiplier(const struct work *work, const struct exact *counts)
+{
+    return exact_mul(work->mem, counts, work->counter->multiplier);
+}
+
+/* The volume if the counter went past its end between the readings; NULL when that can't be. */
+static const struct exact *rolled_over(const struct work *work, size_t from, size_t until)
+{
+    const struct counter *counter = work->counter;
+    const struct counter_reading *a = &work->readings[from];
+    const struct counter_reading *b = &work->readings[until];
+
+    if (!counter->size || !counter->most_per_day || exact_compare(a->count, counter->size) >= 0)
+        return NULL;
+
+    const struct exact *to_end = exact_sub(work->mem, counter->size, a->count);
+    const struct exact *volume = times_multiplier(work, exact_add(work->mem, to_end, b->count));
+    const struct exact *days = exact_from_ratio(work->mem, b->at - a->at, DAY_US);
+    const struct exact *most = exact_mul(work->mem, counter->most_per_day, days);
+
+    return exact_compare(volume, most) < 0 ? volume : NULL;
+}
+
+/* The readings set aside since the last good one end here: their time is not known. */
+static void close_suspects(struct work *work)
+{
+    if (work->suspect == work->good)
+        return;
+    add_span(work, work->good, work->suspect, NULL, COUNTER_RESET_OR_MISREAD);
+    work->good = work->suspect;
+}
+
+static void begin_new_meter(struct work *work, size_t next)
+{
+    close_suspects(work);
+
+    bool has_last = work->readings[work->good].role == COUNTER_LAST;
+
+    if (work->readings[work->good].at < work->readings[next].at || !has_last)
+        add_span(work, work->good, next, has_last ? exact_from_int(work->mem, 0) : NULL,
+                 has_last ? COUNTER_REPLACED : COUNTER_NO_LAST_READING);
+    work->good = work->suspect = next;
+}
+
+static void go_on(struct work *work, size_t next)
+{
+    const struct exact *last = work->readings[work->good].count;
+    const struct exact *count = work->readings[next].count;
+    bool fell = exact_compare(count, last) < 0;
+    const struct exact *volume = fell ? rolled_over(work, work->good, next)
+                                      : times_multiplier(work, exact_sub(work->mem, count, last));
+
+    if (!volume) {
+        LIST_ADD(work->mem, work->suspects, next);
+        work->suspect = next;
+        return;
+    }
+    add_span(work, work->good, next, volume, fell ? COUNTER_ROLLED_OVER : COUNTER_MEASURED);
+    work->good = work->suspect = next;
+}
+
+void counter_spans_of(struct arena *mem, const struct counter *counter,
+                      const struct counter_reading *readings, size_t count,
+                      struct counter_spans *spans, struct counter_suspects *suspects)
+{
+    *spans = (struct counter_spans){0};
+    *suspects = (struct counter_suspects){0};
+
+    struct work work = {
+        .mem = mem, .counter = counter, .readings = readings, .spans = spans, .suspects = suspects};
+
+    for (size_t i = 1; i < count; i++) {
+        bool is_first = readings[i].role == COUNTER_FIRST;
+
+        assert(readings[i - 1].at < readings[i].at ||
+               (is_first && readings[i - 1].at == readings[i].at));
+        if (is_first)
+            begin_new_meter(&work, i);
+        else
+            go_on(&work, i);
+    }
+    close_suspects(&work);
+}
+
+/* The day in which an instant lies; the midnight between two belongs to the later. */
+static size_t day_from(const instant *bounds, size_t day_count, instant at)
+{
+    size_t from = 0;
+    size_t to = day_count + 1;
+
+    while (to - from > 1) {
+        size_t middle = from + (to - from) / 2;
+
+        if (bounds[middle] <= at)
+            from = middle;
+        else
+            to = middle;
+    }
+
+    return from;
+}
+
+/* Days [from, until). */
+struct day_range {
+    size_t from;
+    size_t until;
+};
+
+/* By where it began: a span past midnight leaves out the day in which it ended. */
+static struct day_range range_by_begin(size_t first, size_t after)
+{
+    return (struct day_range){first, after > first ? after : first + 1};
+}
+
+static struct day_range days_of_span(const struct counter_span *span, const instant *bounds,
+                                     size_t day_count, enum counter_belongs belongs)
+{
+    /* The first and last day it lies in; the last instant of a span is not in it. */
+    size_t first = day_from(bounds, day_count, span->from);
+    size_t last = day_from(bounds, day_count, span->until - 1);
+    instant head = bounds[first + 1] - span->from;
+    instant tail = span->until - bounds[last];
+    bool ends_at_midnight = span->until == bounds[last + 1];
+    bool begins_at_midnight = span->from == bounds[first];
+
+    if (belongs == COUNTER_BEGAN || (belongs == COUNTER_MOSTLY && head >= tail))
+        return range_by_begin(first, ends_at_midnight ? last + 1 : last);
+    if (last == first || begins_at_midnight)
+        return (struct day_range){first, last + 1};
+
+    return (struct day_range){first + 1, last + 1};
+}
+
+/* Add a span's part to one of its days; NULL is not known. */
+static void add_to_day(struct arena *mem, struct counter_day *day, const struct exact *volume,
+                       enum counter_mark mark, int64_t covered_us)
+{
+    if (day->marks == 0)
+        day->volume = volume;
+    else
+        day->volume = day->volume && volume ? exact_add(mem, day->volume, volume) : NULL;
+    day->marks |= 1u << mark;
+    day->covered_us += covered_us;
+}
+
+static void add_span_to_days(struct arena *mem, struct counter_day *days,
+                             const struct counter_span *span, struct day_range range,
+                             bool may_share)
+{
+    size_t count = range.until - range.from;
+    bool moved = span->volume && exact_sign(span->volume) != 0;
+    bool several = count > 1 && moved;
+    const struct exact *part = span->volume;
+
+    if (several)
+        part = may_share ? exact_div(mem, part, exact_from_int(mem, (int64_t)count)) : NULL;
+    for (size_t i = range.from; i < range.until; i++) {
+        add_to_day(mem, &days[i], part, span->mark, (span->until - span->from) / (int64_t)count);
+        days[i].shared = days[i].shared || (several && may_share);
+        days[i].not_shared = days[i].not_shared || (several && !may_share);
+    }
+}
+
+struct counter_day *counter_days_of(struct arena *mem, const struct counter_spans *spans,
+                                    const instant *bounds, size_t day_count,
+                                    enum counter_belongs belongs, bool may_share)
+{
+    struct counter_day *days = ARENA_ARRAY(mem, struct counter_day, day_count);
+
+    for (size_t i = 0; i < spans->count; i++) {
+        const struct counter_span *span = &spans->items[i];
+
+        assert(day_count > 0 && bounds[0] <= span->from && span->until <= bounds[day_count]);
+        /* A new meter read at the instant of the old one's last reading, which is missing. */
+        if (span->from < span->until)
+            add_span_to_days(mem, days, span, days_of_span(span, bounds, day_count, belongs),
+                             may_share);
+    }
+
+    return days;
+}

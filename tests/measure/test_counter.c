@@ -1,0 +1,340 @@
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stddef.h>
+#include <stdint.h>
+
+#include <cmocka.h>
+#include <string.h>
+
+#include "measure/counter.h"
+
+enum { READINGS_MOST = 8, SPANS_MOST = 8 };
+
+/* Readings of a row: hour, count, role; an hour of -1 ends them. */
+struct row_reading {
+    int hour;
+    const char *count;
+    enum counter_role role;
+};
+
+struct row {
+    const char *why;
+    const char *size; /* NULL: not on record */
+    const char *most_per_day;
+    const char *multiplier;
+    struct row_reading readings[READINGS_MOST];
+    const char *spans;    /* "from-until volume mark; ..." */
+    const char *suspects; /* numbers of readings */
+};
+
+/* The rules on counters of this program: worked by hand, common practice, no source. */
+static const struct row rows[] = {
+    {"a difference times the multiplier",
+     NULL,
+     NULL,
+     "10",
+     {{0, "100", 0}, {24, "172.5", 0}, {48, "172.5", 0}, {-1, NULL, 0}},
+     "0-24 725 measured; 24-48 0 measured; ",
+     ""},
+    {"nothing to take a difference of", NULL, NULL, "1", {{0, "100", 0}, {-1, NULL, 0}}, "", ""},
+    {"a roll-over under the greatest flow",
+     "100000",
+     "720",
+     "1",
+     {{0, "99800", 0}, {24, "300", 0}, {48, "900", 0}, {-1, NULL, 0}},
+     "0-24 500 rolled over; 24-48 600 measured; ",
+     ""},
+    {"the greatest flow is in units, not in counts",
+     "100000",
+     "720",
+     "10",
+     {{0, "99990", 0}, {24, "61", 0}, {48, "100", 0}, {-1, NULL, 0}},
+     "0-24 710 rolled over; 24-48 390 measured; ",
+     ""},
+    {"exactly the greatest flow is not under it",
+     "100000",
+     "720",
+     "1",
+     {{0, "99800", 0}, {24, "520", 0}, {-1, NULL, 0}},
+     "0-24 - reset or misread; ",
+     "1 "},
+    {"one count under it is",
+     "100000",
+     "720",
+     "1",
+     {{0, "99800", 0}, {24, "519", 0}, {-1, NULL, 0}},
+     "0-24 719 rolled over; ",
+     ""},
+    {"half a day has half the greatest flow",
+     "100000",
+     "720",
+     "1",
+     {{0, "99800", 0}, {12, "300", 0}, {-1, NULL, 0}},
+     "0-12 - reset or misread; ",
+     "1 "},
+    {"a fall with no size on record",
+     NULL,
+     "720",
+     "1",
+     {{0, "99800", 0}, {24, "300", 0}, {48, "900", 0}, {-1, NULL, 0}},
+     "0-48 - reset or misread; ",
+     "1 2 "},
+    {"a fall with no greatest flow on record",
+     "100000",
+     NULL,
+     "1",
+     {{0, "99800", 0}, {24, "300", 0}, {-1, NULL, 0}},
+     "0-24 - reset or misread; ",
+     "1 "},
+    {"a reading that was never on such a meter",
+     "100000",
+     "720000",
+     "1",
+     {{0, "100001", 0}, {24, "5", 0}, {-1, NULL, 0}},
+     "0-24 - reset or misread; ",
+     "1 "},
+    {"one misread figure, and then the meter as before",
+     NULL,
+     NULL,
+     "1",
+     {{0, "100", 0}, {24, "11", 0}, {48, "120", 0}, {-1, NULL, 0}},
+     "0-48 20 measured; ",
+     "1 "},
+    {"a meter replaced, with both readings",
+     NULL,
+     NULL,
+     "1",
+     {{0, "100", 0},
+      {24, "150", COUNTER_LAST},
+      {25, "7", COUNTER_FIRST},
+      {48, "57", 0},
+      {-1, NULL, 0}},
+     "0-24 50 measured; 24-25 0 meter replaced; 25-48 50 measured; ",
+     ""},
+    {"replaced at one instant",
+     NULL,
+     NULL,
+     "1",
+     {{0, "100", 0},
+      {24, "150", COUNTER_LAST},
+      {24, "0", COUNTER_FIRST},
+      {48, "57", 0},
+      {-1, NULL, 0}},
+     "0-24 50 measured; 24-48 57 measured; ",
+     ""},
+    {"a new meter that begins above the old one",
+     NULL,
+     NULL,
+     "1",
+     {{0, "100", 0},
+      {24, "150", COUNTER_LAST},
+      {25, "900", COUNTER_FIRST},
+      {48, "907", 0},
+      {-1, NULL, 0}},
+     "0-24 50 measured; 24-25 0 meter replaced; 25-48 7 measured; ",
+     ""},
+    {"a new meter, and nobody read the old one last",
+     NULL,
+     NULL,
+     "1",
+     {{0, "100", 0}, {24, "0", COUNTER_FIRST}, {48, "57", 0}, {-1, NULL, 0}},
+     "0-24 - meter replaced, last reading of the old one missing; 24-48 57 measured; ",
+     ""},
+    {"a new meter ends a doubt about the old one",
+     NULL,
+     NULL,
+     "1",
+     {{0, "100", 0},
+      {24, "5", COUNTER_LAST},
+      {25, "0", COUNTER_FIRST},
+      {48, "3", 0},
+      {-1, NULL, 0}},
+     "0-24 - reset or misread; 24-25 0 meter replaced; 25-48 3 measured; ",
+     "1 "},
+    {"tenths stay exact",
+     NULL,
+     NULL,
+     "1/10",
+     {{0, "0.1", 0}, {24, "0.3", 0}, {-1, NULL, 0}},
+     "0-24 0.02 measured; ",
+     ""},
+};
+
+static const struct exact *number(struct arena *mem, const char *digits)
+{
+    return digits ? exact_from_text(mem, digits) : NULL;
+}
+
+static char *spans_text(struct arena *mem, const struct counter_spans *spans)
+{
+    char *text = arena_strdup(mem, "");
+
+    for (size_t i = 0; i < spans->count; i++) {
+        const struct counter_span *span = &spans->items[i];
+
+        text = arena_printf(
+            mem, "%s%d-%d %s %s; ", text, (int)(span->from / HOUR_US), (int)(span->until / HOUR_US),
+            span->volume ? exact_text(mem, span->volume, 12) : "-", counter_mark_words(span->mark));
+    }
+
+    return text;
+}
+
+static void check_row(const struct row *row)
+{
+    CLEANUP(arena_free) struct arena *mem = arena_new();
+    const struct counter counter = {
+        .size = number(mem, row->size),
+        .multiplier = number(mem, row->multiplier),
+        .most_per_day = number(mem, row->most_per_day),
+    };
+    struct counter_reading readings[READINGS_MOST];
+    struct counter_spans spans;
+    struct counter_suspects suspects;
+    size_t count = 0;
+    const char *suspects_text = "";
+
+    for (; row->readings[count].hour >= 0; count++)
+        readings[count] = (struct counter_reading){
+            .at = row->readings[count].hour * HOUR_US,
+            .count = number(mem, row->readings[count].count),
+            .role = row->readings[count].role,
+        };
+    counter_spans_of(mem, &counter, readings, count, &spans, &suspects);
+    for (size_t i = 0; i < suspects.count; i++)
+        suspects_text = arena_printf(mem, "%s%zu ", suspects_text, suspects.items[i]);
+    if (strcmp(spans_text(mem, &spans), row->spans) != 0 ||
+        strcmp(suspects_text, row->suspects) != 0)
+        fail_msg("%s: %s| %s", row->why, spans_text(mem, &spans), suspects_text);
+}
+
+static void volumes_follow_the_rules(void **state)
+{
+    (void)state;
+    for (size_t i = 0; i < ARRAY_LEN(rows); i++)
+        check_row(&rows[i]);
+}
+
+/* Four days; the third has 25 hours, as when summer time ends. */
+static const instant bounds[] = {0, 24 * HOUR_US, 48 * HOUR_US, 73 * HOUR_US, 97 * HOUR_US};
+
+enum { DAYS = 4 };
+
+struct day_row {
+    const char *why;
+    int from, until; /* hours */
+    const char *volume;
+    enum counter_belongs belongs;
+    bool may_share;
+    const char *days; /* volumes; "." for none */
+};
+
+static const struct day_row day_rows[] = {
+    {"inside one day", 9, 15, "6", COUNTER_BEGAN, false, "6 . . . "},
+    {"inside one day, by its end", 9, 15, "6", COUNTER_ENDED, false, "6 . . . "},
+    {"a whole day", 24, 48, "6", COUNTER_BEGAN, false, ". 6 . . "},
+    {"a whole day, by its end", 24, 48, "6", COUNTER_ENDED, false, ". 6 . . "},
+    {"a whole day, mostly", 24, 48, "6", COUNTER_MOSTLY, false, ". 6 . . "},
+    {"nine to nine, where it began", 9, 33, "6", COUNTER_BEGAN, false, "6 . . . "},
+    {"nine to nine, where it ended", 9, 33, "6", COUNTER_ENDED, false, ". 6 . . "},
+    {"nine to nine lies mostly in the first", 9, 33, "6", COUNTER_MOSTLY, false, "6 . . . "},
+    {"three to three in the afternoon does not", 15, 39, "6", COUNTER_MOSTLY, false, ". 6 . . "},
+    {"ten minutes past midnight and more", 23, 25, "6", COUNTER_BEGAN, false, "6 . . . "},
+    {"two whole days, shared", 24, 73, "6", COUNTER_BEGAN, true, ". 3 3 . "},
+    {"two whole days, shared, by their end", 24, 73, "6", COUNTER_ENDED, true, ". 3 3 . "},
+    {"two whole days, not shared", 24, 73, "6", COUNTER_BEGAN, false, ". - - . "},
+    {"a weekend from nine to nine, shared", 9, 82, "6", COUNTER_BEGAN, true, "2 2 2 . "},
+    {"a weekend from nine to nine, by its end", 9, 82, "6", COUNTER_ENDED, true, ". 2 2 2 "},
+    {"a weekend, not shared", 9, 82, "6", COUNTER_BEGAN, false, "- - - . "},
+    {"a counter that stood still stood still on each day", 9, 82, "0", COUNTER_BEGAN, false,
+     "0 0 0 . "},
+    {"what is not known is known of no day", 9, 82, NULL, COUNTER_BEGAN, true, "- - - . "},
+};
+
+static char *days_text(struct arena *mem, const struct counter_day *days)
+{
+    char *text = arena_strdup(mem, "");
+
+    for (size_t i = 0; i < DAYS; i++)
+        text = arena_printf(mem, "%s%s ", text,
+                            days[i].volume  ? exact_text(mem, days[i].volume, 12)
+                            : days[i].marks ? "-"
+                                            : ".");
+
+    return text;
+}
+
+static void spans_fall_on_days_as_the_clause_says(void **state)
+{
+    (void)state;
+    for (size_t i = 0; i < ARRAY_LEN(day_rows); i++) {
+        const struct day_row *row = &day_rows[i];
+        CLEANUP(arena_free) struct arena *mem = arena_new();
+        struct counter_span span = {row->from * HOUR_US, row->until * HOUR_US,
+                                    number(mem, row->volume), COUNTER_MEASURED};
+        const struct counter_spans spans = {.items = &span, .count = 1};
+        const struct counter_day *days =
+            counter_days_of(mem, &spans, bounds, DAYS, row->belongs, row->may_share);
+
+        if (strcmp(days_text(mem, days), row->days) != 0)
+            fail_msg("%s: %s", row->why, days_text(mem, days));
+    }
+}
+
+static void a_share_is_marked(void **state)
+{
+    CLEANUP(arena_free) struct arena *mem = arena_new();
+    struct counter_span items[] = {
+        {0, 24 * HOUR_US, number(mem, "10"), COUNTER_MEASURED},
+        {24 * HOUR_US, 73 * HOUR_US, number(mem, "7"), COUNTER_ROLLED_OVER},
+        {73 * HOUR_US, 85 * HOUR_US, number(mem, "1"), COUNTER_MEASURED},
+        {85 * HOUR_US, 97 * HOUR_US, number(mem, "0"), COUNTER_REPLACED},
+    };
+    const struct counter_spans spans = {.items = items, .count = ARRAY_LEN(items)};
+    const struct counter_day *days =
+        counter_days_of(mem, &spans, bounds, DAYS, COUNTER_BEGAN, true);
+
+    (void)state;
+    assert_string_equal(days_text(mem, days), "10 3.5 3.5 1 ");
+    assert_false(days[0].shared);
+    assert_true(days[1].shared && days[2].shared);
+    assert_int_equal(days[0].marks, 1u << COUNTER_MEASURED);
+    assert_int_equal(days[1].marks, 1u << COUNTER_ROLLED_OVER);
+    assert_int_equal(days[3].marks, 1u << COUNTER_MEASURED | 1u << COUNTER_REPLACED);
+    assert_true(days[0].covered_us == DAY_US);
+    assert_true(days[1].covered_us + days[2].covered_us == 49 * HOUR_US);
+    assert_true(days[3].covered_us == DAY_US);
+
+    days = counter_days_of(mem, &spans, bounds, DAYS, COUNTER_BEGAN, false);
+    assert_true(days[1].not_shared && days[2].not_shared && !days[1].shared);
+    assert_false(days[0].not_shared || days[3].not_shared);
+}
+
+static void one_unknown_part_makes_the_day_unknown(void **state)
+{
+    CLEANUP(arena_free) struct arena *mem = arena_new();
+    struct counter_span items[] = {
+        {0, 8 * HOUR_US, number(mem, "1"), COUNTER_MEASURED},
+        {8 * HOUR_US, 16 * HOUR_US, NULL, COUNTER_RESET_OR_MISREAD},
+        {16 * HOUR_US, 24 * HOUR_US, number(mem, "2"), COUNTER_MEASURED},
+    };
+    const struct counter_spans spans = {.items = items, .count = ARRAY_LEN(items)};
+    const struct counter_day *days =
+        counter_days_of(mem, &spans, bounds, DAYS, COUNTER_BEGAN, true);
+
+    (void)state;
+    assert_string_equal(days_text(mem, days), "- . . . ");
+    assert_int_equal(days[0].marks, 1u << COUNTER_MEASURED | 1u << COUNTER_RESET_OR_MISREAD);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(volumes_follow_the_rules),
+        cmocka_unit_test(spans_fall_on_days_as_the_clause_says),
+        cmocka_unit_test(a_share_is_marked),
+        cmocka_unit_test(one_unknown_part_makes_the_day_unknown),
+    };
+
+    return cmocka_run_group_tests_name("measure/counter", tests, NULL, NULL);
+}
