@@ -22,7 +22,10 @@
 
 struct db;
 
-/* A statement of the catalog: its name, its text with the comment, its number of parameters. */
+/*
+ * A statement of the catalog: its name, its text with the comment, its number of parameters. It is
+ * known by its address and prepared under its name, so it must outlive the connection.
+ */
 struct sql_text {
     const char *name; /* "receipt_add" */
     const char *text;
