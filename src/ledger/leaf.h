@@ -37,13 +37,13 @@ struct leaf {
     instant at;
     instant until;
     const char *portion; /* "" where there is none; never NULL */
-    char qualifier;
+    const char *unit;    /* canonical name, or the word of a state; never NULL */
     int64_t coefficient;
-    uint8_t scale;
-    const char *unit; /* canonical name, or the word of a state; never NULL */
     int64_t receipt;
     int32_t line;
     int32_t column;
+    uint8_t scale;
+    char qualifier;
 };
 
 /* Add the bytes to `out`, for those who check a proof by other means. */

@@ -99,8 +99,11 @@ enum { MANY = 70 };
 
 static void fill(struct digest hashes[MANY])
 {
-    for (unsigned char i = 0; i < MANY; i++)
-        hashes[i] = merkle_leaf_hash(&i, 1);
+    for (size_t i = 0; i < MANY; i++) {
+        const unsigned char leaf = (unsigned char)i;
+
+        hashes[i] = merkle_leaf_hash(&leaf, 1);
+    }
 }
 
 static void any_number_of_leaves_follows_the_definition(void **state)
