@@ -4,7 +4,7 @@
 
 #include "db/sql_catalog.h"
 
-enum { COPY_FIELDS = 13, STAGE_FIELDS = 17, NOTE_FIELDS = 8 };
+enum { COPY_FIELDS = 13, STAGE_FIELDS = 20, NOTE_FIELDS = 8 };
 
 bool reading_store_partitions(struct db_tx *tx, instant first, instant last, struct err *err)
 {
@@ -77,8 +77,15 @@ static void put_limit(struct db_copy *copy, struct decimal limit)
         db_copy_null(copy);
 }
 
-void reading_store_note_put(struct db_copy *copy, int64_t farm_id,
-                            const struct reading_note_row *row)
+static void put_note(struct db_copy *copy, const struct reading_note *note)
+{
+    put_limit(copy, note->detection);
+    put_limit(copy, note->quantitation);
+    db_copy_text(copy, note->doubt);
+}
+
+void reading_store_note_put(struct db_copy *copy, int64_t farm_id, const struct reading_row *row,
+                            const struct reading_note *note)
 {
     db_copy_row(copy, NOTE_FIELDS);
     db_copy_int8(copy, farm_id);
@@ -86,9 +93,7 @@ void reading_store_note_put(struct db_copy *copy, int64_t farm_id,
     db_copy_instant(copy, row->at);
     db_copy_instant(copy, row->until);
     db_copy_int8(copy, row->portion);
-    put_limit(copy, row->detection);
-    put_limit(copy, row->quantitation);
-    db_copy_text(copy, row->doubt);
+    put_note(copy, note);
 }
 
 bool reading_store_stage(struct db_tx *tx, struct db_copy *copy, struct err *err)
@@ -98,7 +103,7 @@ bool reading_store_stage(struct db_tx *tx, struct db_copy *copy, struct err *err
 }
 
 void reading_store_stage_put(struct db_copy *copy, int64_t farm_id, const struct reading_row *row,
-                             const struct reading_place *place)
+                             const struct reading_place *place, const struct reading_note *note)
 {
     db_copy_row(copy, STAGE_FIELDS);
     put_fields(copy, farm_id, row);
@@ -106,6 +111,7 @@ void reading_store_stage_put(struct db_copy *copy, int64_t farm_id, const struct
     db_copy_text(copy, place->parameter);
     db_copy_text(copy, place->sample);
     db_copy_bool(copy, place->from_probe);
+    put_note(copy, note);
 }
 
 bool reading_store_settle(struct db_tx *tx, instant first, instant last, struct settle_counts *out,
@@ -126,6 +132,7 @@ bool reading_store_settle(struct db_tx *tx, instant first, instant last, struct 
                                  "weirbook accept.")),
                err) ||
         !db_do(tx, &sql_reading_stage_store, DB_PARAMS(db_int(tx->farm_id)), err) ||
+        !db_do(tx, &sql_reading_stage_notes, DB_PARAMS(db_int(tx->farm_id)), err) ||
         !db_run(tx, &sql_reading_stage_counts, DB_PARAMS(db_int(tx->farm_id)), &rows, err))
         return false;
 

@@ -35,11 +35,7 @@ struct reading_place {
 };
 
 /* Detection limits, and why a reading is in doubt. */
-struct reading_note_row {
-    int64_t series_id;
-    instant at;
-    instant until;
-    int64_t portion;
+struct reading_note {
     struct decimal detection; /* coefficient 0: not told */
     struct decimal quantitation;
     const char *doubt; /* or NULL */
@@ -58,13 +54,13 @@ MUST_CHECK bool reading_store_copy(struct db_tx *tx, struct db_copy *copy, struc
 void reading_store_put(struct db_copy *copy, int64_t farm_id, const struct reading_row *row);
 
 MUST_CHECK bool reading_store_note_copy(struct db_tx *tx, struct db_copy *copy, struct err *err);
-void reading_store_note_put(struct db_copy *copy, int64_t farm_id,
-                            const struct reading_note_row *row);
+void reading_store_note_put(struct db_copy *copy, int64_t farm_id, const struct reading_row *row,
+                            const struct reading_note *note);
 
 /* Staged: the same, then reading_store_settle(). */
 MUST_CHECK bool reading_store_stage(struct db_tx *tx, struct db_copy *copy, struct err *err);
 void reading_store_stage_put(struct db_copy *copy, int64_t farm_id, const struct reading_row *row,
-                             const struct reading_place *place);
+                             const struct reading_place *place, const struct reading_note *note);
 
 struct settle_counts {
     int64_t stored;

@@ -1,5 +1,6 @@
 -- Rows of a receipt into the staging table.
 -- returns nothing
 copy staged (farm_id, series_id, at, until, portion, value, receipt, line, col, flags, qualifier,
-             reported, unit, station, parameter, sample, from_probe)
+             reported, unit, station, parameter, sample, from_probe,
+             detection, quantitation, doubt)
 from stdin (format binary);

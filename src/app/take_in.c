@@ -1,0 +1,325 @@
+#include "app/take_in.h"
+
+#include <string.h>
+
+#include "app/take_in_store.h"
+#include "app/windows.h"
+#include "base/file.h"
+#include "base/str.h"
+
+/* Everything one taking in needs at hand. */
+struct taking {
+    struct db *db;
+    struct arena *mem;
+    const struct open_farm *farm;
+    const struct source *source;
+    const struct act *act;
+    const struct take_in_options *options;
+    struct bytes_file *file;
+    struct digest digest;
+    struct ingest_world world;
+    struct scan scan;
+    struct storing storing;
+};
+
+static bool source_find(const struct farm *farm, struct arena *mem, const char *key,
+                        const struct source **out, struct err *err)
+{
+    const struct farm_source *source = farm_find_source(farm, key);
+    const char **keys = ARENA_ARRAY(mem, const char *, farm->sources.count);
+
+    if (source) {
+        *out = &source->source;
+        return true;
+    }
+    for (size_t i = 0; i < farm->sources.count; i++)
+        keys[i] = farm->sources.items[i].source.key;
+
+    const char *nearest = str_nearest(key, keys, farm->sources.count);
+
+    err_set(err, ERR_NOT_FOUND, "the farm file has no source '%s'", key);
+    if (nearest)
+        return err_hint(err, "Did you mean '%s'?", nearest);
+
+    return err_hint(err, "Sources are listed under `sources:` in the farm file.");
+}
+
+static struct ingest_world world_of(struct arena *mem, const struct open_farm *farm, instant now)
+{
+    const struct farm *f = farm->farm;
+    const char **stations = ARENA_ARRAY(mem, const char *, f->stations.count);
+
+    for (size_t i = 0; i < f->stations.count; i++)
+        stations[i] = f->stations.items[i].key;
+
+    return (struct ingest_world){.stations = stations,
+                                 .station_count = f->stations.count,
+                                 .parameters = &f->known_parameters,
+                                 .units = farm->units,
+                                 .zone = f->zone,
+                                 .received_at = now};
+}
+
+/* First reading of all: the digest that tells whether these bytes are known. */
+static bool digest_read(struct taking *taking, struct err *err)
+{
+    unsigned char bytes[65536];
+    size_t got = 0;
+
+    bytes_file_rewind(taking->file);
+    do {
+        if (!bytes_file_read(taking->file, bytes, sizeof(bytes), &got, err))
+            return false;
+    } while (got > 0);
+    taking->digest = bytes_file_digest(taking->file);
+
+    return true;
+}
+
+static bool known_already(struct taking *taking, struct take_in_result *result, struct err *err)
+{
+    CLEANUP(db_tx_end) struct db_tx tx = {0};
+
+    return db_tx_begin(taking->db, taking->farm->farm_id, &tx, err) &&
+           receipt_store_find(&tx, taking->mem, taking->source->key, &taking->digest,
+                              &result->receipt, &result->already, err);
+}
+
+static bool room_left(const struct taking *taking, struct err *err)
+{
+    struct file_space space = {0};
+
+    if (taking->options->free_bytes_least == 0)
+        return true;
+    if (!file_space(taking->options->data_folder, &space, err))
+        return false;
+    if ((int64_t)space.free_bytes < taking->options->free_bytes_least ||
+        space.free_bytes < space.total_bytes / 20) {
+        err_set(err, ERR_UNAVAILABLE,
+                "the disk that holds the farm's records is nearly full: %llu MB free",
+                (unsigned long long)(space.free_bytes >> 20));
+        return err_hint(err, "Make room there, then take the file in again. Reading, reports and "
+                             "backups go on.");
+    }
+
+    return true;
+}
+
+/* The original bytes, a row a megabyte. */
+static bool pieces_store(struct taking *taking, struct db_tx *tx, struct err *err)
+{
+    char *bytes = arena_alloc(taking->mem, RECEIPT_PIECE_BYTES);
+    size_t filled = 0;
+    int piece = 0;
+
+    bytes_file_rewind(taking->file);
+    for (size_t got = 1; got > 0;) {
+        if (!bytes_file_read(taking->file, bytes + filled, RECEIPT_PIECE_BYTES - filled, &got, err))
+            return false;
+        filled += got;
+        if (filled == RECEIPT_PIECE_BYTES || (got == 0 && filled > 0)) {
+            if (!receipt_store_piece_add(tx, taking->storing.receipt, piece++, bytes, filled, err))
+                return err_wrap(err, "keeping the file's bytes");
+            filled = 0;
+        }
+    }
+
+    struct digest digest = bytes_file_digest(taking->file);
+
+    if (memcmp(digest.bytes, taking->digest.bytes, SHA256_SIZE) != 0) {
+        err_set(err, ERR_CONFLICT, "%s changed while it was read; nothing of it was kept",
+                taking->file->name);
+        return err_hint(err, "Wait until it is complete, then take it in again.");
+    }
+
+    return true;
+}
+
+/* Straight in where nothing stored lies in the file's span and its rows agree; else staged. */
+static bool rows_store(struct taking *taking, struct db_tx *tx, struct err *err)
+{
+    const struct ingest_counts *counts = &taking->scan.counts;
+    struct storing *storing = &taking->storing;
+    bool overlaps = taking->options->staged_only;
+
+    if (!overlaps && counts->drafts > 0 &&
+        !reading_store_any(tx, scan_series_text(taking->mem, &taking->scan), counts->first_at,
+                           counts->last_at, &overlaps, err))
+        return false;
+
+    storing->staged = overlaps;
+    if (!db_savepoint(tx, err))
+        return false;
+    if (storing_run(storing, taking->source, &taking->world, taking->file, err))
+        return db_savepoint_release(tx, err);
+
+    struct err again = ERR_INIT;
+
+    if (overlaps || err->code == ERR_UNAVAILABLE || !db_savepoint_rollback(tx, &again))
+        return false;
+    *err = ERR_INIT;
+    storing->staged = true;
+
+    return storing_run(storing, taking->source, &taking->world, taking->file, err);
+}
+
+static struct receipt_row receipt_of(const struct taking *taking)
+{
+    const struct ingest_counts *counts = &taking->scan.counts;
+    const struct settle_counts *settled = &taking->storing.counts;
+
+    return (struct receipt_row){.receipt = taking->storing.receipt,
+                                .source = taking->source->key,
+                                .farm_file_version = taking->farm->version,
+                                .file_name = taking->file->name,
+                                .sha256 = taking->digest,
+                                .byte_count = taking->file->size,
+                                .received_at = taking->act->at,
+                                .person = taking->act->person,
+                                .values_in = counts->values_in,
+                                .stored = settled->stored,
+                                .already_known = settled->already_known,
+                                .blank = counts->blank,
+                                .set_aside = counts->problems + settled->set_aside,
+                                .first_at = counts->first_at,
+                                .last_at = counts->last_at};
+}
+
+/* Windows that the receipt touches, and the newest reading of each series. */
+static bool traces_store(struct taking *taking, struct db_tx *tx, const struct receipt_row *receipt,
+                         struct err *err)
+{
+    const struct farm *farm = taking->farm->farm;
+    const struct scan *scan = &taking->scan;
+
+    for (size_t i = 0; i < scan->series.count; i++) {
+        const struct series_span *span = &taking->storing.spans[i];
+        const struct draft_series *series = &scan->series.items[i].series;
+
+        if (span->first == INSTANT_NONE)
+            continue;
+        if (!windows_put_series(tx, farm, scan->series.items[i].series_id, series->station,
+                                series->parameter, span->first, span->last, err) ||
+            !series_store_latest_put(tx, &span->latest, err))
+            return false;
+    }
+    if (receipt->set_aside == 0)
+        return true;
+
+    /* What is set aside may belong to any clause of its time. */
+    bool unplaced = scan->aside_first == INSTANT_NONE || scan->aside_anywhere ||
+                    receipt->set_aside > scan->counts.problems;
+    instant first = unplaced && receipt->first_at != INSTANT_NONE ? receipt->first_at
+                                                                  : scan->aside_first;
+    instant last =
+        unplaced && receipt->last_at != INSTANT_NONE ? receipt->last_at : scan->aside_last;
+
+    return first == INSTANT_NONE ||
+           windows_put_series(tx, farm, 0, "", "", first, last, err);
+}
+
+static bool batches_store(struct taking *taking, struct db_tx *tx, struct buf *roots,
+                          struct err *err)
+{
+    const struct batch_roots *list = &taking->storing.roots;
+
+    for (size_t i = 0; i < list->count; i++) {
+        if (!receipt_store_batch_add(tx, taking->storing.receipt, (int)i, list->items[i].readings,
+                                     &list->items[i].root, err))
+            return false;
+        buf_addf(roots, "%s%s", i ? " " : "", digest_text(taking->mem, &list->items[i].root));
+    }
+
+    return true;
+}
+
+static bool series_store(struct taking *taking, struct db_tx *tx, struct err *err)
+{
+    for (size_t i = 0; i < taking->scan.series.count; i++) {
+        if (!series_store_add(tx, &taking->scan.series.items[i].series, err))
+            return err_wrap(err, "series %zu of the file", i + 1);
+    }
+
+    return true;
+}
+
+static char *count_text(struct arena *mem, int64_t count)
+{
+    return arena_printf(mem, "%lld", (long long)count);
+}
+
+/* Last in the transaction: the entry that binds the receipt. */
+static bool entry_store(struct taking *taking, struct db_tx *tx, const struct receipt_row *receipt,
+                        const char *roots, struct err *err)
+{
+    struct arena *mem = taking->mem;
+    struct entry_field fields[] = {
+        {"receipt", count_text(mem, receipt->receipt)},
+        {"file", receipt->file_name},
+        {"sha256", digest_text(mem, &receipt->sha256)},
+        {"bytes", count_text(mem, receipt->byte_count)},
+        {"farm file version", count_text(mem, receipt->farm_file_version)},
+        {"values in", count_text(mem, receipt->values_in)},
+        {"stored", count_text(mem, receipt->stored)},
+        {"already known", count_text(mem, receipt->already_known)},
+        {"blank", count_text(mem, receipt->blank)},
+        {"set aside", count_text(mem, receipt->set_aside)},
+        {"batch roots", roots},
+    };
+
+    return ledger_store_append(tx, taking->act, ENTRY_RECEIPT, receipt->source, fields,
+                               ARRAY_LEN(fields), err);
+}
+
+static bool all_store(struct taking *taking, struct take_in_result *result, struct err *err)
+{
+    CLEANUP(db_tx_end) struct db_tx tx = {0};
+    struct buf roots = buf_new(taking->mem);
+
+    taking->storing = (struct storing){
+        .tx = &tx, .mem = taking->mem, .scan = &taking->scan, .receipt = random_id()};
+    if (!db_tx_begin(taking->db, taking->farm->farm_id, &tx, err) ||
+        !pieces_store(taking, &tx, err) || !series_store(taking, &tx, err) ||
+        !rows_store(taking, &tx, err))
+        return false;
+
+    result->receipt = receipt_of(taking);
+    result->straight = !taking->storing.staged;
+
+    return receipt_store_add(&tx, &result->receipt, err) &&
+           batches_store(taking, &tx, &roots, err) &&
+           traces_store(taking, &tx, &result->receipt, err) &&
+           entry_store(taking, &tx, &result->receipt, roots.data, err) && db_tx_commit(&tx, err);
+}
+
+bool take_in(struct db *db, struct arena *mem, const struct open_farm *farm, const char *source_key,
+             const char *path, const struct act *act, const struct take_in_options *options,
+             struct take_in_result *result, struct err *err)
+{
+    CLEANUP(bytes_file_close) struct bytes_file file = {.fd = -1};
+    struct taking taking = {.db = db,
+                            .mem = mem,
+                            .farm = farm,
+                            .act = act,
+                            .options = options,
+                            .file = &file,
+                            .world = world_of(mem, farm, act->at)};
+
+    *result = (struct take_in_result){.already = false};
+    if (!act_allowed(farm->farm, act, MAY_READ, err) ||
+        !source_find(farm->farm, mem, source_key, &taking.source, err) ||
+        !bytes_file_open(path, mem, options, &file, err))
+        return false;
+    if (!digest_read(&taking, err) || !known_already(&taking, result, err))
+        return err_wrap(err, "%s", file.name);
+    if (result->already)
+        return true;
+    if (!room_left(&taking, err) ||
+        !scan_read(&taking.scan, mem, taking.source, &taking.world, &file, err) ||
+        !scan_partitions(db, &taking.scan, farm->farm_id, err) ||
+        !all_store(&taking, result, err))
+        return err_wrap(err, "%s", file.name);
+    result->rows = taking.scan.counts.rows;
+
+    return true;
+}

@@ -1,0 +1,119 @@
+#include "app/take_in_scan.h"
+
+#include "store/reading_store.h"
+#include "store/series_store.h"
+
+static instant month_instant(int month)
+{
+    return instant_from_utc(
+        &(struct civil){.year = SCAN_FIRST_YEAR + month / 12, .month = month % 12 + 1, .day = 1});
+}
+
+static void month_mark(struct scan *scan, instant at)
+{
+    struct civil civil = instant_to_utc(at);
+    int month = (civil.year - SCAN_FIRST_YEAR) * 12 + civil.month - 1;
+
+    if (month < 0 || month >= SCAN_MONTHS)
+        return;
+    scan->months[month] = 1;
+    scan->month_from = month_instant(month);
+    scan->month_until = month_instant(month + 1);
+}
+
+static bool scan_drafts(void *context, const struct draft *drafts, size_t count, struct err *err)
+{
+    struct scan *scan = context;
+
+    (void)err;
+    for (size_t i = 0; i < count; i++) {
+        if (drafts[i].at < scan->month_from || drafts[i].at >= scan->month_until)
+            month_mark(scan, drafts[i].at);
+    }
+
+    return true;
+}
+
+static bool scan_problems(void *context, const struct problem *problems, size_t count,
+                          struct err *err)
+{
+    struct scan *scan = context;
+
+    (void)err;
+    for (size_t i = 0; i < count; i++) {
+        instant at = problems[i].at;
+
+        if (at == INSTANT_NONE) {
+            scan->aside_anywhere = true;
+            continue;
+        }
+        if (scan->aside_first == INSTANT_NONE || at < scan->aside_first)
+            scan->aside_first = at;
+        if (scan->aside_last == INSTANT_NONE || at > scan->aside_last)
+            scan->aside_last = at;
+    }
+
+    return true;
+}
+
+static bool scan_new_series(void *context, const struct draft_series *series, struct err *err)
+{
+    struct scan *scan = context;
+    struct arena *mem = scan->mem;
+    struct draft_series copy = {.station = arena_strdup(mem, series->station),
+                                .position = arena_strdup(mem, series->position),
+                                .parameter = arena_strdup(mem, series->parameter),
+                                .matrix = arena_strdup(mem, series->matrix),
+                                .method = arena_strdup(mem, series->method),
+                                .made_by = arena_strdup(mem, series->made_by),
+                                .kind = arena_strdup(mem, series->kind)};
+
+    (void)err;
+    LIST_ADD(mem, &scan->series,
+             ((struct scan_series){.series = copy, .series_id = series_id_of(&copy)}));
+
+    return true;
+}
+
+bool scan_read(struct scan *scan, struct arena *mem, const struct source *source,
+               const struct ingest_world *world, struct bytes_file *file, struct err *err)
+{
+    struct ingest_bytes bytes = {file, bytes_file_read};
+    struct ingest_sink sink = {scan, scan_drafts, scan_problems, scan_new_series};
+
+    *scan = (struct scan){.mem = mem, .aside_first = INSTANT_NONE, .aside_last = INSTANT_NONE};
+    bytes_file_rewind(file);
+
+    return csv_source_read(source, world, &bytes, &sink, &scan->counts, err);
+}
+
+char *scan_series_text(struct arena *mem, const struct scan *scan)
+{
+    struct buf text = buf_new(mem);
+
+    buf_add_char(&text, '{');
+    for (size_t i = 0; i < scan->series.count; i++)
+        buf_addf(&text, "%s%lld", i ? "," : "", (long long)scan->series.items[i].series_id);
+    buf_add_char(&text, '}');
+
+    return text.data;
+}
+
+bool scan_partitions(struct db *db, const struct scan *scan, int64_t farm_id, struct err *err)
+{
+    CLEANUP(db_tx_end) struct db_tx tx = {0};
+
+    if (!db_tx_begin(db, farm_id, &tx, err))
+        return false;
+    for (int month = 0, last; month < SCAN_MONTHS; month = last + 1) {
+        last = month;
+        if (!scan->months[month])
+            continue;
+        while (last + 1 < SCAN_MONTHS && scan->months[last + 1])
+            last++;
+        if (!reading_store_partitions(&tx, month_instant(month), month_instant(last), err))
+            return err_wrap(err, "making room for the months of the file");
+    }
+
+    return db_tx_commit(&tx, err);
+}

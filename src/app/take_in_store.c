@@ -1,0 +1,312 @@
+#include "app/take_in_store.h"
+
+#include <math.h>
+#include <stdio.h>
+
+#include "base/str.h"
+#include "judge/evidence.h"
+#include "ledger/leaf.h"
+#include "store/aside_store.h"
+
+static bool copying_end(struct storing *storing, struct err *err)
+{
+    size_t rows = 0;
+
+    if (storing->copying == COPYING_NOTHING)
+        return true;
+    storing->copying = COPYING_NOTHING;
+
+    return db_copy_end(&storing->copy, &rows, err);
+}
+
+static bool copying_readings(struct storing *storing, struct err *err)
+{
+    if (storing->copying == COPYING_READINGS)
+        return true;
+    if (!copying_end(storing, err))
+        return false;
+    if (storing->staged ? !reading_store_stage(storing->tx, &storing->copy, err)
+                        : !reading_store_copy(storing->tx, &storing->copy, err))
+        return false;
+    storing->copying = COPYING_READINGS;
+
+    return true;
+}
+
+static bool copying_aside(struct storing *storing, struct err *err)
+{
+    if (storing->copying == COPYING_ASIDE)
+        return true;
+    if (!copying_end(storing, err) || !aside_store_copy(storing->tx, &storing->copy, err))
+        return false;
+    storing->copying = COPYING_ASIDE;
+
+    return true;
+}
+
+static void batch_close(struct storing *storing)
+{
+    LIST_ADD(storing->mem, &storing->roots,
+             ((struct batch_root){(size_t)storing->tree.count, merkle_root(&storing->tree)}));
+    storing->tree = (struct merkle){.count = 0};
+}
+
+/* A stored reading becomes a leaf of the receipt, in the order of the file. */
+static bool leaf_add(struct storing *storing, const struct reading_row *row, struct err *err)
+{
+    char portion[24] = "";
+    int64_t place = ((int64_t)row->line << 20) + row->column;
+
+    if (place <= storing->last_place)
+        return err_set(err, ERR_CONFLICT, "rows are not in the order of the file");
+    storing->last_place = place;
+    if (row->portion)
+        snprintf(portion, sizeof(portion), "%lld", (long long)row->portion);
+
+    struct digest hash = leaf_hash(&(struct leaf){.farm_id = storing->tx->farm_id,
+                                                  .series_id = row->series_id,
+                                                  .at = row->at,
+                                                  .until = row->until,
+                                                  .portion = portion,
+                                                  .qualifier = row->qualifier,
+                                                  .coefficient = row->reported.coefficient,
+                                                  .scale = row->reported.scale,
+                                                  .unit = row->unit,
+                                                  .receipt = storing->receipt,
+                                                  .line = row->line,
+                                                  .column = row->column});
+
+    merkle_push_hash(&storing->tree, &hash);
+    if (storing->tree.count == RECEIPT_BATCH_READINGS)
+        batch_close(storing);
+
+    return true;
+}
+
+static void span_add(struct storing *storing, size_t series, const struct reading_row *row)
+{
+    struct series_span *span = &storing->spans[series];
+
+    if (span->first == INSTANT_NONE || row->at < span->first)
+        span->first = row->at;
+    if (span->last == INSTANT_NONE || row->at >= span->last) {
+        span->last = row->at;
+        /* Units are few and the same pointer comes again and again. */
+        if (span->latest.unit == NULL || !str_equal(span->latest.unit, row->unit))
+            span->latest.unit = arena_strdup(storing->mem, row->unit);
+        span->latest.series_id = row->series_id;
+        span->latest.at = row->at;
+        span->latest.qualifier = row->qualifier;
+        span->latest.reported = row->reported;
+    }
+}
+
+static struct reading_row row_from_draft(const struct storing *storing, const struct draft *draft)
+{
+    bool has_number = draft->qualifier != QUALIFIER_NOT_DETECTED;
+
+    return (struct reading_row){
+        .series_id = storing->scan->series.items[draft->series].series_id,
+        .at = draft->at,
+        .until = draft->until,
+        .portion = draft->sample ? sample_portion_of(draft->sample, draft->replicate) : 0,
+        .value = has_number ? draft->value : (double)NAN,
+        .receipt = storing->receipt,
+        .line = draft->line,
+        .column = draft->column,
+        .in_doubt = draft->doubt != NULL,
+        .qualifier = draft->qualifier,
+        .reported = has_number ? draft->reported : (struct decimal){0},
+        .unit = draft->unit};
+}
+
+static struct reading_note note_from_draft(const struct draft *draft)
+{
+    return (struct reading_note){
+        .detection = draft->has_limits ? draft->detection : (struct decimal){0},
+        .quantitation = draft->has_limits ? draft->quantitation : (struct decimal){0},
+        .doubt = draft->doubt};
+}
+
+static bool draft_put(struct storing *storing, const struct draft *draft, struct err *err)
+{
+    const struct draft_series *series = &storing->scan->series.items[draft->series].series;
+    struct reading_row row = row_from_draft(storing, draft);
+
+    if (storing->staged) {
+        struct reading_note note = note_from_draft(draft);
+        struct reading_place place = {.station = series->station,
+                                      .parameter = series->parameter,
+                                      .sample = draft->sample,
+                                      .from_probe = str_equal(series->kind, "probe")};
+
+        reading_store_stage_put(&storing->copy, storing->tx->farm_id, &row, &place, &note);
+        return true;
+    }
+    reading_store_put(&storing->copy, storing->tx->farm_id, &row);
+    span_add(storing, draft->series, &row);
+
+    return leaf_add(storing, &row, err);
+}
+
+/* The samples a batch speaks of; rows of one sample mostly follow each other. */
+static bool batch_samples(struct storing *storing, const struct draft *drafts, size_t count,
+                          struct err *err)
+{
+    for (size_t i = 0; i < count; i++) {
+        const struct draft *draft = &drafts[i];
+        const struct draft_series *series = &storing->scan->series.items[draft->series].series;
+        struct sample_row sample = {.sample = draft->sample,
+                                    .station = series->station,
+                                    .position = series->position,
+                                    .purpose = draft->purpose ? draft->purpose : "required",
+                                    .kind = series->kind,
+                                    .from = draft->at,
+                                    .until = draft->until,
+                                    .taken_by = draft->taken_by,
+                                    .receipt = storing->receipt};
+
+        if (!draft->sample || (i > 0 && str_equal(draft->sample, drafts[i - 1].sample) &&
+                               str_equal(draft->replicate, drafts[i - 1].replicate)))
+            continue;
+        if (!copying_end(storing, err) ||
+            !sample_store_add(storing->tx, &sample, draft->replicate, err))
+            return false;
+    }
+
+    return true;
+}
+
+/* Detection limits and doubts of a batch that went straight in. */
+static bool batch_notes(struct storing *storing, const struct draft *drafts, size_t count,
+                        struct err *err)
+{
+    size_t rows = 0;
+    size_t first = 0;
+
+    while (first < count && !drafts[first].has_limits && !drafts[first].doubt)
+        first++;
+    if (first == count)
+        return true;
+    if (!copying_end(storing, err) ||
+        !reading_store_note_copy(storing->tx, &storing->copy, err))
+        return false;
+    for (size_t i = first; i < count; i++) {
+        struct reading_row row = row_from_draft(storing, &drafts[i]);
+        struct reading_note note = note_from_draft(&drafts[i]);
+
+        if (drafts[i].has_limits || drafts[i].doubt)
+            reading_store_note_put(&storing->copy, storing->tx->farm_id, &row, &note);
+    }
+
+    return db_copy_end(&storing->copy, &rows, err);
+}
+
+static bool storing_drafts(void *context, const struct draft *drafts, size_t count,
+                           struct err *err)
+{
+    struct storing *storing = context;
+
+    if (!copying_readings(storing, err))
+        return false;
+    for (size_t i = 0; i < count; i++) {
+        if (!draft_put(storing, &drafts[i], err))
+            return false;
+    }
+
+    return batch_samples(storing, drafts, count, err) &&
+           (storing->staged || batch_notes(storing, drafts, count, err));
+}
+
+static bool storing_problems(void *context, const struct problem *problems, size_t count,
+                             struct err *err)
+{
+    struct storing *storing = context;
+
+    if (!copying_aside(storing, err))
+        return false;
+    for (size_t i = 0; i < count; i++)
+        aside_store_put(&storing->copy, storing->tx->farm_id, storing->receipt, &problems[i]);
+
+    return true;
+}
+
+/* The scan has met them all already, in the same order. */
+static bool storing_series(void *context, const struct draft_series *series, struct err *err)
+{
+    (void)context;
+    (void)series;
+    (void)err;
+
+    return true;
+}
+
+/* Which series of the scan a stored number is of. */
+static size_t series_index(const struct scan *scan, int64_t series_id)
+{
+    size_t i = 0;
+
+    while (i + 1 < scan->series.count && scan->series.items[i].series_id != series_id)
+        i++;
+
+    return i;
+}
+
+static bool staged_leaf(void *context, const struct reading_row *row, struct err *err)
+{
+    struct storing *storing = context;
+    struct reading_row stored = *row;
+
+    stored.receipt = storing->receipt;
+    span_add(storing, series_index(storing->scan, row->series_id), &stored);
+
+    return leaf_add(storing, &stored, err);
+}
+
+static bool storing_settle(struct storing *storing, const struct ingest_counts *counts,
+                           struct err *err)
+{
+    if (!storing->staged) {
+        storing->counts = (struct settle_counts){.stored = counts->drafts};
+        return true;
+    }
+
+    return reading_store_settle(storing->tx, counts->first_at, counts->last_at, &storing->counts,
+                                err) &&
+           reading_store_staged(storing->tx, staged_leaf, storing, err);
+}
+
+bool storing_run(struct storing *storing, const struct source *source,
+                 const struct ingest_world *world, struct bytes_file *file, struct err *err)
+{
+    struct ingest_bytes bytes = {file, bytes_file_read};
+    struct ingest_sink sink = {storing, storing_drafts, storing_problems, storing_series};
+    struct ingest_counts counts = {0};
+    size_t series_count = storing->scan->series.count;
+
+    storing->roots.count = 0;
+    storing->tree = (struct merkle){.count = 0};
+    storing->last_place = 0;
+    storing->copying = COPYING_NOTHING;
+    storing->spans = ARENA_ARRAY(storing->mem, struct series_span, series_count);
+    for (size_t i = 0; i < series_count; i++)
+        storing->spans[i] = (struct series_span){.first = INSTANT_NONE, .last = INSTANT_NONE};
+
+    bytes_file_rewind(file);
+
+    bool done = csv_source_read(source, world, &bytes, &sink, &counts, err) &&
+                copying_end(storing, err);
+
+    if (!done) {
+        db_copy_drop(&storing->copy);
+        return false;
+    }
+    if (storing->staged && counts.drafts == 0)
+        return true;
+    if (!storing_settle(storing, &counts, err))
+        return false;
+    if (storing->tree.count > 0)
+        batch_close(storing);
+
+    return true;
+}

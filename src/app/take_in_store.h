@@ -1,0 +1,54 @@
+/*
+ * Second reading of a file: everything into the database, inside the receipt's transaction.
+ */
+#ifndef APP_TAKE_IN_STORE_H
+#define APP_TAKE_IN_STORE_H
+
+#include "app/take_in_scan.h"
+#include "base/merkle.h"
+#include "store/reading_store.h"
+#include "store/series_store.h"
+
+struct batch_root {
+    size_t readings;
+    struct digest root;
+};
+
+struct batch_roots {
+    struct batch_root *items;
+    size_t count;
+    size_t capacity;
+};
+
+/* What storing one series came to. */
+struct series_span {
+    struct latest_row latest;
+    instant first;
+    instant last;
+};
+
+struct storing {
+    struct db_tx *tx;
+    struct arena *mem;
+    const struct scan *scan;
+    int64_t receipt;
+    bool staged;
+    struct db_copy copy;
+    enum { COPYING_NOTHING, COPYING_READINGS, COPYING_ASIDE } copying;
+    struct merkle tree;
+    struct batch_roots roots;
+    int64_t last_place; /* line and column of the leaf before */
+    struct series_span *spans; /* one a series of the scan */
+    struct settle_counts counts;
+};
+
+/*
+ * Store the file's rows, straight in or staged. Straight in fails with ERR_CONFLICT when rows
+ * meet stored ones or each other, or are not in the order of the file: then the caller rolls
+ * back to its savepoint and stages.
+ */
+MUST_CHECK bool storing_run(struct storing *storing, const struct source *source,
+                            const struct ingest_world *world, struct bytes_file *file,
+                            struct err *err);
+
+#endif

@@ -1,0 +1,42 @@
+#include "app/windows.h"
+
+#include "store/reading_store.h"
+
+static bool windows_put(struct db_tx *tx, struct window_row window, day_number first,
+                        day_number last, struct err *err)
+{
+    for (day_number day = first; day <= last; day = month_next(day)) {
+        day_number end = month_next(day) - 1;
+
+        window.first_day = day;
+        window.last_day = end < last ? end : last;
+        if (!window_store_add(tx, &window, err))
+            return false;
+    }
+
+    return true;
+}
+
+bool windows_put_all(struct db_tx *tx, const struct farm *farm, struct err *err)
+{
+    instant first = INSTANT_NONE;
+    instant last = INSTANT_NONE;
+
+    if (!reading_store_span(tx, &first, &last, err))
+        return false;
+    if (first == INSTANT_NONE)
+        return true;
+
+    return windows_put(tx, (struct window_row){.series_id = 0, .station = "", .parameter = ""},
+                       zone_day(farm->zone, first), zone_day(farm->zone, last), err);
+}
+
+bool windows_put_series(struct db_tx *tx, const struct farm *farm, int64_t series_id,
+                        const char *station, const char *parameter, instant first, instant last,
+                        struct err *err)
+{
+    return windows_put(
+        tx,
+        (struct window_row){.series_id = series_id, .station = station, .parameter = parameter},
+        zone_day(farm->zone, first), zone_day(farm->zone, last), err);
+}
