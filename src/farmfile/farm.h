@@ -23,16 +23,16 @@ struct farm_person {
     const char *position;
     unsigned may; /* enum person_may, or-ed */
     day_number since;
-    day_number until; /* last day, DAY_NONE while they stay */
+    day_number until;       /* last day, DAY_NONE while they stay */
     const char *on_word_of; /* who said so: a text */
     const char *definition;
 };
 
 enum person_may {
-    MAY_READ = 1,      /* take readings and bring in files */
+    MAY_READ = 1, /* take readings and bring in files */
     MAY_SAMPLE = 2,
     MAY_CALIBRATE = 4,
-    MAY_CORRECT = 8,   /* correct, leave out, confirm limits, change the farm file */
+    MAY_CORRECT = 8, /* correct, leave out, confirm limits, change the farm file */
     MAY_SIGN = 16,
 };
 
@@ -49,9 +49,9 @@ struct farm_point {
     const char *station;
     const char *called; /* "Discharge point 1" */
     /* Of a discharge: what says whether it discharged; NULL where there is none. */
-    const char *outlet_station;  /* with parameter of kind state (open, shut) */
+    const char *outlet_station; /* with parameter of kind state (open, shut) */
     const char *outlet_parameter;
-    const char *meter_station;   /* with a counter or flow parameter */
+    const char *meter_station; /* with a counter or flow parameter */
     const char *meter_parameter;
 };
 
@@ -65,7 +65,7 @@ struct farm_licence {
     day_number ends;    /* last day, DAY_NONE */
     bool continued;     /* by a letter on record */
     const char *continued_by;
-    int anniversary;    /* month * 100 + day, 0 not told */
+    int anniversary; /* month * 100 + day, 0 not told */
     day_number renewal_by;
     const char *certification; /* the text the farm typed */
     const char *signer;        /* person key */
@@ -93,7 +93,7 @@ struct farm_path {
     const char *from;
     const char *to;
     day_number since;
-    day_number until;         /* DAY_NONE */
+    day_number until;          /* DAY_NONE */
     const char *state_station; /* a state parameter that says open or shut; NULL: always open */
     const char *state_parameter;
     const char *returned_share; /* percent as text, NULL: none */
@@ -122,14 +122,18 @@ struct farm_source {
 
 struct farm_limit {
     struct limit limit;
-    const char *change; /* "licence changed" or "copied wrongly": asked for when a limit changed; NULL */
+    const char
+        *change; /* "licence changed" or "copied wrongly": asked for when a limit changed; NULL */
     const char *definition;
+    const char *judged; /* the definition without what changes no verdict (name, wording, margin):
+                           what to compare to see whether the clause changed */
 };
 
 struct farm_interval {
     struct interval interval;
     const char *change;
     const char *definition;
+    const char *judged;
 };
 
 struct farm_parameter {
@@ -145,11 +149,12 @@ struct farm_parameter {
     }
 
 struct farm {
-    const char *key;  /* short, lower case: "saltmarsh-demo" */
+    const char *key; /* short, lower case: "saltmarsh-demo" */
     const char *name;
     const char *zone_name;
     const struct zone *zone;
-    bool invented; /* a demonstration: every page and workbook says so */
+    int state_holds_s; /* how long a state holds without a new word; 0: until the next one */
+    bool invented;     /* a demonstration: every page and workbook says so */
     FARM_LIST(farm_person_list, struct farm_person) people;
     FARM_LIST(farm_authority_list, struct farm_authority) authorities;
     FARM_LIST(farm_licence_list, struct farm_licence) licences;

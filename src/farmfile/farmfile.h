@@ -6,6 +6,7 @@
 #define FARMFILE_FARMFILE_H
 
 #include "farmfile/farm.h"
+#include "measure/unit.h"
 
 struct farmfile_problem {
     int line;

@@ -1,0 +1,84 @@
+/* What limits and intervals have in common. */
+
+#include "farmfile/clause.h"
+#include "base/str.h"
+
+static const struct field span_fields[] = {
+    {FIELD("from", FIELD_REQUIRED, value_day, struct section_span, from,
+           "the first day, as 2026-01-31")},
+    {FIELD("to", FIELD_OPTIONAL, value_day, struct section_span, to,
+           "the last day, as 2026-12-31")},
+};
+
+const struct field_table section_span_table = {"span", span_fields, ARRAY_LEN(span_fields)};
+
+void section_span(struct field_reader *reader, const struct field *field, const struct yaml *value,
+                  void *into)
+{
+    struct section_span *span = into;
+
+    (void)field;
+    if (field_read_map(reader, &section_span_table, value, span))
+        section_check_span(reader, value, span->from, span->to);
+}
+
+/* In the order of enum limit_kinds. */
+static const char *const kind_words[] = {"grab", "composite", "probe", "by hand", NULL};
+
+void clause_kinds(struct field_reader *reader, const struct field *field, const struct yaml *value,
+                  void *into)
+{
+    struct field words = *field;
+    unsigned *kinds = into;
+
+    words.words = kind_words;
+    if (value->kind != YAML_LIST) {
+        int word = value_word(reader, &words, value);
+
+        if (word >= 0)
+            *kinds = 1U << word;
+        return;
+    }
+    if (!field_is_list(reader, field, value))
+        return;
+    for (size_t i = 0; i < value->count; i++) {
+        int word = value_word(reader, &words, value->items[i].value);
+
+        if (word >= 0)
+            *kinds |= 1U << word;
+    }
+}
+
+/* What the farm says of a clause that is not as it was. */
+static const char *const change_words_of_farm[] = {"licence changed", "copied wrongly", NULL};
+
+void clause_change(struct field_reader *reader, const struct field *field, const struct yaml *value,
+                   void *into)
+{
+    struct field words = *field;
+    const char **change = into;
+
+    words.words = change_words_of_farm;
+
+    int word = value_word(reader, &words, value);
+
+    if (word >= 0)
+        *change = change_words_of_farm[word];
+}
+
+bool clause_needs_discharge(const struct field_reader *reader, const char *station)
+{
+    const struct farm_station *found = station ? farm_find_station(reader->farm, station) : NULL;
+
+    return found && (str_equal(found->kind, "discharge") || str_equal(found->kind, "overflow"));
+}
+
+void clause_from_licence(const struct field_reader *reader, const char *key, const char **version,
+                         const char **authority)
+{
+    const struct farm_licence *licence = key ? farm_find_licence(reader->farm, key) : NULL;
+
+    *version =
+        licence && licence->version != DAY_NONE ? day_text(reader->mem, licence->version) : "";
+    *authority = licence && licence->authority ? licence->authority : "";
+}

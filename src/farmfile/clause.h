@@ -1,0 +1,19 @@
+/*
+ * Clause: what limits and intervals of a farm file have in common.
+ */
+#ifndef FARMFILE_CLAUSE_H
+#define FARMFILE_CLAUSE_H
+
+#include "farmfile/section.h"
+
+field_read clause_kinds;  /* unsigned: enum limit_kinds, or-ed; one word or a list */
+field_read clause_change; /* const char *: "licence changed" or "copied wrongly" */
+
+/* Whether a clause at the station must say if it holds only while discharging. */
+bool clause_needs_discharge(const struct field_reader *reader, const char *station);
+
+/* Version date and authority of the licence; "" where the farm has none such. */
+void clause_from_licence(const struct field_reader *reader, const char *key, const char **version,
+                         const char **authority);
+
+#endif

@@ -1,0 +1,59 @@
+#include "farmfile/farm.h"
+
+#include "base/str.h"
+
+#define FIND(list, member, wanted)                                                                 \
+    do {                                                                                           \
+        for (size_t i = 0; i < (list)->count; i++)                                                 \
+            if (str_equal((list)->items[i].member, (wanted)))                                      \
+                return &(list)->items[i];                                                          \
+    } while (0)
+
+const struct farm_person *farm_find_person(const struct farm *farm, const char *key)
+{
+    FIND(&farm->people, key, key);
+
+    return NULL;
+}
+
+const struct farm_authority *farm_find_authority(const struct farm *farm, const char *key)
+{
+    FIND(&farm->authorities, key, key);
+
+    return NULL;
+}
+
+const struct farm_licence *farm_find_licence(const struct farm *farm, const char *key)
+{
+    FIND(&farm->licences, key, key);
+
+    return NULL;
+}
+
+const struct farm_station *farm_find_station(const struct farm *farm, const char *key)
+{
+    FIND(&farm->stations, key, key);
+
+    return NULL;
+}
+
+const struct farm_source *farm_find_source(const struct farm *farm, const char *key)
+{
+    FIND(&farm->sources, source.key, key);
+
+    return NULL;
+}
+
+const struct farm_limit *farm_find_limit(const struct farm *farm, const char *key)
+{
+    FIND(&farm->limits, limit.key, key);
+
+    return NULL;
+}
+
+const struct farm_interval *farm_find_interval(const struct farm *farm, const char *key)
+{
+    FIND(&farm->intervals, interval.key, key);
+
+    return NULL;
+}

@@ -1,0 +1,153 @@
+#include "farmfile/farmfile.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+#include "farmfile/section.h"
+
+/* In the order in which sections are read: names refer to sections above. */
+static const struct field sections[] = {
+    {.key = "farm",
+     .need = FIELD_REQUIRED,
+     .read = section_farm,
+     .expected = "the farm's key, name and time zone"},
+    {.key = "people",
+     .need = FIELD_REQUIRED,
+     .read = section_people,
+     .expected = "a list of people"},
+    {.key = "authorities", .read = section_authorities, .expected = "a list of authorities"},
+    {.key = "stations",
+     .need = FIELD_REQUIRED,
+     .read = section_stations,
+     .expected = "a list of stations"},
+    {.key = "parameters",
+     .read = section_parameters,
+     .expected = "a list of parameters beyond the built-in ones"},
+    {.key = "licences", .read = section_licences, .expected = "a list of licences"},
+    {.key = "flow paths", .read = section_paths, .expected = "a list of flow paths"},
+    {.key = "meters", .read = section_meters, .expected = "a list of running meters"},
+    {.key = "sources", .read = section_sources, .expected = "a list of sources"},
+    {.key = "limits", .read = section_limits, .expected = "a list of limits"},
+    {.key = "intervals", .read = section_intervals, .expected = "a list of intervals"},
+};
+
+static const struct field_table file_table = {"farm file", sections, ARRAY_LEN(sections)};
+
+static int by_place(const void *a, const void *b)
+{
+    const struct farmfile_problem *one = a;
+    const struct farmfile_problem *other = b;
+
+    if (one->line != other->line)
+        return one->line < other->line ? -1 : 1;
+    if (one->column != other->column)
+        return one->column < other->column ? -1 : 1;
+
+    return strcmp(one->words, other->words);
+}
+
+static void add_known_parameters(struct arena *mem, struct farm *farm)
+{
+    const struct parameter *parameter;
+
+    for (size_t i = 0; (parameter = parameter_built_in(i)); i++)
+        LIST_ADD(mem, &farm->known_parameters, *parameter);
+}
+
+/* The first problem, and how many there are. */
+static bool tell_problems(const struct farmfile_problems *problems, struct err *err)
+{
+    const struct farmfile_problem *first = &problems->items[0];
+
+    err_set(err, ERR_INVALID, "line %d, column %d: %s", first->line, first->column, first->words);
+    if (problems->count > 1)
+        err_wrap(err, "%zu problems, the first on", problems->count);
+    if (first->hint)
+        err_hint(err, "%s", first->hint);
+
+    return false;
+}
+
+bool farmfile_read(struct arena *mem, const char *text, size_t length, const struct units *units,
+                   const struct farm **out, struct farmfile_problems *problems, struct err *err)
+{
+    struct farm *farm = ARENA_NEW(mem, struct farm);
+    struct field_reader reader = {.mem = mem, .farm = farm, .units = units, .problems = problems};
+    struct yaml_problems bad_yaml = {0};
+    const struct yaml *root = yaml_read(mem, text, length, &bad_yaml);
+
+    for (size_t i = 0; i < bad_yaml.count; i++)
+        LIST_ADD(mem, problems,
+                 ((struct farmfile_problem){.line = bad_yaml.items[i].line,
+                                            .column = bad_yaml.items[i].column,
+                                            .words = bad_yaml.items[i].words,
+                                            .hint = bad_yaml.items[i].hint}));
+    add_known_parameters(mem, farm);
+    if (root)
+        field_read_map(&reader, &file_table, root, farm);
+    if (problems->count > 0) {
+        qsort(problems->items, problems->count, sizeof(*problems->items), by_place);
+        return tell_problems(problems, err);
+    }
+    *out = farm;
+
+    return true;
+}
+
+/* A reader over one stored clause; what it finds wrong is a mistake of the program's. */
+static const struct yaml *read_stored(struct field_reader *reader, const char *definition,
+                                      struct err *err)
+{
+    const struct yaml *node = NULL;
+
+    if (!yaml_load(reader->mem, definition, strlen(definition), &node, err)) {
+        err->code = ERR_BUG;
+        return NULL;
+    }
+
+    return node;
+}
+
+static bool tell_stored(const struct field_reader *reader, struct err *err)
+{
+    return err_set(err, ERR_BUG, "a stored clause can't be read: %s",
+                   reader->problems->count > 0 ? reader->problems->items[0].words : "it is no map");
+}
+
+bool farmfile_limit(struct arena *mem, const char *definition, const struct farm *farm,
+                    struct limit *out, struct err *err)
+{
+    struct farm known = *farm; /* what a reader may add to; it adds nothing here */
+    struct farmfile_problems problems = {0};
+    struct field_reader reader = {
+        .mem = mem, .farm = &known, .problems = &problems, .stored = true};
+    const struct yaml *node = read_stored(&reader, definition, err);
+    struct farm_limit limit = {0};
+
+    if (!node)
+        return false;
+    if (!section_limit_read(&reader, node, &limit))
+        return tell_stored(&reader, err);
+    *out = limit.limit;
+
+    return true;
+}
+
+bool farmfile_interval(struct arena *mem, const char *definition, const struct farm *farm,
+                       struct interval *out, struct err *err)
+{
+    struct farm known = *farm;
+    struct farmfile_problems problems = {0};
+    struct field_reader reader = {
+        .mem = mem, .farm = &known, .problems = &problems, .stored = true};
+    const struct yaml *node = read_stored(&reader, definition, err);
+    struct farm_interval interval = {0};
+
+    if (!node)
+        return false;
+    if (!section_interval_read(&reader, node, &interval))
+        return tell_stored(&reader, err);
+    *out = interval.interval;
+
+    return true;
+}

@@ -1,0 +1,235 @@
+#include "base/charset.h"
+#include "base/str.h"
+#include "farmfile/source_part.h"
+
+static const char *const shape_words[] = {"wide", "long", NULL};
+static const char *const minute_words[] = {"minutes", "minute", NULL};
+
+static void read_charset(struct field_reader *reader, const struct field *field,
+                         const struct yaml *value, void *into)
+{
+    const char **charset = into;
+    int word = value_word(reader, field, value);
+
+    if (word >= 0)
+        *charset = charset_names[word];
+}
+
+#define SOURCE(key, need, read, member, expected)                                                  \
+    FIELD(key, need, read, struct source, member, expected)
+#define WHOLE(key_, need_, read_, expected_)                                                       \
+    .key = (key_), .need = (need_), .read = (read_), .expected = (expected_)
+#define COLUMN(key, member, what)                                                                  \
+    {                                                                                              \
+        SOURCE(key, FIELD_OPTIONAL, value_text, member, "the header of the column with " what)     \
+    }
+
+static const struct field source_fields[] = {
+    {SOURCE("key", FIELD_REQUIRED, value_key, key, "a short name in lower case")},
+    {SOURCE("name", FIELD_REQUIRED, value_text, name, "the source's name")},
+    {SOURCE("shape", FIELD_REQUIRED, value_choice, shape,
+            "wide for one column a parameter, long for one row a result"),
+     .words = shape_words},
+    {SOURCE("charset", FIELD_OPTIONAL, read_charset, charset, "how letters are coded"),
+     .words = charset_names},
+    {SOURCE("separator", FIELD_OPTIONAL, source_part_separator, separator,
+            "what stands between two cells"),
+     .words = source_part_separators},
+    {SOURCE("decimal mark", FIELD_REQUIRED, source_part_mark, decimal,
+            "what stands before the decimals"),
+     .words = source_part_marks},
+    {SOURCE("header line", FIELD_OPTIONAL, value_count, header_line,
+            "the line of the header, from 1"),
+     .least = 1, .most = 1000},
+    {SOURCE("lines after header", FIELD_OPTIONAL, value_count, skip_after_header,
+            "how many lines after the header hold no data"),
+     .least = 0, .most = 1000},
+    {WHOLE("comments start with", FIELD_OPTIONAL, source_part_comments,
+           "a list of what a line without data begins with")},
+    {WHOLE("clock", FIELD_REQUIRED, source_part_clock, "local, UTC or an offset as +12:00")},
+    {SOURCE("zone", FIELD_OPTIONAL, source_part_zone, zone,
+            "the time zone of a local clock, where it is not the farm's")},
+    {WHOLE("time", FIELD_REQUIRED, source_part_time, "its columns and how a time is written"),
+     .inside = &source_part_time_table},
+    {WHOLE("until", FIELD_OPTIONAL, source_part_until, "the columns of the end of a span"),
+     .inside = &source_part_time_table},
+    {SOURCE("station", FIELD_OPTIONAL, name_station, station, "the key of a station")},
+    COLUMN("station column", station_header, "the station"),
+    {SOURCE("station words", FIELD_OPTIONAL, source_part_station_words, stations,
+            "the file's words for stations, as {Pond 1: pond-1}")},
+    COLUMN("position column", position_header, "the position"),
+    {WHOLE("columns", FIELD_OPTIONAL, source_part_columns,
+           "a list of columns, each with a header and a parameter"),
+     .inside = &source_part_column_table},
+    {SOURCE("parameter", FIELD_OPTIONAL, name_parameter, parameter, "the key of a parameter")},
+    COLUMN("parameter column", parameter_header, "the parameter"),
+    {SOURCE("parameter words", FIELD_OPTIONAL, source_part_parameter_words, parameters,
+            "the file's words for parameters, as {TSS: suspended-solids}")},
+    COLUMN("value column", value_header, "the value"),
+    {SOURCE("unit", FIELD_OPTIONAL, value_text, unit, "a unit, as mg/L")},
+    COLUMN("unit column", unit_header, "the unit"),
+    {SOURCE("unit words", FIELD_OPTIONAL, source_part_unit_words, units,
+            "the file's words for units, as {mg per l: mg/L}")},
+    COLUMN("qualifier column", qualifier_header, "the sign < or >"),
+    COLUMN("detection limit column", detection_header, "the detection limit"),
+    COLUMN("quantitation limit column", quantitation_header, "the quantitation limit"),
+    COLUMN("sample column", sample_header, "the sample's number"),
+    COLUMN("replicate column", replicate_header, "the replicate"),
+    COLUMN("method column", method_header, "the method"),
+    COLUMN("taken by column", taken_by_header, "who took the sample"),
+    COLUMN("purpose column", purpose_header, "what the sample is for"),
+    {SOURCE("state words", FIELD_OPTIONAL, source_part_state_words, states,
+            "the file's words for states, as {stopped: off}")},
+    {WHOLE("blanks", FIELD_OPTIONAL, source_part_blanks, "a list of words that mean no value")},
+    {WHOLE("not detected", FIELD_OPTIONAL, source_part_not_detected,
+           "a list of words that mean not detected")},
+    {SOURCE("flag words", FIELD_OPTIONAL, source_part_flag_words, flags,
+            "what the file's flags mean, as {BAD: leave}"),
+     .words = source_part_flags},
+    {WHOLE("ignored columns", FIELD_OPTIONAL, source_part_ignored,
+           "a list of headers that are not taken")},
+    {SOURCE("instrument", FIELD_OPTIONAL, value_text, instrument,
+            "the instrument, or the laboratory")},
+    {SOURCE("kind", FIELD_REQUIRED, source_part_kind, kind, "how the values come about"),
+     .words = source_part_kinds},
+    {SOURCE("method", FIELD_OPTIONAL, value_text, method, "the method")},
+    {SOURCE("ahead", FIELD_OPTIONAL, value_amount, ahead_minutes,
+            "how far a clock may be ahead, as 10 minutes"),
+     .words = minute_words, .least = 0, .most = 1440},
+};
+
+static const struct field_table source_table = {"source", source_fields, ARRAY_LEN(source_fields)};
+
+/* --- what must hold between the parts -------------------------------------------------------- */
+
+/* Keys that only one of the two shapes has. */
+static void check_shape(struct field_reader *reader, const struct yaml *node,
+                        enum source_shape shape)
+{
+    static const struct {
+        const char *key;
+        enum source_shape shape;
+    } rows[] = {
+        {"columns", SOURCE_WIDE},
+        {"flag words", SOURCE_WIDE},
+        {"parameter", SOURCE_LONG},
+        {"parameter column", SOURCE_LONG},
+        {"parameter words", SOURCE_LONG},
+        {"value column", SOURCE_LONG},
+        {"unit column", SOURCE_LONG},
+        {"unit", SOURCE_LONG},
+        {"qualifier column", SOURCE_LONG},
+        {"detection limit column", SOURCE_LONG},
+        {"quantitation limit column", SOURCE_LONG},
+        {"sample column", SOURCE_LONG},
+        {"replicate column", SOURCE_LONG},
+        {"method column", SOURCE_LONG},
+        {"taken by column", SOURCE_LONG},
+        {"purpose column", SOURCE_LONG},
+    };
+
+    for (size_t i = 0; i < ARRAY_LEN(rows); i++)
+        if (rows[i].shape != shape && yaml_find(node, rows[i].key))
+            field_problem(reader, yaml_find(node, rows[i].key), NULL,
+                          "`%s` has no place here: only a %s file has it", rows[i].key,
+                          shape_words[rows[i].shape]);
+}
+
+/* One of two keys, not both and not none. */
+static void check_one_of(struct field_reader *reader, const struct yaml *node, const char *one,
+                         const char *other)
+{
+    const struct yaml *first = yaml_find(node, one);
+    const struct yaml *second = yaml_find(node, other);
+
+    if (!first && !second)
+        field_problem(reader, node, NULL, "%s lacks `%s`: expected it or `%s`",
+                      field_map_name(reader, &source_table, node), one, other);
+    if (first && second)
+        field_problem(reader, second, NULL, "`%s` beside `%s`: expected one of them", other, one);
+}
+
+/* A state has no unit, so that a source of one state needs none. */
+static void check_source_unit(struct field_reader *reader, const struct yaml *node,
+                              struct source *source)
+{
+    const struct parameter *parameter = name_find_parameter(reader, source->parameter);
+
+    if (parameter && parameter->kind == PARAMETER_STATE) {
+        if (source->unit)
+            field_problem(reader, yaml_find(node, "unit"), NULL, "a state has no unit");
+        return;
+    }
+    check_one_of(reader, node, "unit", "unit column");
+    if (!source->unit)
+        return;
+    source->unit = name_unit(reader, yaml_find(node, "unit"), source->unit, parameter);
+    if (source->unit)
+        field_spell(reader, yaml_find(node, "unit"), source->unit);
+}
+
+static void check_wide_stations(struct field_reader *reader, const struct yaml *node,
+                                const struct source *source)
+{
+    const struct yaml *columns = yaml_find(node, "columns");
+
+    if (source->station && source->station_header)
+        field_problem(reader, yaml_find(node, "station column"), NULL,
+                      "`station column` beside `station`: expected one of them");
+    if (source->station || source->station_header || !columns || columns->kind != YAML_LIST)
+        return;
+    for (size_t i = 0; i < columns->count; i++)
+        if (!yaml_find(columns->items[i].value, "station"))
+            field_problem(reader, columns->items[i].value, NULL,
+                          "this column lacks `station`: expected it here, or `station` or "
+                          "`station column` of the source");
+}
+
+static void check_source(struct field_reader *reader, const struct yaml *node,
+                         struct source *source)
+{
+    if (source->zone && source->clock != CLOCK_LOCAL)
+        field_problem(reader, yaml_find(node, "zone"), NULL,
+                      "`zone` has no place here: it goes with `clock: local`");
+    if (yaml_find(node, "separator") && source->separator == source->decimal)
+        field_problem(reader, yaml_find(node, "separator"), NULL,
+                      "`separator` and `decimal mark` are both a comma");
+    if (!yaml_find(node, "shape"))
+        return;
+    check_shape(reader, node, source->shape);
+    if (source->shape == SOURCE_WIDE) {
+        check_wide_stations(reader, node, source);
+        if (!yaml_find(node, "columns"))
+            field_problem(reader, node, NULL, "%s lacks `columns`: expected a list of columns",
+                          field_map_name(reader, &source_table, node));
+        return;
+    }
+    check_one_of(reader, node, "station", "station column");
+    check_one_of(reader, node, "parameter", "parameter column");
+    check_source_unit(reader, node, source);
+    if (!yaml_find(node, "value column"))
+        field_problem(reader, node, NULL,
+                      "%s lacks `value column`: expected the header of the column with the value",
+                      field_map_name(reader, &source_table, node));
+}
+
+void section_sources(struct field_reader *reader, const struct field *field,
+                     const struct yaml *value, void *into)
+{
+    (void)into;
+    if (!field_is_list(reader, field, value))
+        return;
+    for (size_t i = 0; i < value->count; i++) {
+        const struct yaml *node = value->items[i].value;
+        struct farm_source own = {
+            .source = {.charset = "utf-8", .decimal = '.', .header_line = 1, .ahead_minutes = 10}};
+
+        if (!field_read_map(reader, &source_table, node, &own.source) ||
+            !value_key_once(reader, &source_table, value, i) || !own.source.key)
+            continue;
+        check_source(reader, node, &own.source);
+        own.definition = field_definition(reader, &source_table, node, FIELD_ALL);
+        LIST_ADD(reader->mem, &reader->farm->sources, own);
+        reader->spellings.count = 0;
+    }
+}

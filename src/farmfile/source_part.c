@@ -1,0 +1,399 @@
+#include "farmfile/source_part.h"
+
+#include <string.h>
+
+#include "base/str.h"
+#include "ingest/time_format.h"
+
+const char *const source_part_separators[] = {"comma", "semicolon", "tab", "bar", NULL};
+const char *const source_part_marks[] = {"point", "comma", NULL};
+const char *const source_part_kinds[] = {"grab", "composite", "probe", "by hand", NULL};
+const char *const source_part_flags[] = {"use", "doubt", "leave", NULL};
+
+void source_part_separator(struct field_reader *reader, const struct field *field,
+                           const struct yaml *value, void *into)
+{
+    char *separator = into;
+    int word = value_word(reader, field, value);
+
+    if (word >= 0)
+        *separator = ",;\t|"[word];
+}
+
+void source_part_mark(struct field_reader *reader, const struct field *field,
+                      const struct yaml *value, void *into)
+{
+    char *mark = into;
+    int word = value_word(reader, field, value);
+
+    if (word >= 0)
+        *mark = ".,"[word];
+}
+
+void source_part_kind(struct field_reader *reader, const struct field *field,
+                      const struct yaml *value, void *into)
+{
+    unsigned *kind = into;
+    int word = value_word(reader, field, value);
+
+    if (word >= 0)
+        *kind = 1U << word; /* in the order of enum limit_kinds */
+}
+
+/* --- clock and time -------------------------------------------------------------------------- */
+
+/* "+12:00" or "-03:30", at most 14 hours. */
+static bool parse_offset(struct arena *mem, const char *text, int *out)
+{
+    int hours = 0;
+    int minutes = 0;
+
+    if (strlen(text) != 6 || (text[0] != '+' && text[0] != '-') || text[3] != ':' ||
+        !value_parse_count(arena_strndup(mem, text + 1, 2), 0, 14, &hours) ||
+        !value_parse_count(text + 4, 0, 59, &minutes))
+        return false;
+    *out = (hours * 3600 + minutes * 60) * (text[0] == '-' ? -1 : 1);
+
+    return true;
+}
+
+void source_part_clock(struct field_reader *reader, const struct field *field,
+                       const struct yaml *value, void *into)
+{
+    struct source *source = into;
+
+    if (!field_is_text(reader, field, value))
+        return;
+
+    const char *text = str_trim(reader->mem, value->text);
+
+    if (str_equal(text, "local"))
+        source->clock = CLOCK_LOCAL;
+    else if (str_equal_nocase(text, "utc"))
+        source->clock = CLOCK_UTC;
+    else if (parse_offset(reader->mem, text, &source->offset_s))
+        source->clock = CLOCK_OFFSET;
+    else
+        field_unfit(reader, field, value, NULL, 0);
+}
+
+void source_part_zone(struct field_reader *reader, const struct field *field,
+                      const struct yaml *value, void *into)
+{
+    const char **zone = into;
+    const struct zone *loaded = NULL;
+    struct err err = ERR_INIT;
+
+    if (!field_is_text(reader, field, value))
+        return;
+    *zone = str_trim(reader->mem, value->text);
+    if (!zone_load(reader->mem, *zone, &loaded, &err))
+        field_problem(reader, value, *err.hint ? err.hint : NULL, "%s", err.text);
+}
+
+struct time_columns {
+    const char *headers[2];
+    const char *format;
+};
+
+static void read_time_columns(struct field_reader *reader, const struct field *field,
+                              const struct yaml *value, void *into)
+{
+    struct time_columns *read = into;
+    struct texts texts = {0};
+
+    if (!value_texts(reader, field, value, &texts))
+        return;
+    if (texts.count == 0 || texts.count > 2) {
+        field_problem(reader, value, NULL, "%zu columns of time, expected one or two", texts.count);
+        return;
+    }
+    for (size_t i = 0; i < texts.count; i++)
+        read->headers[i] = texts.items[i];
+}
+
+static void read_format(struct field_reader *reader, const struct field *field,
+                        const struct yaml *value, void *into)
+{
+    const char **format = into;
+    struct time_format compiled;
+    struct err err = ERR_INIT;
+
+    if (!field_is_text(reader, field, value))
+        return;
+    *format = str_trim(reader->mem, value->text);
+    if (!time_format_compile(*format, &compiled, &err))
+        field_problem(reader, value, *err.hint ? err.hint : NULL, "%s", err.text);
+}
+
+static const struct field time_fields[] = {
+    {.key = "columns",
+     .need = FIELD_REQUIRED,
+     .read = read_time_columns,
+     .expected = "the header of the column, or of date and time as [Date, Time]"},
+    {FIELD("format", FIELD_OPTIONAL, read_format, struct time_columns, format,
+           "how a time is written, as YYYY-MM-DD hh:mm")},
+};
+
+const struct field_table source_part_time_table = {"time", time_fields, ARRAY_LEN(time_fields)};
+
+void source_part_time(struct field_reader *reader, const struct field *field,
+                      const struct yaml *value, void *into)
+{
+    struct source *source = into;
+    struct time_columns read = {0};
+
+    (void)field;
+    if (!field_read_map(reader, &source_part_time_table, value, &read))
+        return;
+    if (!yaml_find(value, "format"))
+        field_problem(reader, value, NULL,
+                      "this time lacks `format`: expected how it is written, "
+                      "as YYYY-MM-DD hh:mm");
+    source->time_headers[0] = read.headers[0];
+    source->time_headers[1] = read.headers[1];
+    source->time_format = read.format;
+}
+
+void source_part_until(struct field_reader *reader, const struct field *field,
+                       const struct yaml *value, void *into)
+{
+    struct source *source = into;
+    struct time_columns read = {0};
+
+    (void)field;
+    if (!field_read_map(reader, &source_part_time_table, value, &read))
+        return;
+    if (read.format)
+        field_problem(reader, yaml_find(value, "format"), NULL,
+                      "the end of a span is written as its beginning: `format` stands in `time`");
+    source->until_headers[0] = read.headers[0];
+    source->until_headers[1] = read.headers[1];
+}
+
+/* --- columns of a wide file ------------------------------------------------------------------ */
+
+static const struct field column_fields[] = {
+    {FIELD("header", FIELD_REQUIRED, value_text, struct source_column, header,
+           "the column's header, as in the file")},
+    {FIELD("station", FIELD_OPTIONAL, name_station, struct source_column, station,
+           "the key of a station")},
+    {FIELD("position", FIELD_OPTIONAL, value_key, struct source_column, position,
+           "the key of one of the station's positions")},
+    {FIELD("parameter", FIELD_REQUIRED, name_parameter, struct source_column, parameter,
+           "the key of a parameter")},
+    {FIELD("unit", FIELD_OPTIONAL, value_text, struct source_column, unit,
+           "a unit; left out where the header has it, as in Temp (degC)")},
+    {FIELD("flag", FIELD_OPTIONAL, value_text, struct source_column, flag_header,
+           "the header of the column that says whether the value may be used")},
+    {FIELD("instrument", FIELD_OPTIONAL, value_text, struct source_column, instrument,
+           "the instrument's name")},
+};
+
+const struct field_table source_part_column_table = {"column", column_fields,
+                                                     ARRAY_LEN(column_fields)};
+
+static void check_column(struct field_reader *reader, const struct yaml *node,
+                         struct source_column *column)
+{
+    const struct yaml *unit = yaml_find(node, "unit");
+    const struct parameter *parameter = name_find_parameter(reader, column->parameter);
+
+    if (column->position && column->station)
+        name_check_position(reader, yaml_find(node, "position"), column->station, column->position);
+    if (column->unit && parameter) {
+        column->unit = name_unit(reader, unit, column->unit, parameter);
+        if (column->unit)
+            field_spell(reader, unit, column->unit);
+    }
+}
+
+void source_part_columns(struct field_reader *reader, const struct field *field,
+                         const struct yaml *value, void *into)
+{
+    struct source *source = into;
+
+    if (!field_is_list(reader, field, value))
+        return;
+
+    struct source_column *columns = ARENA_ARRAY(reader->mem, struct source_column, value->count);
+    size_t count = 0;
+
+    for (size_t i = 0; i < value->count; i++) {
+        const struct yaml *node = value->items[i].value;
+        struct source_column column = {0};
+
+        if (!field_read_map(reader, &source_part_column_table, node, &column) || !column.header)
+            continue;
+        for (size_t k = 0; k < count; k++)
+            if (str_equal_nocase(columns[k].header, column.header))
+                field_problem(reader, yaml_find(node, "header"), NULL,
+                              "the column '%s' is given twice", column.header);
+        check_column(reader, node, &column);
+        columns[count++] = column;
+    }
+    source->columns = columns;
+    source->column_count = count;
+}
+
+/* --- lists of texts -------------------------------------------------------------------------- */
+
+static void read_texts(struct field_reader *reader, const struct field *field,
+                       const struct yaml *value, const char *const **items, size_t *count)
+{
+    struct texts texts = {0};
+
+    if (!value_texts(reader, field, value, &texts))
+        return;
+    *items = texts.items;
+    *count = texts.count;
+}
+
+void source_part_comments(struct field_reader *reader, const struct field *field,
+                          const struct yaml *value, void *into)
+{
+    struct source *source = into;
+
+    read_texts(reader, field, value, &source->comment_starts, &source->comment_start_count);
+}
+
+void source_part_blanks(struct field_reader *reader, const struct field *field,
+                        const struct yaml *value, void *into)
+{
+    struct source *source = into;
+
+    read_texts(reader, field, value, &source->blanks, &source->blank_count);
+}
+
+void source_part_not_detected(struct field_reader *reader, const struct field *field,
+                              const struct yaml *value, void *into)
+{
+    struct source *source = into;
+
+    read_texts(reader, field, value, &source->not_detected, &source->not_detected_count);
+}
+
+void source_part_ignored(struct field_reader *reader, const struct field *field,
+                         const struct yaml *value, void *into)
+{
+    struct source *source = into;
+
+    read_texts(reader, field, value, &source->ignored_headers, &source->ignored_header_count);
+}
+
+/* --- the file's words for ours --------------------------------------------------------------- */
+
+/* What a word of the file means, in our spelling; NULL, and told, when it means nothing. */
+typedef const char *word_meaning(struct field_reader *reader, const struct field *field,
+                                 const struct yaml *value);
+
+static void read_words(struct field_reader *reader, const struct field *field,
+                       const struct yaml *value, word_meaning *meaning, struct source_words *out)
+{
+    if (value->kind != YAML_MAP) {
+        field_unfit(reader, field, value, NULL, 0);
+        return;
+    }
+
+    struct source_word *words = ARENA_ARRAY(reader->mem, struct source_word, value->count);
+    size_t count = 0;
+
+    for (size_t i = 0; i < value->count; i++) {
+        const struct yaml *means = value->items[i].value;
+        const char *known =
+            field_is_text(reader, field, means) ? meaning(reader, field, means) : NULL;
+
+        if (known)
+            words[count++] = (struct source_word){value->items[i].key->text, known};
+    }
+    *out = (struct source_words){words, count};
+}
+
+static const char *station_meant(struct field_reader *reader, const struct field *field,
+                                 const struct yaml *value)
+{
+    const char *key = NULL;
+
+    name_station(reader, field, value, &key);
+
+    return key;
+}
+
+static const char *parameter_meant(struct field_reader *reader, const struct field *field,
+                                   const struct yaml *value)
+{
+    const char *key = NULL;
+
+    name_parameter(reader, field, value, &key);
+
+    return key;
+}
+
+static const char *unit_meant(struct field_reader *reader, const struct field *field,
+                              const struct yaml *value)
+{
+    const char *name = name_unit(reader, value, str_trim(reader->mem, value->text), NULL);
+
+    (void)field;
+    if (name)
+        field_spell(reader, value, name);
+
+    return name;
+}
+
+static const char *state_meant(struct field_reader *reader, const struct field *field,
+                               const struct yaml *value)
+{
+    const char *text = str_trim(reader->mem, value->text);
+    const struct parameter_list *known = &reader->farm->known_parameters;
+
+    for (size_t i = 0; i < known->count; i++) {
+        const char *word = known->items[i].kind == PARAMETER_STATE
+                               ? parameter_state(&known->items[i], text)
+                               : NULL;
+
+        if (word)
+            return word;
+    }
+    field_unfit(reader, field, value, NULL, 0);
+
+    return NULL;
+}
+
+static const char *flag_meant(struct field_reader *reader, const struct field *field,
+                              const struct yaml *value)
+{
+    int word = value_word(reader, field, value);
+
+    return word >= 0 ? source_part_flags[word] : NULL;
+}
+
+void source_part_station_words(struct field_reader *reader, const struct field *field,
+                               const struct yaml *value, void *into)
+{
+    read_words(reader, field, value, station_meant, into);
+}
+
+void source_part_parameter_words(struct field_reader *reader, const struct field *field,
+                                 const struct yaml *value, void *into)
+{
+    read_words(reader, field, value, parameter_meant, into);
+}
+
+void source_part_unit_words(struct field_reader *reader, const struct field *field,
+                            const struct yaml *value, void *into)
+{
+    read_words(reader, field, value, unit_meant, into);
+}
+
+void source_part_state_words(struct field_reader *reader, const struct field *field,
+                             const struct yaml *value, void *into)
+{
+    read_words(reader, field, value, state_meant, into);
+}
+
+void source_part_flag_words(struct field_reader *reader, const struct field *field,
+                            const struct yaml *value, void *into)
+{
+    read_words(reader, field, value, flag_meant, into);
+}
