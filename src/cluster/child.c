@@ -13,8 +13,10 @@
 #include "base/file.h"
 
 /* What a child tells us through the pipe before it becomes the program. */
+enum report_step { AT_PID, AT_ACCOUNT, AT_FOLDER, AT_OUTPUT, AT_PROGRAM };
+
 struct report {
-    enum { AT_PID, AT_ACCOUNT, AT_FOLDER, AT_OUTPUT, AT_PROGRAM } step;
+    enum report_step step;
     int number; /* the process number at AT_PID, else errno */
 };
 
@@ -60,7 +62,7 @@ static void tell(int report_fd, struct report report)
         _exit(126);
 }
 
-NORETURN static void give_up(int report_fd, int step)
+NORETURN static void give_up(int report_fd, enum report_step step)
 {
     tell(report_fd, (struct report){.step = step, .number = errno});
     _exit(126);

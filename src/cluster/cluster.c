@@ -281,8 +281,9 @@ bool cluster_room_left(const struct cluster *cluster, struct err *err)
             (unsigned long long)space.free_bytes / 1000000,
             (unsigned long long)space.total_bytes / 1000000);
 
-    return err_hint(err, "Nothing is taken in below 500 MB or 5 %% of the disk. Make room, and take "
-                         "the file in again; nothing of it was stored.");
+    return err_hint(err,
+                    "Nothing is taken in below 500 MB or 5 %% of the disk. Make room, and take "
+                    "the file in again; nothing of it was stored.");
 }
 
 bool cluster_default_folder(struct arena *mem, char **out, struct err *err)
