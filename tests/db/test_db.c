@@ -316,7 +316,7 @@ static void nothing_is_null_on_both_ways(void **state)
 
     assert_done(db_run(&tx, &nulls,
                        DB_PARAMS(db_text(NULL), db_instant(INSTANT_NONE), db_day(DAY_NONE),
-                                 db_bytes(NULL, 0), db_double(-INFINITY)),
+                                 db_bytes(NULL, 0), db_double(-HUGE_VAL)),
                        &rows, &err),
                 &err);
     for (int column = 0; column < 4; column++)

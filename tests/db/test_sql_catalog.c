@@ -11,6 +11,9 @@
 #include "harness/cmocka.h"
 #include "harness/program.h"
 
+#define EMBED_SQL (BINARY_DIR "/embed_sql")
+#define EMBED_FILE (BINARY_DIR "/embed_file")
+
 struct fixture {
     struct arena *mem;
     char *folder;
@@ -57,7 +60,7 @@ static void put(struct fixture *fixture, const char *name, const char *text)
 static int embed(struct fixture *fixture, char **out)
 {
     struct arena *mem = fixture->mem;
-    const char *const argv[] = {BINARY_DIR "/embed_sql", fixture->folder,
+    const char *const argv[] = {EMBED_SQL, fixture->folder,
                                 arena_printf(mem, "%s/out.h", fixture->folder),
                                 arena_printf(mem, "%s/out.c", fixture->folder), NULL};
 
@@ -186,10 +189,9 @@ static void other_files_keep_every_byte_and_are_named_below_their_root(void **st
     const char *out_c = arena_printf(mem, "%s/files.c", fixture->folder);
     const char *second = arena_printf(mem, "%s/query/b.yaml", fixture->folder);
     const char *first = arena_printf(mem, "%s/migrate/a.yaml", fixture->folder);
-    const char *const argv[] = {
-        BINARY_DIR "/embed_file", "files", fixture->folder, out_c, second, first, NULL};
-    const char *const outside[] = {
-        BINARY_DIR "/embed_file", "files", fixture->folder, out_c, "/etc/passwd", NULL};
+    const char *const argv[] = {EMBED_FILE, "files", fixture->folder, out_c, second, first, NULL};
+    const char *const outside[] = {EMBED_FILE, "files",       fixture->folder,
+                                   out_c,      "/etc/passwd", NULL};
     char *out = NULL;
 
     put(fixture, "query/b.yaml", "b\xff");
