@@ -126,6 +126,9 @@ struct ingest_counts {
     int64_t blank;
     int64_t problems;
     int64_t rows; /* lines of data read */
+    int64_t short_rows;  /* of them: with fewer cells than the header, the missing ones blank */
+    const char *charset; /* what the text turned out to be: one of charset_names; NULL not told */
+    char separator;      /* of the cells; 0 where there is none */
     instant first_at; /* of drafts; INSTANT_NONE when none */
     instant last_at;
 };

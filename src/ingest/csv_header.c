@@ -1,0 +1,312 @@
+#include "ingest/csv_header.h"
+
+#include <string.h>
+#include <strings.h>
+
+#include "base/buf.h"
+#include "base/str.h"
+
+enum { SHOWN_MOST = 60 };
+
+/* A column that must be in the file: its header, and where its cell's index goes. */
+struct want {
+    const char *header;
+    size_t *cell;
+    bool is_value; /* may have its unit behind its name */
+};
+
+struct want_list {
+    struct want *items;
+    size_t count;
+    size_t capacity;
+};
+
+static void want_add(struct arena *mem, struct want_list *wants, const char *header, size_t *cell,
+                     bool is_value)
+{
+    *cell = CELL_NONE;
+    if (header)
+        LIST_ADD(mem, wants, ((struct want){str_trim(mem, header), cell, is_value}));
+}
+
+/* Every column the source names; the cells go into `header`. */
+static struct want_list wants_of(struct arena *mem, const struct source *source,
+                                 struct csv_header *header)
+{
+    const struct {
+        enum csv_field field;
+        const char *header;
+    } fields[] = {
+        {FIELD_TIME, source->time_headers[0]},
+        {FIELD_TIME_2, source->time_headers[1]},
+        {FIELD_UNTIL, source->until_headers[0]},
+        {FIELD_UNTIL_2, source->until_headers[1]},
+        {FIELD_STATION, source->station_header},
+        {FIELD_POSITION, source->position_header},
+        {FIELD_PARAMETER, source->parameter_header},
+        {FIELD_VALUE, source->value_header},
+        {FIELD_UNIT, source->unit_header},
+        {FIELD_QUALIFIER, source->qualifier_header},
+        {FIELD_DETECTION, source->detection_header},
+        {FIELD_QUANTITATION, source->quantitation_header},
+        {FIELD_SAMPLE, source->sample_header},
+        {FIELD_REPLICATE, source->replicate_header},
+        {FIELD_METHOD, source->method_header},
+        {FIELD_TAKEN_BY, source->taken_by_header},
+        {FIELD_PURPOSE, source->purpose_header},
+    };
+    struct want_list wants = {0};
+
+    for (size_t i = 0; i < ARRAY_LEN(fields); i++)
+        want_add(mem, &wants, fields[i].header, &header->cells[fields[i].field], false);
+    header->column_count = source->shape == SOURCE_WIDE ? source->column_count : 0;
+    header->columns = ARENA_ARRAY(mem, struct csv_value_column, header->column_count);
+    for (size_t i = 0; i < header->column_count; i++) {
+        struct csv_value_column *column = &header->columns[i];
+
+        column->mapped = &source->columns[i];
+        want_add(mem, &wants, column->mapped->header, &column->cell, true);
+        want_add(mem, &wants, column->mapped->flag_header, &column->flag_cell, false);
+    }
+
+    return wants;
+}
+
+/* "Temp" is the column "Temp (degC)". */
+static bool is_name_before_unit(struct arena *mem, const char *name, const char *wanted)
+{
+    size_t length = 0;
+
+    return csv_unit_of_header(mem, name, &length) && length == strlen(wanted) &&
+           strncasecmp(name, wanted, length) == 0;
+}
+
+/* How many cells a wanted header is; *cell is the first of them. */
+static size_t want_find(struct arena *mem, const struct want *want, const char *const *names,
+                        size_t count, size_t *cell)
+{
+    size_t found = 0;
+
+    for (size_t i = count; i-- > 0;)
+        if (str_equal_nocase(names[i], want->header)) {
+            *cell = i;
+            found++;
+        }
+    for (size_t i = count; found == 0 && want->is_value && i-- > 0;)
+        if (is_name_before_unit(mem, names[i], want->header)) {
+            *cell = i;
+            found++;
+        }
+
+    return found;
+}
+
+/* --- the separator --- */
+
+static void split_add(struct arena *mem, const char *from, size_t length, const char **names,
+                      size_t *count)
+{
+    char *name = str_trim(mem, arena_strndup(mem, from, length));
+    size_t end = strlen(name);
+
+    if (end >= 2 && name[0] == '"' && name[end - 1] == '"')
+        name = str_trim(mem, arena_strndup(mem, name + 1, end - 2));
+    names[(*count)++] = name;
+}
+
+/* Names between the separators outside quotes. */
+static size_t split(struct arena *mem, const char *line, size_t length, char separator,
+                    const char **names)
+{
+    size_t count = 0;
+    size_t from = 0;
+    bool in_quotes = false;
+
+    for (size_t i = 0; i < length && count + 1 < CSV_COLUMNS_MOST; i++) {
+        if (line[i] == '"')
+            in_quotes = !in_quotes;
+        if (line[i] == separator && !in_quotes) {
+            split_add(mem, line + from, i - from, names, &count);
+            from = i + 1;
+        }
+    }
+    split_add(mem, line + from, length - from, names, &count);
+
+    return count;
+}
+
+char csv_header_separator(struct arena *mem, const struct source *source, const char *line,
+                          size_t length)
+{
+    static const char separators[] = {',', ';', '\t', '|'};
+    const char **names = ARENA_ARRAY(mem, const char *, CSV_COLUMNS_MOST);
+    struct csv_header header = {0};
+    struct want_list wants = wants_of(mem, source, &header);
+    char best = ',';
+    size_t most = 0;
+
+    for (size_t i = 0; i < ARRAY_LEN(separators); i++) {
+        size_t count = split(mem, line, length, separators[i], names);
+        size_t found = 0;
+        size_t cell;
+
+        for (size_t j = 0; j < wants.count; j++)
+            found += want_find(mem, &wants.items[j], names, count, &cell) > 0;
+        if (found > most) {
+            most = found;
+            best = separators[i];
+        }
+    }
+
+    return best;
+}
+
+/* --- the columns --- */
+
+static bool is_ignored(const struct source *source, const char *name)
+{
+    for (size_t i = 0; i < source->ignored_header_count; i++)
+        if (str_equal_nocase(source->ignored_headers[i], name))
+            return true;
+
+    return false;
+}
+
+static void header_names(struct arena *mem, const struct csv_row *row, struct csv_header *header)
+{
+    header->names = ARENA_ARRAY(mem, const char *, row->count);
+    for (size_t i = 0; i < row->count; i++) {
+        header->names[i] = str_trim(mem, row->cells[i].text);
+        if (*header->names[i])
+            header->count = i + 1;
+    }
+    while (header->first_unnamed < header->count && *header->names[header->first_unnamed])
+        header->first_unnamed++;
+}
+
+static bool fail_missing(const struct csv_header *header, const struct want *want, int32_t line,
+                         struct err *err)
+{
+    const char *near = str_nearest(want->header, header->names, header->count);
+
+    (void)err_set(err, ERR_INVALID, "line %d: the header has no column '%.60s'", line,
+                  want->header);
+    if (near && *near)
+        return err_hint(err, "Did you mean '%.60s'? Correct the column in the source.", near);
+
+    return err_hint(err,
+                    "See that the source names the header's line, separator and columns as "
+                    "they are in the file; the first column is '%.40s'.",
+                    header->count > 0 ? header->names[0] : "");
+}
+
+static bool fail_twice(const struct csv_header *header, size_t cell, int32_t line, struct err *err)
+{
+    size_t again = cell + 1;
+
+    while (!str_equal_nocase(header->names[cell], header->names[again]))
+        again++;
+    (void)err_set(err, ERR_INVALID, "line %d: columns %zu and %zu are both named '%.60s'", line,
+                  cell + 1, again + 1, header->names[cell]);
+
+    return err_hint(err, "Give each column its own name in the file, so that none is mistaken.");
+}
+
+static bool wants_find(struct arena *mem, const struct want_list *wants,
+                       const struct csv_header *header, bool *taken, int32_t line, struct err *err)
+{
+    for (size_t i = 0; i < wants->count; i++) {
+        const struct want *want = &wants->items[i];
+        size_t cell = CELL_NONE;
+        size_t found = want_find(mem, want, header->names, header->count, &cell);
+
+        if (found == 0)
+            return fail_missing(header, want, line, err);
+        if (found > 1)
+            return fail_twice(header, cell, line, err);
+        *want->cell = cell;
+        taken[cell] = true;
+    }
+
+    return true;
+}
+
+/* Every named column must be taken or ignored; those that are neither are listed. */
+static bool refuse_unmapped(struct arena *mem, const struct source *source,
+                            const struct csv_header *header, const bool *taken, int32_t line,
+                            struct err *err)
+{
+    struct buf list = buf_new(mem);
+    size_t count = 0;
+
+    for (size_t i = 0; i < header->count; i++) {
+        if (taken[i] || !*header->names[i] || is_ignored(source, header->names[i]))
+            continue;
+        buf_addf(&list, "%s%zu '%s'", count++ ? ", " : "", i + 1,
+                 str_show(mem, header->names[i], SHOWN_MOST));
+    }
+    if (count == 0)
+        return true;
+    (void)err_set(err, ERR_INVALID, "line %d: %s neither mapped nor ignored by the source: %.200s",
+                  line, count == 1 ? "a column is" : "columns are", list.data);
+
+    return err_hint(err, "Map each in the source, or list it there under the columns to ignore.");
+}
+
+static bool columns_complete(struct arena *mem, const struct parameter_list *parameters,
+                             struct csv_header *header, struct err *err)
+{
+    size_t length;
+
+    for (size_t i = 0; i < header->column_count; i++) {
+        struct csv_value_column *column = &header->columns[i];
+
+        if (!parameter_require(parameters, column->mapped->parameter, &column->parameter, err))
+            return err_wrap(err, "column '%.60s'", column->mapped->header);
+        column->header_unit = csv_unit_of_header(mem, header->names[column->cell], &length);
+    }
+
+    return true;
+}
+
+bool csv_header_read(struct arena *mem, const struct source *source,
+                     const struct parameter_list *parameters, const struct csv_row *row,
+                     struct csv_header *out, struct err *err)
+{
+    struct csv_header header = {0};
+    bool *taken = ARENA_ARRAY(mem, bool, row->count);
+
+    if (row->fault != CSV_GOOD) {
+        (void)err_set(err, ERR_INVALID, "line %d: the header can't be read: %s (line %d, place %d)",
+                      row->line, csv_fault_words(row->fault), row->fault_line, row->fault_place);
+        return err_hint(err, "See that the source names the line the header is on.");
+    }
+    header_names(mem, row, &header);
+
+    struct want_list wants = wants_of(mem, source, &header);
+
+    if (!wants_find(mem, &wants, &header, taken, row->line, err) ||
+        !refuse_unmapped(mem, source, &header, taken, row->line, err) ||
+        !columns_complete(mem, parameters, &header, err))
+        return false;
+    *out = header;
+
+    return true;
+}
+
+bool csv_header_repeats(const struct csv_header *header, const struct csv_row *row)
+{
+    if (row->count < header->count)
+        return false;
+    for (size_t i = 0; i < header->count; i++) {
+        const char *text = row->cells[i].text;
+        size_t skip = strspn(text, " \t");
+        size_t length = strlen(header->names[i]);
+
+        if (strncmp(text + skip, header->names[i], length) != 0 ||
+            text[skip + length + strspn(text + skip + length, " \t")] != '\0')
+            return false;
+    }
+
+    return true;
+}

@@ -1,0 +1,79 @@
+/*
+ * CSV header: which cell of a row is what, found from the header row by the source's mapping,
+ * and the unit of each value column.
+ */
+#ifndef INGEST_CSV_HEADER_H
+#define INGEST_CSV_HEADER_H
+
+#include "ingest/csv.h"
+#include "ingest/csv_unit.h"
+#include "ingest/source.h"
+
+/* What a column may hold beside a wide file's values. */
+enum csv_field {
+    FIELD_TIME,
+    FIELD_TIME_2,
+    FIELD_UNTIL,
+    FIELD_UNTIL_2,
+    FIELD_STATION,
+    FIELD_POSITION,
+    FIELD_PARAMETER,
+    FIELD_VALUE,
+    FIELD_UNIT,
+    FIELD_QUALIFIER,
+    FIELD_DETECTION,
+    FIELD_QUANTITATION,
+    FIELD_SAMPLE,
+    FIELD_REPLICATE,
+    FIELD_METHOD,
+    FIELD_TAKEN_BY,
+    FIELD_PURPOSE,
+    CSV_FIELDS,
+};
+
+#define CELL_NONE SIZE_MAX
+
+/* A column of values in a wide file. */
+struct csv_value_column {
+    const struct source_column *mapped;
+    const struct parameter *parameter;
+    size_t cell;
+    size_t flag_cell;            /* CELL_NONE: none */
+    const char *header_unit;     /* what stands behind its name in the header, or NULL */
+    const struct csv_unit *unit; /* NULL until settled; its `trouble` when it can't be */
+    const char *series_station;  /* the series found last, */
+    const char *series_position;
+    const char *series_method;
+    uint32_t series; /* and its number */
+};
+
+struct csv_header {
+    const char **names;   /* of all cells, trimmed */
+    size_t count;         /* cells up to the last one with a name */
+    size_t first_unnamed; /* first cell without one; `count` where all have */
+    size_t cells[CSV_FIELDS];
+    struct csv_value_column *columns; /* as in the source */
+    size_t column_count;
+};
+
+/*
+ * The separator under which the most of the source's columns are found in the header line; ','
+ * when none is.
+ */
+char csv_header_separator(struct arena *mem, const struct source *source, const char *line,
+                          size_t length);
+
+/*
+ * Find every column the source maps.
+ *
+ * ERR_INVALID, with the line: a mapped column that is not there, a name twice, columns that the
+ * source neither maps nor ignores; or a source whose parameters are not known.
+ */
+MUST_CHECK bool csv_header_read(struct arena *mem, const struct source *source,
+                                const struct parameter_list *parameters, const struct csv_row *row,
+                                struct csv_header *out, struct err *err);
+
+/* Whether the row says the same as the header: a logger writes it again when it restarts. */
+bool csv_header_repeats(const struct csv_header *header, const struct csv_row *row);
+
+#endif

@@ -1,0 +1,589 @@
+#include "ingest/csv_row.h"
+
+#include <string.h>
+
+#include "base/str.h"
+#include "ingest/csv_time.h"
+#include "ingest/csv_word.h"
+
+/* What all values of a row share. */
+struct row_facts {
+    const struct csv_row *row;
+    struct trouble trouble; /* of shape, bytes, time or a label */
+    size_t cell;            /* of the trouble, CELL_NONE the whole row */
+    instant at;
+    instant until;
+    const char *station; /* NULL with trouble of its own, which a column with a station escapes */
+    struct trouble station_trouble;
+    const char *position;
+    const char *method;
+    const char *sample;
+    const char *replicate;
+    const char *purpose;
+    const char *taken_by;
+};
+
+static const struct {
+    unsigned kind;
+    const char *name;
+} kinds[] = {
+    {KIND_GRAB, "grab"},
+    {KIND_COMPOSITE, "composite"},
+    {KIND_PROBE, "probe"},
+    {KIND_BY_HAND, "by hand"},
+};
+
+static const char *const fault_todos[] = {
+    [CSV_GOOD] = "",
+    [CSV_QUOTE_OPEN] = "Close the quote, or take it out.",
+    [CSV_QUOTE_STRAY] = "Write a quote inside a quoted cell twice.",
+    [CSV_CELL_LONG] = "See whether a quote or a line end is missing there.",
+    [CSV_COLUMNS_MANY] = "See whether a line end is missing there.",
+    [CSV_ROW_LONG] = "See whether line ends are missing there.",
+};
+
+/* --- what a row's values share --- */
+
+/* Cells beyond the header or under no name must be empty. */
+static void check_shape(const struct csv_reader *reader, struct row_facts *facts)
+{
+    const struct csv_row *row = facts->row;
+    const struct csv_header *header = &reader->header;
+
+    for (size_t i = header->first_unnamed; i < row->count; i++) {
+        const struct csv_cell *cell = &row->cells[i];
+
+        if ((i < header->count && *header->names[i]) || strspn(cell->text, " \t") == cell->length)
+            continue;
+        facts->cell = i;
+        facts->trouble = (struct trouble){
+            PROBLEM_ROW_SHAPE,
+            i < header->count
+                ? arena_printf(reader->row_mem, "column %zu has no name and is not empty", i + 1)
+                : arena_printf(reader->row_mem, "the row has %zu cells and the header %zu",
+                               row->count, header->count),
+            "See whether a separator stands inside a cell without quotes; a decimal comma in a "
+            "file "
+            "of commas does that.",
+        };
+        return;
+    }
+}
+
+static void check_bytes(const struct csv_reader *reader, struct row_facts *facts)
+{
+    const struct csv_row *row = facts->row;
+
+    if (!row->has_bad_byte || facts->trouble.words)
+        return;
+    facts->cell = row->bad_cell;
+    facts->trouble = (struct trouble){
+        PROBLEM_BYTES,
+        arena_printf(reader->row_mem, "byte %lld of the file, 0x%02X in column %zu, is no %s text",
+                     (long long)row->bad_offset, row->bad_byte, row->bad_cell + 1,
+                     reader->source->charset ? reader->source->charset : "utf-8"),
+        "Say in the source which charset the file is in; windows-1252 is what many loggers write.",
+    };
+}
+
+/* A label of at most LABEL_MOST bytes, or NULL where there is none. */
+static const char *label_read(struct csv_reader *reader, struct row_facts *facts,
+                              enum csv_field field)
+{
+    if (reader->header.cells[field] == CELL_NONE)
+        return NULL;
+
+    const char *text = csv_field_text(reader, facts->row, field);
+
+    if (strlen(text) > LABEL_MOST) {
+        if (!facts->trouble.words) {
+            facts->cell = reader->header.cells[field];
+            facts->trouble = (struct trouble){
+                PROBLEM_ROW_SHAPE,
+                arena_printf(reader->row_mem, "'%s' is longer than %d bytes",
+                             reader->header.names[facts->cell], LABEL_MOST),
+                "Shorten the cell.",
+            };
+        }
+        return NULL;
+    }
+
+    return *text ? text : NULL;
+}
+
+/* Labels that are part of a series, kept for the whole file; `otherwise` where there is none. */
+static bool series_label(struct csv_reader *reader, struct row_facts *facts, enum csv_field field,
+                         const char *otherwise, const char **out, struct err *err)
+{
+    const char *text = label_read(reader, facts, field);
+
+    *out = otherwise ? otherwise : "";
+
+    return !text || csv_word_label(reader, text, out, err);
+}
+
+static void station_read(struct csv_reader *reader, struct row_facts *facts)
+{
+    if (reader->header.cells[FIELD_STATION] == CELL_NONE) {
+        facts->station = reader->source->station;
+        return;
+    }
+    facts->station = csv_word_station(reader, csv_field_text(reader, facts->row, FIELD_STATION),
+                                      &facts->station_trouble);
+}
+
+static bool facts_read(struct csv_reader *reader, const struct csv_row *row,
+                       const struct row_time *time, struct row_facts *out, struct err *err)
+{
+    *out = (struct row_facts){.row = row, .at = time->at, .until = time->until};
+    check_shape(reader, out);
+    check_bytes(reader, out);
+    if (time->trouble.words && !out->trouble.words) {
+        out->trouble = time->trouble;
+        out->cell = time->cell;
+    }
+    station_read(reader, out);
+    out->sample = label_read(reader, out, FIELD_SAMPLE);
+    out->replicate = label_read(reader, out, FIELD_REPLICATE);
+    out->purpose = label_read(reader, out, FIELD_PURPOSE);
+    out->taken_by = label_read(reader, out, FIELD_TAKEN_BY);
+
+    return series_label(reader, out, FIELD_POSITION, NULL, &out->position, err) &&
+           series_label(reader, out, FIELD_METHOD, reader->source->method, &out->method, err);
+}
+
+/* --- one value to a draft or a problem --- */
+
+/* A value with what belongs to it alone. */
+struct value_facts {
+    const struct parameter *parameter; /* NULL not known */
+    const char *station;               /* NULL not known */
+    struct csv_value value;
+    struct trouble trouble;
+    size_t cell;      /* that the problem is filed under */
+    const char *text; /* the row or cell as it stands in the file */
+};
+
+static bool value_set_aside(struct csv_reader *reader, const struct row_facts *facts,
+                            const struct value_facts *value, struct err *err)
+{
+    const struct problem problem = {
+        .reason = value->trouble.reason,
+        .line = facts->row->line,
+        .column = value->cell == CELL_NONE ? 0 : (int32_t)value->cell + 1,
+        .words = value->trouble.words,
+        .todo = value->trouble.todo,
+        .text = value->text,
+        .station = value->station,
+        .parameter = value->parameter ? value->parameter->key : NULL,
+        .at = facts->at,
+        .has_value = value->value.has_value,
+        .qualifier = value->value.qualifier,
+        .value = value->value.reported,
+        .unit = value->value.unit,
+        .from_probe = reader->source->kind == KIND_PROBE,
+    };
+
+    return batch_add_problem(&reader->batch, &problem, err);
+}
+
+static bool value_store(struct csv_reader *reader, const struct row_facts *facts,
+                        const struct value_facts *value, uint32_t series, const char *doubt,
+                        struct err *err)
+{
+    const struct draft draft = {
+        .series = series,
+        .at = facts->at,
+        .until = facts->until,
+        .qualifier = value->value.qualifier,
+        .reported = value->value.reported,
+        .unit = value->value.unit,
+        .value = value->value.value,
+        .has_limits = value->value.has_limits,
+        .detection = value->value.detection,
+        .quantitation = value->value.quantitation,
+        .sample = facts->sample,
+        .replicate = facts->replicate,
+        .purpose = facts->purpose,
+        .taken_by = facts->taken_by,
+        .doubt = doubt,
+        .line = facts->row->line,
+        .column = (int32_t)value->cell + 1,
+    };
+
+    return batch_add_draft(&reader->batch, &draft, err);
+}
+
+static const char *row_text(const struct csv_reader *reader, const struct csv_row *row)
+{
+    return csv_row_text(reader->row_mem, row, PROBLEM_TEXT_MOST);
+}
+
+/* --- wide: a cell a value --- */
+
+static bool column_series(struct csv_reader *reader, struct csv_value_column *column,
+                          const struct row_facts *facts, const char *station, struct err *err)
+{
+    const char *position = column->mapped->position ? column->mapped->position : facts->position;
+
+    if (column->series_station == station && column->series_position == position &&
+        column->series_method == facts->method)
+        return true;
+
+    const char *instrument =
+        column->mapped->instrument ? column->mapped->instrument : reader->source->instrument;
+    const struct draft_series series = {
+        .station = station,
+        .position = position,
+        .parameter = column->parameter->key,
+        .matrix = column->parameter->matrix,
+        .method = facts->method,
+        .made_by = instrument ? instrument : "",
+        .kind = reader->kind,
+    };
+
+    if (!batch_series(&reader->batch, &series, &column->series, err))
+        return false;
+    column->series_station = station;
+    column->series_position = position;
+    column->series_method = facts->method;
+
+    return true;
+}
+
+/* What the file's own flag says; its text in *doubt, or trouble. */
+static void flag_take(struct csv_reader *reader, const struct csv_row *row, size_t cell,
+                      struct value_facts *value, const char **doubt)
+{
+    const char *text = cell < row->count ? str_trim(reader->row_mem, row->cells[cell].text) : "";
+    enum csv_flag flag = csv_flag_read(reader->source, text);
+
+    if (flag == FLAG_DOUBT)
+        *doubt = text;
+    if (flag == FLAG_USE || flag == FLAG_DOUBT || value->trouble.words)
+        return;
+    value->trouble = (struct trouble){
+        PROBLEM_FLAGGED,
+        arena_printf(reader->row_mem,
+                     flag == FLAG_LEAVE ? "its flag '%.60s' says that it may not be used"
+                                        : "its flag '%.60s' is not among the source's flags",
+                     text),
+        flag == FLAG_LEAVE
+            ? "Leave it out with the flag as the reason, or accept it if the flag is "
+              "wrong."
+            : "Say in the source what the flag means: use, doubt or leave.",
+    };
+}
+
+static bool column_take(struct csv_reader *reader, const struct row_facts *facts,
+                        struct csv_value_column *column, struct err *err)
+{
+    const struct csv_row *row = facts->row;
+    const char *text = column->cell < row->count ? row->cells[column->cell].text : "";
+    const struct csv_value_cells cells = {text, "", "", ""};
+    struct value_facts value = {
+        .parameter = column->parameter,
+        .station = column->mapped->station ? column->mapped->station : facts->station,
+        .trouble = facts->trouble,
+        .cell = column->cell,
+        .text = text,
+    };
+    const char *doubt = NULL;
+
+    csv_value_read(&reader->value_rules, column->parameter, column->unit, &cells, &value.value);
+    if (value.value.is_blank) {
+        batch_add_blank(&reader->batch);
+        return true;
+    }
+    if (!value.trouble.words && !value.station)
+        value.trouble = facts->station_trouble;
+    if (value.trouble.words) {
+        value.text = row_text(reader, row);
+        return value_set_aside(reader, facts, &value, err);
+    }
+    value.trouble = value.value.trouble;
+    if (column->flag_cell != CELL_NONE)
+        flag_take(reader, row, column->flag_cell, &value, &doubt);
+    if (value.trouble.words)
+        return value_set_aside(reader, facts, &value, err);
+
+    return column_series(reader, column, facts, value.station, err) &&
+           value_store(reader, facts, &value, column->series, doubt, err);
+}
+
+static bool wide_take(struct csv_reader *reader, const struct row_facts *facts, struct err *err)
+{
+    struct ingest_counts *counts = reader->batch.counts;
+    int64_t blank = counts->blank;
+    int64_t before = counts->values_in;
+
+    for (size_t i = 0; i < reader->header.column_count; i++)
+        if (!column_take(reader, facts, &reader->header.columns[i], err))
+            return false;
+
+    /* What stands in cells that are no columns may be values that slipped sideways. */
+    if (facts->trouble.reason == PROBLEM_ROW_SHAPE && facts->trouble.words &&
+        counts->blank - blank == counts->values_in - before) {
+        const struct value_facts whole = {.trouble = facts->trouble,
+                                          .station = facts->station,
+                                          .cell = CELL_NONE,
+                                          .text = row_text(reader, facts->row)};
+
+        return value_set_aside(reader, facts, &whole, err);
+    }
+
+    return true;
+}
+
+/* --- long: a row a value --- */
+
+/* The cells of a long row's value, in the order of enum csv_value_cell. */
+static const enum csv_field value_fields[] = {FIELD_VALUE, FIELD_QUALIFIER, FIELD_DETECTION,
+                                              FIELD_QUANTITATION};
+
+static const char *raw_text(const struct csv_reader *reader, const struct csv_row *row,
+                            enum csv_field field)
+{
+    size_t cell = reader->header.cells[field];
+
+    return cell < row->count ? row->cells[cell].text : "";
+}
+
+/* The parameter's unit by the row; NULL for a state. */
+static const struct csv_unit *long_unit(struct csv_reader *reader, const struct csv_row *row,
+                                        const struct parameter *parameter)
+{
+    const char *word = csv_field_text(reader, row, FIELD_UNIT);
+
+    if (parameter->kind == PARAMETER_STATE)
+        return NULL;
+    if (!*word && reader->source->unit)
+        word = reader->source->unit;
+
+    return csv_unit_find(&reader->units, parameter, word);
+}
+
+/* Choose what is told of a row with trouble, and the cell it is told of. */
+static void long_trouble(const struct csv_reader *reader, const struct row_facts *facts,
+                         const struct trouble *parameter_trouble, struct value_facts *value)
+{
+    const size_t *cells = reader->header.cells;
+    const struct trouble *of_value = &value->value.trouble;
+
+    if (facts->trouble.words) {
+        value->trouble = facts->trouble;
+        value->cell = facts->cell;
+    } else if (!value->station) {
+        value->trouble = facts->station_trouble;
+        value->cell = cells[FIELD_STATION];
+    } else if (!value->parameter) {
+        value->trouble = *parameter_trouble;
+        value->cell = cells[FIELD_PARAMETER];
+    } else if (of_value->words) {
+        bool of_unit =
+            of_value->reason == PROBLEM_UNIT_UNKNOWN || of_value->reason == PROBLEM_UNIT_UNFIT;
+
+        value->trouble = *of_value;
+        value->cell = cells[of_unit ? FIELD_UNIT : value_fields[value->value.at_fault]];
+    }
+}
+
+static bool long_take(struct csv_reader *reader, const struct row_facts *facts, struct err *err)
+{
+    const struct csv_row *row = facts->row;
+    const struct source *source = reader->source;
+    struct trouble parameter_trouble = {0};
+    const char *word =
+        source->parameter_header ? csv_field_text(reader, row, FIELD_PARAMETER) : source->parameter;
+    struct value_facts value = {.station = facts->station,
+                                .parameter = csv_word_parameter(reader, word, &parameter_trouble)};
+    const struct csv_value_cells cells = {
+        raw_text(reader, row, FIELD_VALUE), raw_text(reader, row, FIELD_QUALIFIER),
+        raw_text(reader, row, FIELD_DETECTION), raw_text(reader, row, FIELD_QUANTITATION)};
+
+    csv_value_read(&reader->value_rules, value.parameter,
+                   value.parameter ? long_unit(reader, row, value.parameter) : NULL, &cells,
+                   &value.value);
+    value.cell = reader->header.cells[FIELD_VALUE];
+    if (value.value.is_blank &&
+        !(facts->trouble.reason == PROBLEM_ROW_SHAPE && facts->trouble.words)) {
+        batch_add_blank(&reader->batch);
+        return true;
+    }
+    long_trouble(reader, facts, &parameter_trouble, &value);
+    if (value.trouble.words) {
+        value.text = row_text(reader, row);
+        return value_set_aside(reader, facts, &value, err);
+    }
+
+    const struct draft_series series = {
+        .station = value.station,
+        .position = facts->position,
+        .parameter = value.parameter->key,
+        .matrix = value.parameter->matrix,
+        .method = facts->method,
+        .made_by = source->instrument ? source->instrument : "",
+        .kind = reader->kind,
+    };
+    uint32_t number;
+
+    return batch_series(&reader->batch, &series, &number, err) &&
+           value_store(reader, facts, &value, number, NULL, err);
+}
+
+/* --- rows --- */
+
+static bool row_take(struct csv_reader *reader, const struct csv_row *row,
+                     const struct row_time *time, struct err *err)
+{
+    struct row_facts facts;
+
+    if (!facts_read(reader, row, time, &facts, err))
+        return false;
+
+    return reader->source->shape == SOURCE_WIDE ? wide_take(reader, &facts, err)
+                                                : long_take(reader, &facts, err);
+}
+
+/* A row of the hour that comes twice, placed or not. */
+static bool row_place(void *context, const struct csv_row *row, instant at, struct err *err)
+{
+    struct csv_reader *reader = context;
+    struct row_time time;
+
+    csv_time_read(reader, row, &time);
+    if (at != INSTANT_NONE)
+        csv_time_place(reader, row, at, &time);
+
+    return row_take(reader, row, &time, err);
+}
+
+/* A row that can't be divided into cells is one problem. */
+static bool fault_take(struct csv_reader *reader, const struct csv_row *row, struct err *err)
+{
+    const struct row_facts facts = {.row = row, .at = INSTANT_NONE};
+    const struct value_facts whole = {
+        .cell = CELL_NONE,
+        .text = row_text(reader, row),
+        .trouble = {PROBLEM_ROW_SHAPE,
+                    arena_printf(reader->row_mem, "%s (line %d, place %d)",
+                                 csv_fault_words(row->fault), row->fault_line, row->fault_place),
+                    fault_todos[row->fault]},
+    };
+
+    return value_set_aside(reader, &facts, &whole, err);
+}
+
+/* Rows whose order may tell which of two instants is meant. */
+static const char *sequence_of(struct csv_reader *reader, const struct csv_row *row)
+{
+    static const enum csv_field fields[] = {FIELD_POSITION, FIELD_PARAMETER, FIELD_METHOD,
+                                            FIELD_REPLICATE};
+    const char *key = csv_field_text(reader, row, FIELD_STATION);
+
+    for (size_t i = 0; i < ARRAY_LEN(fields); i++)
+        if (reader->header.cells[fields[i]] != CELL_NONE)
+            key = arena_printf(reader->row_mem, "%s\x1f%s", key,
+                               csv_field_text(reader, row, fields[i]));
+
+    return key;
+}
+
+bool csv_reader_row(struct csv_reader *reader, const struct csv_row *row, struct err *err)
+{
+    struct row_time time;
+
+    arena_reset(reader->row_mem);
+    if (row->fault != CSV_GOOD) {
+        reader->batch.counts->rows++;
+        return fault_take(reader, row, err);
+    }
+    if (csv_header_repeats(&reader->header, row))
+        return true;
+    reader->batch.counts->rows++;
+    reader->batch.counts->short_rows += row->count < reader->header.count;
+    csv_time_read(reader, row, &time);
+    if (reader->order && !row->has_bad_byte) {
+        if (time.is_two)
+            return csv_order_wait(reader->order, sequence_of(reader, row), row, time.two, err);
+        if (!time.trouble.words &&
+            !csv_order_step(reader->order, sequence_of(reader, row), time.at, err))
+            return false;
+    }
+
+    return row_take(reader, row, &time, err);
+}
+
+bool csv_reader_end(struct csv_reader *reader, struct err *err)
+{
+    return (!reader->order || csv_order_end(reader->order, err)) &&
+           batch_flush(&reader->batch, err);
+}
+
+/* --- start --- */
+
+static bool clock_start(struct csv_reader *reader, struct err *err)
+{
+    const struct source *source = reader->source;
+
+    if (source->clock == CLOCK_UTC)
+        return true;
+    if (source->clock == CLOCK_OFFSET) {
+        reader->clock.zone = zone_fixed(reader->mem, source->offset_s);
+        return true;
+    }
+    reader->order = csv_order_new(reader->mem, reader, row_place);
+    reader->clock.zone = reader->world->zone;
+
+    return !source->zone || zone_load(reader->mem, source->zone, &reader->clock.zone, err);
+}
+
+/* Every value must have a station from somewhere. */
+static bool check_stations(const struct source *source, struct err *err)
+{
+    bool all = source->station || source->station_header;
+
+    for (size_t i = 0; !all && source->shape == SOURCE_WIDE && i < source->column_count; i++)
+        if (!source->columns[i].station)
+            return err_set(err, ERR_INVALID, "source %s: column '%.60s' has no station",
+                           source->key, source->columns[i].header);
+
+    return all || source->shape == SOURCE_WIDE ||
+           err_set(err, ERR_INVALID, "source %s has no station", source->key);
+}
+
+bool csv_reader_start(struct csv_reader *reader, struct arena *mem, const struct source *source,
+                      const struct ingest_world *world, const struct ingest_sink *sink,
+                      struct ingest_counts *counts, struct err *err)
+{
+    *reader = (struct csv_reader){
+        .source = source,
+        .world = world,
+        .mem = mem,
+        .row_mem = arena_new(),
+        .batch = batch_new(mem, sink, counts),
+        .stations = word_map_new(mem, WORDS_MOST),
+        .parameters = word_map_new(mem, WORDS_MOST),
+        .labels = word_map_new(mem, SERIES_MOST),
+        .latest = world->received_at + (int64_t)source->ahead_minutes * 60 * SECOND_US,
+        .kind = "",
+    };
+    reader->units = csv_units_new(mem, reader->row_mem, source, world->units);
+    reader->value_rules = csv_value_rules_new(source, reader->row_mem);
+    for (size_t i = 0; i < ARRAY_LEN(kinds); i++)
+        if (kinds[i].kind == source->kind)
+            reader->kind = kinds[i].name;
+
+    return check_stations(source, err) &&
+           time_format_compile(source->time_format, &reader->format, err) &&
+           clock_start(reader, err);
+}
+
+void csv_reader_done(struct csv_reader *reader)
+{
+    if (reader->order)
+        csv_order_done(reader->order);
+    if (reader->batch.texts)
+        batch_done(&reader->batch);
+    arena_free(&reader->row_mem);
+}

@@ -1,0 +1,177 @@
+#include "ingest/csv_word.h"
+
+#include <string.h>
+
+#include "base/str.h"
+
+enum { SHOWN_MOST = 60 };
+
+/* What a word was found to be: one of the two, or trouble. */
+struct found {
+    const char *station;
+    const struct parameter *parameter;
+    struct trouble trouble;
+};
+
+struct word_list {
+    const char **items;
+    size_t count;
+    size_t capacity;
+};
+
+/* What the source says the word means, or NULL. */
+static const char *word_told(const struct source_words *words, const char *word)
+{
+    for (size_t i = 0; i < words->count; i++)
+        if (strcmp(words->items[i].word, word) == 0)
+            return words->items[i].means;
+    for (size_t i = 0; i < words->count; i++)
+        if (str_equal_nocase(words->items[i].word, word))
+            return words->items[i].means;
+
+    return NULL;
+}
+
+/* Keep what was found while there is room; else it lives with the row. */
+static struct found *found_new(struct csv_reader *reader, struct word_map *map, const char *word,
+                               struct arena **mem)
+{
+    bool fits = map->count < map->most;
+    struct found *found;
+
+    *mem = fits ? reader->mem : reader->row_mem;
+    found = ARENA_NEW(*mem, struct found);
+    if (fits)
+        (void)word_map_put(map, word, found);
+
+    return found;
+}
+
+static struct trouble trouble_near(struct arena *mem, enum problem_reason reason, const char *what,
+                                   const char *word, const struct word_list *near_words)
+{
+    const char *near = str_nearest(word, near_words->items, near_words->count);
+    const char *ask = near ? arena_printf(mem, "Did you mean '%s'? ", near) : "";
+
+    if (!*word)
+        return (struct trouble){reason, arena_printf(mem, "the row names no %s", what),
+                                arena_printf(mem, "Write the %s in the row.", what)};
+
+    return (struct trouble){
+        .reason = reason,
+        .words = arena_printf(mem, "there is no %s '%s'", what, str_show(mem, word, SHOWN_MOST)),
+        .todo = arena_printf(mem, "%sCorrect it, or say in the source what the file's word means.",
+                             ask),
+    };
+}
+
+static void list_add_words(struct arena *mem, struct word_list *list,
+                           const struct source_words *words)
+{
+    for (size_t i = 0; i < words->count; i++)
+        LIST_ADD(mem, list, words->items[i].word);
+}
+
+static void station_resolve(struct csv_reader *reader, struct arena *mem, const char *word,
+                            struct found *found)
+{
+    const struct ingest_world *world = reader->world;
+    const char *told = word_told(&reader->source->stations, word);
+    struct word_list near_words = {0};
+
+    for (size_t i = 0; i < world->station_count && !found->station; i++)
+        if (str_equal_nocase(world->stations[i], told ? told : word))
+            found->station = world->stations[i];
+    if (found->station)
+        return;
+    for (size_t i = 0; i < world->station_count; i++)
+        LIST_ADD(reader->row_mem, &near_words, world->stations[i]);
+    list_add_words(reader->row_mem, &near_words, &reader->source->stations);
+    found->trouble =
+        trouble_near(mem, PROBLEM_STATION_UNKNOWN, "station", told ? told : word, &near_words);
+}
+
+const char *csv_word_station(struct csv_reader *reader, const char *word, struct trouble *trouble)
+{
+    const struct found *found = word_map_get(&reader->stations, word);
+
+    if (!found) {
+        struct arena *mem;
+        struct found *fresh = found_new(reader, &reader->stations, word, &mem);
+
+        station_resolve(reader, mem, word, fresh);
+        found = fresh;
+    }
+    if (!found->station)
+        *trouble = found->trouble;
+
+    return found->station;
+}
+
+/* The parameter of position `i` among the farm's own and then the built-in ones; NULL at the end.
+ */
+static const struct parameter *parameter_at(const struct ingest_world *world, size_t i)
+{
+    size_t own = world->parameters ? world->parameters->count : 0;
+
+    return i < own ? &world->parameters->items[i] : parameter_built_in(i - own);
+}
+
+static void parameter_resolve(struct csv_reader *reader, struct arena *mem, const char *word,
+                              struct found *found)
+{
+    const struct ingest_world *world = reader->world;
+    const char *told = word_told(&reader->source->parameters, word);
+    struct word_list near_words = {0};
+    const struct parameter *parameter;
+
+    found->parameter = parameter_find(world->parameters, told ? told : word);
+    for (size_t i = 0; !found->parameter && (parameter = parameter_at(world, i)); i++)
+        if (str_equal_nocase(parameter->key, word) ||
+            str_equal_nocase(parameter_title(reader->row_mem, parameter), word))
+            found->parameter = parameter;
+    if (found->parameter)
+        return;
+    for (size_t i = 0; (parameter = parameter_at(world, i)); i++)
+        LIST_ADD(reader->row_mem, &near_words, parameter->key);
+    list_add_words(reader->row_mem, &near_words, &reader->source->parameters);
+    found->trouble =
+        trouble_near(mem, PROBLEM_PARAMETER_UNKNOWN, "parameter", told ? told : word, &near_words);
+}
+
+const struct parameter *csv_word_parameter(struct csv_reader *reader, const char *word,
+                                           struct trouble *trouble)
+{
+    const struct found *found = word_map_get(&reader->parameters, word);
+
+    if (!found) {
+        struct arena *mem;
+        struct found *fresh = found_new(reader, &reader->parameters, word, &mem);
+
+        parameter_resolve(reader, mem, word, fresh);
+        found = fresh;
+    }
+    if (!found->parameter)
+        *trouble = found->trouble;
+
+    return found->parameter;
+}
+
+bool csv_word_label(struct csv_reader *reader, const char *text, const char **out, struct err *err)
+{
+    const char *known = word_map_get(&reader->labels, text);
+
+    if (!known) {
+        char *kept = arena_strdup(reader->mem, text);
+
+        if (!word_map_put(&reader->labels, text, kept)) {
+            (void)err_set(err, ERR_TOO_LARGE, "the file names more than %d positions and methods",
+                          SERIES_MOST);
+            return err_hint(err, "See that these columns name what they should.");
+        }
+        known = kept;
+    }
+    *out = known;
+
+    return true;
+}
