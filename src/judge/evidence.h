@@ -74,8 +74,8 @@ struct evidence_set_aside {
 };
 
 enum discharge_state {
-    DISCHARGE_YES,       /* something says it discharged */
-    DISCHARGE_NONE,      /* the outlet was shut all day, the counter did not move, or a person says so */
+    DISCHARGE_YES,  /* something says it discharged */
+    DISCHARGE_NONE, /* the outlet was shut all day, the counter did not move, or a person says so */
     DISCHARGE_UNKNOWN,   /* nothing known: counts as discharging */
     DISCHARGE_DISAGREES, /* two of these disagree: counts as discharging, and is a finding */
 };
@@ -86,7 +86,6 @@ struct discharge_day {
     const char *because; /* words: "outlet shut all day", "counter did not move" */
 };
 
-/* An outlet's state over time: from `at` until the next one. Readings at a shut outlet are no samples of the discharge. */
 struct evidence {
     const struct zone *zone;
     instant now; /* what "the period still runs" is measured by */
@@ -99,23 +98,32 @@ struct evidence {
     /* For the licence's discharge point: one row a day over at least the period; may be empty. */
     const struct discharge_day *days;
     size_t day_count;
-    /* Series index of the outlet's open/shut record for the station, or -1. */
+    /*
+     * Series index of the outlet's record for the clause's station, or -1. Each reading's `unit`
+     * is "open" or "shut" and holds until the next one. A sample taken while the outlet is shut
+     * is kept and is no sample of the discharge.
+     */
     int outlet_series;
+    int state_holds_s; /* after this long without a new one a state is unknown; 0: it holds on */
     /* Size and multiplier of counters: by station and parameter. */
     const struct evidence_counter *counters;
     size_t counter_count;
-    /* Days of the counter from which the licence is ended, DAY_NONE when it is not. */
+    /* First day on which the licence has ended: the day after its last. DAY_NONE: it has not. */
     day_number licence_ends;
 };
 
 struct evidence_counter {
     const char *station;
     const char *parameter;
-    struct decimal size;       /* the reading after which it starts again at 0; coefficient 0: not on record */
+    /* Counts of one full turn (100000), or its highest reading (99999); coefficient 0: not on
+     * record. */
+    struct decimal size;
     struct decimal multiplier; /* canonical units per count */
-    struct decimal most_per_day; /* greatest possible flow in canonical units a day; 0: not on record */
-    bool share_over_days;      /* the clause allows sharing a difference over several days */
-    /* When a meter was replaced: its last reading and the new one's first are readings at these instants. */
+    struct decimal
+        most_per_day;     /* greatest possible flow in canonical units a day; 0: not on record */
+    bool share_over_days; /* the clause allows sharing a difference over several days */
+    /* When a meter was replaced: the instant of its last reading, of the new one's first, or both.
+     */
     const instant *replaced_at;
     size_t replaced_count;
 };

@@ -8,10 +8,15 @@
  *    beyond its bound is `outside` however little there is;
  *  - a month without discharge is `nothing due`;
  *  - figures are exact; rounding is once, at the end.
+ *
+ * A reading belongs to the civil day, and so to the period, in which it began: a composite or
+ * another span is judged where its `at` lies. Days are those of the farm's zone, from the hour
+ * that the clause lets a day start; one may have 23 or 25 hours.
  */
 #ifndef JUDGE_JUDGE_H
 #define JUDGE_JUDGE_H
 
+#include "judge/discharge.h"
 #include "judge/verdict.h"
 
 /* The period of the limit that `day` lies in: its first and last civil day. */
@@ -25,12 +30,5 @@ void judge_period(const struct limit *limit, day_number day, day_number *from, d
  */
 void judge_limit(struct arena *mem, const struct limit *limit, const struct evidence *evidence,
                  day_number from, day_number to, struct verdict *out);
-
-/*
- * The state of each day for a discharge point, from the outlet's record and the counter:
- * see rules in DEVELOPERS.md. `outlet` and `counter` are series indexes or -1.
- */
-struct discharge_day *judge_discharge_days(struct arena *mem, const struct evidence *evidence,
-                                           int outlet, int counter, day_number from, day_number to);
 
 #endif

@@ -56,7 +56,8 @@ struct limit_bound {
     bool floor_reached_is_outside;
 };
 
-/* What a less-than stands for in a mean or other figure (single values are judged by what they allow). */
+/* What a less-than stands for in a mean or other figure (single values are judged by what they
+ * allow). */
 enum less_than_rule {
     LESS_THAN_UNSET, /* the clause says nothing: a figure with a less-than is not assessable */
     LESS_THAN_ZERO,
@@ -121,18 +122,20 @@ struct limit {
     struct decimal less_than_stated; /* in the clause's unit */
     enum greater_than_rule greater_than;
     struct decimal greater_than_stated;
-    bool not_detected_allowed; /* a not-detected with no limit told may use zero or a stated number */
+    bool not_detected_allowed; /* a not-detected with no limit told may use zero or a stated number
+                                */
 
     struct rounding rounding;
     bool rounding_to_bound; /* digits of the bound as written: `rounding` is filled from it */
 
-    int least_samples;            /* 0: none asked */
-    struct decimal least_coverage; /* percent of the period's (or day's) time covered; 0 none asked */
-    int reading_stands_s;         /* for coverage: longest step that still counts as covered; 0 none */
+    int least_samples; /* 0: none asked */
+    struct decimal
+        least_coverage;   /* percent of the period's (or day's) time covered; 0 none asked */
+    int reading_stands_s; /* for coverage: longest step that still counts as covered; 0 none */
 
-    struct limit_flow flow;           /* of a load */
-    const char *load_factor;          /* exact text ("8.34", "1/1000"), or NULL: exact by the units */
-    const char *load_flow_unit;       /* with a stated factor: the unit of volume a day it expects */
+    struct limit_flow flow;     /* of a load */
+    const char *load_factor;    /* exact text ("8.34", "1/1000"), or NULL: exact by the units */
+    const char *load_flow_unit; /* with a stated factor: the unit of volume a day it expects */
     const char *load_concentration_unit;
     enum load_gap_rule load_gap;
 

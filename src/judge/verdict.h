@@ -35,13 +35,14 @@ struct verdict_day {
     day_number day;
     enum discharge_state discharge;
     const char *discharge_because;
-    size_t readings;           /* that counted */
-    const struct exact *concentration; /* mean, minimum ... of the day in the clause's concentration unit; NULL none */
-    const struct exact *volume;        /* of a load or total, in load_flow_unit or m3; NULL not known */
-    const struct exact *figure;        /* what goes into the statistic; NULL: none that day */
-    char figure_qualifier;             /* '=' or, where every reading of the day is a less-than, '<' */
+    size_t readings;                   /* that counted */
+    const struct exact *concentration; /* mean, minimum ... of the day in the clause's concentration
+                                          unit; NULL none */
+    const struct exact *volume; /* of a load or total, in load_flow_unit or m3; NULL not known */
+    const struct exact *figure; /* what goes into the statistic; NULL: none that day */
+    char figure_qualifier;      /* '=' or, where every reading of the day is a less-than, '<' */
     bool outside;
-    bool filled;     /* made by a stated way to fill a gap */
+    bool filled;      /* made by a stated way to fill a gap */
     const char *note; /* "no flow known", "shared over 3 days", ... or NULL */
 };
 
@@ -52,23 +53,23 @@ struct verdict {
     instant from_at; /* the period as instants: from_at <= t < until_at */
     instant until_at;
     enum standing standing;
-    enum side side;     /* which side of the bound, when outside */
-    bool so_far;        /* the period still runs */
-    bool near_bound;    /* within the farm's own margin; never in a report to an authority */
+    enum side side;      /* which side of the bound, when outside */
+    bool so_far;         /* the period still runs */
+    bool near_bound;     /* within the farm's own margin; never in a report to an authority */
     bool rests_on_doubt; /* it is outside only with evidence in doubt, or not assessable for it */
 
     /* The figure compared: of a bound on single values the worst one. NULL when there is none. */
     const struct exact *figure;   /* unrounded, clause's unit */
     const struct exact *compared; /* rounded by the limit's rule: this one was compared */
     const char *figure_text;      /* up to 12 figures */
-    const char *compared_text;    /* with the digits its rounding keeps; with '<' where that is all */
-    const char *bound_text;       /* the bound it was compared with: "30" */
+    const char *compared_text; /* with the digits its rounding keeps; with '<' where that is all */
+    const char *bound_text;    /* the bound it was compared with: "30" */
 
-    size_t samples;         /* readings or daily figures that the statistic is over */
-    size_t less_thans;      /* of them */
-    size_t beyond;          /* single values or days beyond the bound */
-    size_t set_aside;       /* rows set aside that could belong here */
-    size_t left_out;        /* by a person */
+    size_t samples;    /* readings or daily figures that the statistic is over */
+    size_t less_thans; /* of them */
+    size_t beyond;     /* single values or days beyond the bound */
+    size_t set_aside;  /* rows set aside that could belong here */
+    size_t left_out;   /* by a person */
     size_t in_doubt;
     struct decimal coverage; /* percent of time covered; scale 1; meaningful when asked */
     bool has_coverage;
@@ -85,7 +86,17 @@ struct verdict {
 /* "within", "outside: above 30", "not assessable", "nothing due"; with "so far " where it runs. */
 char *verdict_standing_words(struct arena *mem, const struct verdict *verdict);
 
-const char *standing_name(enum standing standing); /* "within", "outside", "not assessable", "nothing due" */
+/*
+ * One sentence for people, as `words` holds it: "within, 2 rows set aside (19.75 mg/L, monthly
+ * mean of 4 samples, not above 30 mg/L)".
+ */
+char *verdict_words(struct arena *mem, const struct verdict *verdict);
+
+/* What the statistic is over: "4 samples", "1 reading", "28 daily means". */
+char *verdict_samples_words(struct arena *mem, const struct verdict *verdict);
+
+/* "within", "outside", "not assessable", "nothing due" */
+const char *standing_name(enum standing standing);
 bool standing_from_name(const char *name, enum standing *out);
 
 #endif

@@ -1,0 +1,125 @@
+#include "judge/coverage.h"
+
+#include "judge/gather.h"
+
+__extension__ typedef __int128 wide;
+
+/* The time of days while readings are laid over it, in order. */
+struct cover {
+    const struct judgement *judgement;
+    struct coverage *days;
+    instant laid_to; /* nothing before this is covered again */
+};
+
+static instant earlier(instant a, instant b)
+{
+    return a < b ? a : b;
+}
+
+static instant later(instant a, instant b)
+{
+    return a > b ? a : b;
+}
+
+static void lay(struct cover *cover, instant from, instant until)
+{
+    const struct judgement *judgement = cover->judgement;
+
+    from = later(later(from, cover->laid_to), judgement->from_at);
+    until = earlier(earlier(until, judgement->until_at), judgement->evidence->now);
+    if (from >= until)
+        return;
+    cover->laid_to = until;
+
+    for (size_t i = (size_t)judgement_day(judgement, from);
+         i < judgement->day_count && judgement->days[i].start < until; i++)
+        if (!judgement->days[i].why_not)
+            cover->days[i].covered_us +=
+                earlier(until, judgement->days[i].end) - later(from, judgement->days[i].start);
+}
+
+static bool usable(const struct evidence_reading *reading, bool with_doubt)
+{
+    return !reading->left_out && reading->counts && (with_doubt || !reading->doubt);
+}
+
+/* The instant of the reading next to the period, before it or after it. */
+static instant neighbour(const struct judgement *judgement, bool before, bool with_doubt)
+{
+    const struct evidence *evidence = judgement->evidence;
+    instant found = INSTANT_NONE;
+
+    for (size_t i = 0; i < evidence->series_count; i++) {
+        const struct evidence_series *series = &evidence->series[i];
+
+        if (!gather_series_belongs(judgement->limit, series))
+            continue;
+
+        size_t at = gather_first_from(series, before ? judgement->from_at : judgement->until_at);
+
+        if (before ? at == 0 : at == series->count)
+            continue;
+
+        const struct evidence_reading *reading = &series->readings[before ? at - 1 : at];
+
+        if (usable(reading, with_doubt) &&
+            (found == INSTANT_NONE || (before ? reading->at > found : reading->at < found)))
+            found = reading->at;
+    }
+
+    return found;
+}
+
+/* From one reading to the next one, where that is no gap. */
+static void lay_step(struct cover *cover, instant from, instant next)
+{
+    int64_t longest = (int64_t)cover->judgement->limit->reading_stands_s * SECOND_US;
+
+    if (from != INSTANT_NONE && next != INSTANT_NONE && next - from <= longest)
+        lay(cover, from, next);
+}
+
+struct coverage *coverage_of_days(const struct judgement *judgement, bool with_doubt)
+{
+    struct coverage *days = ARENA_ARRAY(judgement->mem, struct coverage, judgement->day_count);
+    struct cover cover = {judgement, days, INT64_MIN};
+    instant last = neighbour(judgement, true, with_doubt);
+
+    for (size_t i = 0; i < judgement->day_count; i++) {
+        const struct judged_day *day = &judgement->days[i];
+
+        if (!day->why_not && day->begun)
+            days[i].asked_us = earlier(day->end, judgement->evidence->now) - day->start;
+    }
+    for (size_t i = 0; i < judgement->count; i++) {
+        const struct use *use = &judgement->items[i];
+
+        if (use->why_not || use->series == NO_INDEX || (use->trust != TRUST_SOUND && !with_doubt))
+            continue;
+        lay_step(&cover, last, use->at);
+        lay(&cover, use->at, use->until);
+        last = use->at;
+    }
+    lay_step(&cover, last, neighbour(judgement, false, with_doubt));
+
+    return days;
+}
+
+struct decimal coverage_percent(struct coverage coverage)
+{
+    if (coverage.asked_us == 0)
+        return (struct decimal){.scale = 1};
+
+    return (struct decimal){
+        .coefficient = (int64_t)((wide)coverage.covered_us * 1000 / coverage.asked_us), .scale = 1};
+}
+
+bool coverage_reaches(struct coverage coverage, struct decimal percent)
+{
+    wide power = 1;
+
+    for (int i = 0; i < percent.scale; i++)
+        power *= 10;
+
+    return (wide)coverage.covered_us * 100 * power >= (wide)percent.coefficient * coverage.asked_us;
+}

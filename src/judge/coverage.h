@@ -1,0 +1,28 @@
+/*
+ * Coverage: how much of the time a probe was reading. A reading stands until the next one when
+ * that comes within the clause's longest step; a longer step is a gap, and none of it is
+ * covered. A reading of a span covers its span.
+ */
+#ifndef JUDGE_COVERAGE_H
+#define JUDGE_COVERAGE_H
+
+#include "judge/judgement.h"
+
+struct coverage {
+    int64_t covered_us;
+    int64_t asked_us; /* the time of the days judged, up to the evidence's now */
+};
+
+/*
+ * Of each judged day, from readings that count; those in doubt too where `with_doubt`. Readings
+ * next to the period stand into it.
+ */
+struct coverage *coverage_of_days(const struct judgement *judgement, bool with_doubt);
+
+/* Percent with one decimal, cut and not rounded, so that 74.96 never reads as 75.0. */
+struct decimal coverage_percent(struct coverage coverage);
+
+/* Exact. */
+bool coverage_reaches(struct coverage coverage, struct decimal percent);
+
+#endif

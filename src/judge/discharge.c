@@ -1,0 +1,214 @@
+#include "judge/discharge.h"
+
+#include "base/str.h"
+#include "judge/gather.h"
+#include "judge/volume.h"
+
+enum says { SAYS_NOTHING, SAYS_FLOWING, SAYS_NONE };
+
+/* What one source says of a day, and in which words. */
+struct witness {
+    enum says says;
+    const char *flowing;
+    const char *none;
+};
+
+enum { WITNESS_RECORD, WITNESS_PERSON, WITNESS_METER, WITNESSES };
+
+static bool usable(const struct evidence_reading *reading)
+{
+    return !reading->left_out && reading->counts;
+}
+
+static bool says_open(const struct evidence_reading *reading)
+{
+    return str_equal_nocase(reading->unit, "open");
+}
+
+static bool says_shut(const struct evidence_reading *reading)
+{
+    return str_equal_nocase(reading->unit, "shut") && !reading->doubt;
+}
+
+/* Whether a state told at `told` still holds at `at`. */
+static bool holds(const struct evidence *evidence, instant told, instant at)
+{
+    return evidence->state_holds_s == 0 ||
+           at - told <= (int64_t)evidence->state_holds_s * SECOND_US;
+}
+
+/* The newest usable reading at or before `at`; NULL: none. */
+static const struct evidence_reading *state_at(const struct evidence_series *series, instant at)
+{
+    for (size_t i = gather_first_from(series, at + 1); i > 0; i--)
+        if (usable(&series->readings[i - 1]))
+            return &series->readings[i - 1];
+
+    return NULL;
+}
+
+/* What an outlet's record says of the time from..until. */
+static enum says record_says(const struct evidence *evidence, const struct evidence_series *series,
+                             instant from, instant until)
+{
+    const struct evidence_reading *last = state_at(series, from);
+    bool shut = last && says_shut(last);
+
+    if (last && says_open(last) && holds(evidence, last->at, from))
+        return SAYS_FLOWING;
+    for (size_t i = gather_first_from(series, from + 1);
+         i < series->count && series->readings[i].at < until; i++) {
+        const struct evidence_reading *next = &series->readings[i];
+
+        if (!usable(next))
+            continue;
+        if (says_open(next))
+            return SAYS_FLOWING;
+        shut = shut && says_shut(next) && holds(evidence, last->at, next->at);
+        last = next;
+    }
+
+    return shut && holds(evidence, last->at, until) ? SAYS_NONE : SAYS_NOTHING;
+}
+
+/* Of several records of one kind: one that was open is enough, and all that speak must agree. */
+static enum says records_say(const struct evidence *evidence, int outlet, bool by_hand,
+                             instant from, instant until)
+{
+    const struct evidence_series *named = &evidence->series[outlet];
+    enum says says = SAYS_NOTHING;
+
+    for (size_t i = 0; i < evidence->series_count; i++) {
+        const struct evidence_series *series = &evidence->series[i];
+
+        if (!str_equal(series->station, named->station) ||
+            !str_equal(series->parameter, named->parameter) ||
+            ((series->kind & KIND_BY_HAND) != 0) != by_hand)
+            continue;
+
+        enum says one = record_says(evidence, series, from, until);
+
+        if (one == SAYS_FLOWING)
+            return SAYS_FLOWING;
+        if (one == SAYS_NONE)
+            says = SAYS_NONE;
+    }
+
+    return says;
+}
+
+static bool is_zero(const struct exact *volume)
+{
+    return volume && exact_sign(volume) == 0;
+}
+
+static bool is_more(const struct exact *volume)
+{
+    return volume && exact_sign(volume) > 0;
+}
+
+/* Whether a flow was read in every hour of the day. */
+static bool read_every_hour(const struct evidence_series *series, instant from, instant until)
+{
+    for (instant hour = from; hour < until; hour += HOUR_US) {
+        size_t at = gather_first_from(series, hour);
+
+        if (at == series->count || series->readings[at].at >= hour + HOUR_US)
+            return false;
+    }
+
+    return true;
+}
+
+/* A volume with what is in doubt can show that it flowed, never that it did not. */
+static enum says volume_says(const struct evidence *evidence, int counter,
+                             const struct judged_day *day, const struct day_volume *sound,
+                             const struct day_volume *all)
+{
+    const struct evidence_series *series = &evidence->series[counter];
+    const struct parameter *known = parameter_find(evidence->parameters, series->parameter);
+    bool is_meter = known && known->kind == PARAMETER_COUNTER;
+
+    if ((is_more(sound->m3) && !sound->filled) || (is_more(all->m3) && !all->filled))
+        return SAYS_FLOWING;
+    if (!day->over || !is_zero(sound->m3) || is_more(all->m3))
+        return SAYS_NOTHING;
+
+    return is_meter || read_every_hour(series, day->start, day->end) ? SAYS_NONE : SAYS_NOTHING;
+}
+
+static struct discharge_day weigh(struct arena *mem, const struct judged_day *day,
+                                  const struct witness *witnesses)
+{
+    const char *none = NULL;
+    const char *flowing = NULL;
+    struct discharge_day out = {.day = day->day, .state = DISCHARGE_UNKNOWN};
+
+    for (size_t i = 0; i < WITNESSES; i++) {
+        if (witnesses[i].says == SAYS_NONE && !none)
+            none = witnesses[i].none;
+        if (witnesses[i].says == SAYS_FLOWING && !flowing)
+            flowing = witnesses[i].flowing;
+    }
+    if (none && flowing) {
+        out.state = DISCHARGE_DISAGREES;
+        out.because = arena_printf(mem, "%s, but %s", none, flowing);
+    } else if (none || flowing) {
+        out.state = none ? DISCHARGE_NONE : DISCHARGE_YES;
+        out.because = none ? none : flowing;
+    } else {
+        out.because = "nothing is known";
+    }
+
+    return out;
+}
+
+/* The days, and their volumes where there is a meter. */
+static struct judgement days_and_volumes(struct arena *mem, const struct evidence *evidence,
+                                         int counter, day_number from, day_number to)
+{
+    static const struct limit whole = {.in_force_from = DAY_NONE, .in_force_to = DAY_NONE};
+    struct judgement judgement = {.mem = mem, .limit = &whole, .evidence = evidence};
+
+    gather_days(&judgement, from, to, true);
+    if (counter >= 0 && judgement.day_count > 0) {
+        const struct evidence_series *series = &evidence->series[counter];
+
+        judgement.sound_volumes =
+            volume_of_days(&judgement, series->station, series->parameter, false);
+        judgement.all_volumes =
+            volume_of_days(&judgement, series->station, series->parameter, true);
+    }
+
+    return judgement;
+}
+
+struct discharge_day *judge_discharge_days(struct arena *mem, const struct evidence *evidence,
+                                           int outlet, int counter, day_number from, day_number to)
+{
+    struct judgement judgement = days_and_volumes(mem, evidence, counter, from, to);
+    struct discharge_day *days = ARENA_ARRAY(mem, struct discharge_day, judgement.day_count);
+
+    for (size_t i = 0; i < judgement.day_count; i++) {
+        const struct judged_day *day = &judgement.days[i];
+        instant until = day->over ? day->end : evidence->now;
+        struct witness witnesses[WITNESSES] = {
+            [WITNESS_RECORD] = {SAYS_NOTHING, "the outlet was open", "outlet shut all day"},
+            [WITNESS_PERSON] = {SAYS_NOTHING, "a person stated that it was open",
+                                "a person stated that it was shut"},
+            [WITNESS_METER] = {SAYS_NOTHING, "the meter moved", "the meter did not move"},
+        };
+
+        if (outlet >= 0 && day->begun) {
+            witnesses[WITNESS_RECORD].says =
+                records_say(evidence, outlet, false, day->start, until);
+            witnesses[WITNESS_PERSON].says = records_say(evidence, outlet, true, day->start, until);
+        }
+        if (counter >= 0 && day->begun)
+            witnesses[WITNESS_METER].says = volume_says(
+                evidence, counter, day, &judgement.sound_volumes[i], &judgement.all_volumes[i]);
+        days[i] = weigh(mem, day, witnesses);
+    }
+
+    return days;
+}

@@ -1,0 +1,108 @@
+#include "judge/flow.h"
+
+#include "judge/converter.h"
+
+/* Below this share of a day, in percent, the day's note says how much was known. */
+enum { SHARE_NOTED = 95 };
+
+/* Microseconds as an exact number of seconds. */
+static struct amount seconds(int64_t us)
+{
+    return amount_from_decimal((struct decimal){.coefficient = us, .scale = 6});
+}
+
+/* How long reading `i` stands inside the day. */
+static int64_t stands_us(const struct judgement *judgement, const struct water *water, size_t i,
+                         const struct judged_day *day)
+{
+    const struct evidence_reading *reading = water->items[i].reading;
+    int64_t longest = (int64_t)judgement->limit->reading_stands_s * SECOND_US;
+    instant next = i + 1 < water->count ? water->items[i + 1].reading->at : day->end;
+
+    if (reading->until > reading->at)
+        return reading->until - reading->at;
+    if (longest > 0 && next - reading->at > longest)
+        return 0;
+
+    return (next < day->end ? next : day->end) - reading->at;
+}
+
+/* Flows in m3/s, each with the time it stands for. */
+struct mean {
+    struct amount *products;
+    struct amount *values;
+    size_t count;
+    int64_t total_us;
+};
+
+static const struct exact *mean_of(struct arena *mem, const struct mean *mean)
+{
+    if (mean->total_us == 0)
+        return exact_div(mem, amount_sum(mem, mean->values, mean->count),
+                         exact_from_int(mem, (int64_t)mean->count));
+
+    return exact_div(mem, amount_sum(mem, mean->products, mean->count),
+                     amount_exact(mem, seconds(mean->total_us)));
+}
+
+static const char *note_of(struct arena *mem, const struct judged_day *day, int64_t known_us)
+{
+    int64_t length = day->end - day->start;
+
+    if (known_us == 0 || known_us * 100 >= length * SHARE_NOTED)
+        return NULL;
+
+    return arena_printf(mem, "flow known for %d percent of the day",
+                        (int)(known_us * 100 / length));
+}
+
+/* The day's volume from readings [first, after). */
+static struct day_volume volume_of(const struct judgement *judgement, const struct water *water,
+                                   struct converter *converter, const struct judged_day *day,
+                                   size_t first, size_t after)
+{
+    struct arena *mem = judgement->mem;
+    struct mean mean = {.products = ARENA_ARRAY(mem, struct amount, after - first),
+                        .values = ARENA_ARRAY(mem, struct amount, after - first)};
+
+    for (size_t i = first; i < after; i++) {
+        const struct evidence_reading *reading = water->items[i].reading;
+        int64_t stands = stands_us(judgement, water, i, day);
+        struct amount *value = &mean.values[mean.count];
+
+        if (!converter_apply(mem, converter, reading->unit, reading->reported, value, NULL))
+            return (struct day_volume){.note = "the unit of the flow can't be read"};
+        mean.products[mean.count++] = amount_multiply(mem, *value, seconds(stands));
+        mean.total_us += stands;
+    }
+    if (mean.count == 0)
+        return (struct day_volume){.note = "no flow known"};
+
+    const struct exact *length = amount_exact(mem, seconds(day->end - day->start));
+
+    return (struct day_volume){.m3 = exact_mul(mem, mean_of(mem, &mean), length),
+                               .note = note_of(mem, day, mean.total_us)};
+}
+
+const struct day_volume *flow_volumes(const struct judgement *judgement, const struct water *water)
+{
+    struct day_volume *volumes =
+        ARENA_ARRAY(judgement->mem, struct day_volume, judgement->day_count);
+    struct converter converter = converter_to(judgement->evidence->units, water->known, "m3/s");
+    size_t at = 0;
+
+    for (size_t i = 0; i < judgement->day_count; i++) {
+        const struct judged_day *day = &judgement->days[i];
+
+        while (at < water->count && water->items[at].reading->at < day->start)
+            at++;
+
+        size_t first = at;
+
+        while (at < water->count && water->items[at].reading->at < day->end)
+            at++;
+        volumes[i] = volume_of(judgement, water, &converter, day, first, at);
+    }
+
+    return volumes;
+}

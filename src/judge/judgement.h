@@ -1,0 +1,90 @@
+/*
+ * Judgement: one limit and one period while they are being judged. What is inside is worked out
+ * once, by gather, set_aside and volume; a pass (pass.h) then takes a part of it and works the
+ * figure out. Only for files of this folder.
+ */
+#ifndef JUDGE_JUDGEMENT_H
+#define JUDGE_JUDGEMENT_H
+
+#include "judge/bound.h"
+#include "judge/evidence.h"
+#include "stat/statistic.h"
+
+enum { NO_INDEX = -1 };
+
+struct judged_day {
+    day_number day;
+    instant start;
+    instant end;
+    enum discharge_state discharge;
+    const char *because;
+    const char *why_not; /* why the day is not judged by this clause; NULL: it is */
+    bool begun;          /* it had begun by the evidence's now */
+    bool over;           /* and had ended */
+};
+
+enum trust {
+    TRUST_SOUND,
+    TRUST_IN_DOUBT,
+    TRUST_TRIED, /* a value set aside whose unit could not be read, in one it may have had */
+};
+
+/* A reading, or a row set aside that has a number, on its way into a figure. */
+struct use {
+    int series; /* index into the evidence, NO_INDEX for a row set aside */
+    size_t reading;
+    instant at;
+    instant until;
+    int day; /* index of the judged day; NO_INDEX where the time is not known */
+    struct amount value;
+    struct amount step; /* one step of the last reported digit */
+    char qualifier;
+    bool has_value; /* false: not detected without a limit, or a unit that does not convert */
+    enum trust trust;
+    enum side tried_side; /* of TRUST_TRIED: the highest or the lowest it may have been */
+    enum fit fit;         /* as a single value against the bound */
+    const char *why_not;  /* why it does not count; NULL: it may */
+};
+
+/* The volume of a day. */
+struct day_volume {
+    const struct exact *m3; /* NULL: not known */
+    bool filled;            /* shared out from a difference over several days */
+    const char *note;
+};
+
+struct judgement {
+    struct arena *mem;
+    const struct limit *limit;
+    const struct evidence *evidence;
+    const struct parameter *parameter; /* NULL: not known */
+    struct bound bound;
+    const struct statistic *statistic; /* NULL: each value by itself */
+    bool single;                       /* limit_of_single_values() */
+    instant from_at;
+    instant until_at;
+
+    struct judged_day *days;
+    size_t day_count;
+
+    /* In order of time; of one instant, in order of value. */
+    struct use *items;
+    size_t count;
+    size_t capacity;
+
+    /* What the rows set aside say, set_aside.h. */
+    size_t set_aside;
+    const char *sample_without_number; /* NULL: there is none */
+    const char *tried_words;           /* the row and units tried, for a reason; NULL: none */
+
+    /* By day, without and with readings in doubt; NULL where no volume is asked for. */
+    const struct day_volume *sound_volumes;
+    const struct day_volume *all_volumes;
+    bool volumes_in_doubt;           /* they differ */
+    const struct exact *load_factor; /* concentration * volume in m3 -> the clause's unit */
+};
+
+/* The judged day an instant lies in; NO_INDEX outside the period. */
+int judgement_day(const struct judgement *judgement, instant at);
+
+#endif

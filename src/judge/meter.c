@@ -1,0 +1,218 @@
+#include "judge/meter.h"
+
+#include "base/buf.h"
+#include "base/str.h"
+#include "measure/counter.h"
+
+static const struct evidence_counter *record_of(const struct evidence *evidence,
+                                                const struct water *water)
+{
+    for (size_t i = 0; i < evidence->counter_count; i++)
+        if (str_equal(evidence->counters[i].station, water->station) &&
+            str_equal(evidence->counters[i].parameter, water->parameter))
+            return &evidence->counters[i];
+
+    return NULL;
+}
+
+/* A highest reading is all nines; one count further the meter shows 0. */
+static const struct exact *full_turn(struct arena *mem, struct decimal size)
+{
+    const struct exact *turn = exact_from_decimal(mem, size);
+    int64_t rest = size.coefficient;
+
+    while (rest > 0 && rest % 10 == 9)
+        rest /= 10;
+    if (rest > 0)
+        return turn;
+
+    return exact_add(mem, turn, exact_from_decimal(mem, decimal_last_step(size)));
+}
+
+static const struct exact *on_record(struct arena *mem, struct decimal value)
+{
+    return value.coefficient == 0 ? NULL : exact_from_decimal(mem, value);
+}
+
+static struct counter counter_of(struct arena *mem, const struct evidence_counter *record)
+{
+    if (!record)
+        return (struct counter){.multiplier = exact_from_int(mem, 1)};
+
+    const struct exact *multiplier = on_record(mem, record->multiplier);
+
+    return (struct counter){
+        .size = record->size.coefficient > 0 ? full_turn(mem, record->size) : NULL,
+        .multiplier = multiplier ? multiplier : exact_from_int(mem, 1),
+        .most_per_day = on_record(mem, record->most_per_day),
+    };
+}
+
+/*
+ * Mark the last reading of a meter and the first of the one after it. A reading at the instant
+ * itself is the new meter's where it shows less than the one before, and else the old one's.
+ */
+static void mark_replaced(struct counter_reading *readings, size_t count, instant at)
+{
+    size_t after = 0;
+
+    while (after < count && readings[after].at <= at)
+        after++;
+    if (after > 1 && readings[after - 1].at == at &&
+        exact_compare(readings[after - 1].count, readings[after - 2].count) < 0)
+        after--;
+    if (after == 0 || after >= count || readings[after - 1].role == COUNTER_FIRST)
+        return;
+    readings[after - 1].role = COUNTER_LAST;
+    readings[after].role = COUNTER_FIRST;
+}
+
+/* One reading an instant: of several the highest, which the order of the list puts last. */
+static struct counter_reading *readings_of(struct arena *mem, const struct water *water,
+                                           const struct evidence_counter *record, size_t *count)
+{
+    struct counter_reading *readings = ARENA_ARRAY(mem, struct counter_reading, water->count);
+
+    *count = 0;
+    for (size_t i = 0; i < water->count; i++) {
+        const struct evidence_reading *reading = water->items[i].reading;
+
+        if (*count > 0 && readings[*count - 1].at == reading->at)
+            --*count;
+        readings[(*count)++] = (struct counter_reading){
+            .at = reading->at, .count = exact_from_decimal(mem, reading->reported)};
+    }
+    for (size_t i = 0; record && i < record->replaced_count; i++)
+        mark_replaced(readings, *count, record->replaced_at[i]);
+
+    return readings;
+}
+
+/* The judged days with those around them that the spans reach into. */
+struct window {
+    day_number first;
+    instant *bounds;
+    size_t day_count;
+};
+
+static struct window window_of(const struct judgement *judgement, instant from, instant until)
+{
+    const struct zone *zone = judgement->evidence->zone;
+    int hour = judgement->limit->day_starts_hour;
+    day_number first = zone_day_at(zone, from, hour);
+    day_number last = zone_day_at(zone, until, hour);
+    day_number judged = judgement->days[0].day;
+    day_number judged_last = judgement->days[judgement->day_count - 1].day;
+
+    if (first > judged)
+        first = judged;
+    if (last < judged_last)
+        last = judged_last;
+
+    struct window window = {.first = first, .day_count = (size_t)(last - first) + 1};
+
+    window.bounds = ARENA_ARRAY(judgement->mem, instant, window.day_count + 1);
+    for (size_t i = 0; i <= window.day_count; i++)
+        window.bounds[i] = zone_day_start_at(zone, first + (day_number)i, hour);
+
+    return window;
+}
+
+/* The longest difference that began in the day. */
+static int64_t longest_span(const struct counter_spans *spans, const struct judged_day *day)
+{
+    int64_t longest = 0;
+
+    for (size_t i = 0; i < spans->count; i++) {
+        const struct counter_span *span = &spans->items[i];
+        int64_t length = span->until - span->from;
+
+        if (span->from >= day->start && span->from < day->end && length > longest)
+            longest = length;
+    }
+
+    return longest;
+}
+
+static const char *marks_note(struct arena *mem, const struct counter_day *day)
+{
+    struct buf note = buf_new(mem);
+
+    for (unsigned mark = COUNTER_ROLLED_OVER; mark < COUNTER_MARKS; mark++)
+        if (day->marks & (1u << mark))
+            buf_addf(&note, "%smeter %s", note.len > 0 ? ", " : "",
+                     counter_mark_words((enum counter_mark)mark));
+    if (day->shared)
+        buf_addf(&note, "%sshared evenly over several days", note.len > 0 ? ", " : "");
+
+    return note.len > 0 ? note.data : NULL;
+}
+
+static struct day_volume volume_of(const struct judgement *judgement,
+                                   const struct counter_spans *spans,
+                                   const struct counter_day *counted, const struct judged_day *day,
+                                   const struct exact *to_m3)
+{
+    struct arena *mem = judgement->mem;
+
+    if (counted->not_shared)
+        return (struct day_volume){.note = "the meter was not read for several days"};
+    if (!counted->volume)
+        return (struct day_volume){.note = counted->marks ? marks_note(mem, counted)
+                                                          : "the meter was not read"};
+    if (!counted->shared && counted->covered_us + longest_span(spans, day) < day->end - day->start)
+        return (struct day_volume){.note = "the meter was read for part of the day only"};
+
+    return (struct day_volume){.m3 = exact_mul(mem, counted->volume, to_m3),
+                               .filled = counted->shared,
+                               .note = marks_note(mem, counted)};
+}
+
+/* m3 in one canonical unit of the meter; NULL when it does not measure volumes. */
+static const struct exact *m3_of_canonical(const struct judgement *judgement,
+                                           const struct water *water)
+{
+    const struct units *units = judgement->evidence->units;
+    const struct unit *from = unit_named(units, water->known->unit);
+    const struct unit *to = unit_named(units, "m3");
+    const struct exact *m3 = NULL;
+    struct err ignored = ERR_INIT;
+
+    if (!from || !to ||
+        !unit_convert(units, judgement->mem, from, to, exact_from_int(judgement->mem, 1), &m3,
+                      &ignored))
+        return NULL;
+
+    return m3;
+}
+
+const struct day_volume *meter_volumes(const struct judgement *judgement, const struct water *water)
+{
+    struct arena *mem = judgement->mem;
+    struct day_volume *volumes = ARENA_ARRAY(mem, struct day_volume, judgement->day_count);
+    const struct evidence_counter *record = record_of(judgement->evidence, water);
+    const struct exact *to_m3 = m3_of_canonical(judgement, water);
+    const struct counter counter = counter_of(mem, record);
+    struct counter_spans spans = {0};
+    struct counter_suspects suspects = {0};
+    size_t count = 0;
+    const struct counter_reading *readings = readings_of(mem, water, record, &count);
+
+    if (count < 2 || !to_m3) {
+        for (size_t i = 0; i < judgement->day_count; i++)
+            volumes[i].note = "the meter was not read";
+        return volumes;
+    }
+    counter_spans_of(mem, &counter, readings, count, &spans, &suspects);
+
+    struct window window = window_of(judgement, readings[0].at, readings[count - 1].at);
+    const struct counter_day *counted =
+        counter_days_of(mem, &spans, window.bounds, window.day_count, COUNTER_BEGAN,
+                        record && record->share_over_days);
+    size_t offset = (size_t)(judgement->days[0].day - window.first);
+
+    for (size_t i = 0; i < judgement->day_count; i++)
+        volumes[i] = volume_of(judgement, &spans, &counted[offset + i], &judgement->days[i], to_m3);
+
+    return volumes;
+}

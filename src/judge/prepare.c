@@ -1,0 +1,129 @@
+#include "judge/prepare.h"
+
+#include "judge/figure.h"
+#include "judge/gather.h"
+#include "judge/reduce.h"
+#include "judge/set_aside.h"
+#include "judge/volume.h"
+#include "measure/load.h"
+
+/* The unit that readings are turned into. */
+static const char *reading_unit(const struct judgement *judgement)
+{
+    const struct limit *limit = judgement->limit;
+    const char *canonical = judgement->parameter ? judgement->parameter->unit : NULL;
+
+    if (limit->daily == DAILY_TOTAL)
+        return canonical;
+    if (limit->daily == DAILY_LOAD)
+        return limit->load_concentration_unit ? limit->load_concentration_unit : canonical;
+
+    return limit->unit;
+}
+
+/* The licence's own factor: for its unit of concentration and its unit of water. */
+static bool stated_factor(struct judgement *judgement, struct err *err)
+{
+    const struct limit *limit = judgement->limit;
+    struct arena *mem = judgement->mem;
+    const struct exact *factor = exact_from_text(mem, limit->load_factor);
+    const struct exact *per_m3 = NULL;
+
+    if (!factor)
+        return err_set(err, ERR_INVALID, "the factor of the load is not a number: %s",
+                       limit->load_factor);
+    if (!volume_per_m3(mem, judgement->evidence->units, limit->load_flow_unit, &per_m3, err))
+        return false;
+    judgement->load_factor = exact_mul(mem, factor, per_m3);
+
+    return true;
+}
+
+/* The factor that follows from the units: of m3 in a day, or of m3. */
+static bool exact_factor(struct judgement *judgement, struct err *err)
+{
+    const struct units *units = judgement->evidence->units;
+    const struct unit *concentration = NULL;
+    const struct unit *load = NULL;
+    struct err ignored = ERR_INIT;
+
+    if (!unit_find(units, reading_unit(judgement), judgement->parameter, &concentration, err) ||
+        !unit_find(units, judgement->limit->unit, NULL, &load, err))
+        return false;
+
+    return load_factor(judgement->mem, concentration, unit_named(units, "m3/day"), load,
+                       &judgement->load_factor, &ignored) ||
+           load_factor(judgement->mem, concentration, unit_named(units, "m3"), load,
+                       &judgement->load_factor, err);
+}
+
+static bool find_factor(struct judgement *judgement, struct err *err)
+{
+    const struct limit *limit = judgement->limit;
+
+    if (limit->daily == DAILY_TOTAL)
+        return volume_per_m3(judgement->mem, judgement->evidence->units, limit->unit,
+                             &judgement->load_factor, err);
+
+    return limit->load_factor ? stated_factor(judgement, err) : exact_factor(judgement, err);
+}
+
+static bool same_volume(const struct day_volume *a, const struct day_volume *b)
+{
+    if (!a->m3 || !b->m3)
+        return a->m3 == b->m3;
+
+    return exact_compare(a->m3, b->m3) == 0;
+}
+
+static void find_volumes(struct judgement *judgement)
+{
+    const struct limit *limit = judgement->limit;
+    bool total = limit->daily == DAILY_TOTAL;
+    const char *station = total ? limit->station : limit->flow.station;
+    const char *parameter = total ? limit->parameter : limit->flow.parameter;
+
+    judgement->sound_volumes = volume_of_days(judgement, station, parameter, false);
+    judgement->all_volumes = volume_of_days(judgement, station, parameter, true);
+    for (size_t i = 0; i < judgement->day_count; i++)
+        judgement->volumes_in_doubt =
+            judgement->volumes_in_doubt ||
+            !same_volume(&judgement->sound_volumes[i], &judgement->all_volumes[i]);
+}
+
+static enum fit fit_alone(const struct judgement *judgement, const struct use *use)
+{
+    struct range range = figure_allowed(use);
+
+    if (judgement->limit->daily == DAILY_TOTAL)
+        return FIT_UNKNOWN;
+    if (judgement->limit->daily == DAILY_LOAD)
+        return reduce_load_fit(judgement, use);
+
+    return bound_fit(judgement->mem, &judgement->bound, &range);
+}
+
+bool prepare_judgement(struct judgement *judgement, day_number from, day_number to, bool in_full,
+                       struct err *err)
+{
+    const struct limit *limit = judgement->limit;
+    bool adds_up = limit->daily == DAILY_TOTAL || limit->daily == DAILY_LOAD;
+
+    judgement->parameter = parameter_find(judgement->evidence->parameters, limit->parameter);
+    judgement->bound = bound_of_limit(limit);
+    judgement->statistic = limit_statistic_row(limit);
+    judgement->single = limit_of_single_values(limit);
+    gather_days(judgement, from, to, in_full);
+    if (adds_up && !find_factor(judgement, err))
+        return false;
+
+    gather_readings(judgement, reading_unit(judgement));
+    set_aside_gather(judgement, reading_unit(judgement));
+    gather_sort(judgement);
+    if (adds_up)
+        find_volumes(judgement);
+    for (size_t i = 0; i < judgement->count; i++)
+        judgement->items[i].fit = fit_alone(judgement, &judgement->items[i]);
+
+    return true;
+}

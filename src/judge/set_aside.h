@@ -1,0 +1,17 @@
+/*
+ * Set aside: rows of a file that were not accepted and could belong to this clause. They are in
+ * doubt: they can stop a verdict and never clear one.
+ *
+ * A row whose unit could not be read is tried in every unit its parameter allows: the highest and
+ * the lowest it may have been take part in passes of their own. A row with no number at all is a
+ * gap for a probe; for a sample it makes the verdict not assessable.
+ */
+#ifndef JUDGE_SET_ASIDE_H
+#define JUDGE_SET_ASIDE_H
+
+#include "judge/judgement.h"
+
+/* Count the rows and add those with a number to the judgement's readings, turned into `unit`. */
+void set_aside_gather(struct judgement *judgement, const char *unit);
+
+#endif

@@ -1,0 +1,16 @@
+/*
+ * Show: fill a verdict from a judgement, so that a person can work it out again on paper.
+ */
+#ifndef JUDGE_SHOW_H
+#define JUDGE_SHOW_H
+
+#include "judge/pass.h"
+
+/* Readings, days, counts and the figure, as the pass took them; `result` NULL: no pass was run. */
+void show_evidence(const struct judgement *judgement, enum pass pass,
+                   const struct pass_result *result, struct verdict *verdict);
+
+/* Whether it is near its bound, and the sentence; last, when the standing is known. */
+void show_words(struct arena *mem, const struct judgement *judgement, struct verdict *verdict);
+
+#endif

@@ -1,0 +1,86 @@
+#include "judge/volume.h"
+
+#include <stdlib.h>
+
+#include "base/str.h"
+#include "judge/flow.h"
+#include "judge/meter.h"
+
+bool volume_per_m3(struct arena *mem, const struct units *units, const char *unit,
+                   const struct exact **out, struct err *err)
+{
+    static const char *const ways[] = {"m3", "m3/day"};
+    const struct unit *to = NULL;
+
+    if (!unit_find(units, unit, NULL, &to, err))
+        return false;
+    for (size_t i = 0; i < ARRAY_LEN(ways); i++) {
+        const struct unit *from = unit_named(units, ways[i]);
+
+        if (from && unit_convertible(from, to))
+            return unit_convert(units, mem, from, to, exact_from_int(mem, 1), out, err);
+    }
+
+    return err_set(err, ERR_INVALID, "%s is no unit of water", unit);
+}
+
+static int order(const void *a, const void *b)
+{
+    const struct water_reading *left = a;
+    const struct water_reading *right = b;
+
+    if (left->reading->at != right->reading->at)
+        return left->reading->at < right->reading->at ? -1 : 1;
+
+    return decimal_compare(left->reading->reported, right->reading->reported);
+}
+
+/*
+ * Readings of the period with one before it and one after it, so that a difference over either
+ * end is known.
+ */
+static void add_series(const struct judgement *judgement, const struct evidence_series *series,
+                       bool with_doubt, struct water *water)
+{
+    const struct evidence_reading *beyond = NULL;
+    bool found_before = false;
+
+    for (size_t i = series->count; i-- > 0 && !found_before;) {
+        const struct evidence_reading *reading = &series->readings[i];
+
+        if (reading->left_out || !reading->counts || (reading->doubt && !with_doubt))
+            continue;
+        if (reading->qualifier != QUALIFIER_NONE && reading->qualifier != QUALIFIER_LESS)
+            continue;
+        if (reading->at >= judgement->until_at) {
+            beyond = reading; /* going backwards, the last of these is the first past the end */
+            continue;
+        }
+        found_before = reading->at < judgement->from_at;
+        LIST_ADD(judgement->mem, water, (struct water_reading){.reading = reading});
+    }
+    if (beyond)
+        LIST_ADD(judgement->mem, water, (struct water_reading){.reading = beyond});
+}
+
+const struct day_volume *volume_of_days(const struct judgement *judgement, const char *station,
+                                        const char *parameter, bool with_doubt)
+{
+    const struct evidence *evidence = judgement->evidence;
+    const struct parameter *known = parameter_find(evidence->parameters, parameter);
+    struct water water = {.station = station, .parameter = parameter, .known = known};
+
+    for (size_t i = 0; i < evidence->series_count; i++) {
+        const struct evidence_series *series = &evidence->series[i];
+
+        if (str_equal(series->station, station) && str_equal(series->parameter, parameter))
+            add_series(judgement, series, with_doubt, &water);
+    }
+    if (water.count > 0)
+        qsort(water.items, water.count, sizeof(*water.items), order);
+
+    if (known && known->kind == PARAMETER_COUNTER)
+        return meter_volumes(judgement, &water);
+
+    return flow_volumes(judgement, &water);
+}

@@ -1,0 +1,26 @@
+/*
+ * Volume: the water of each judged day, in m3, from a meter that runs up or from a flow.
+ *
+ * - A meter: the differences of its readings (measure/counter.h). One that runs past midnight
+ *   belongs to the day it began.
+ * - A flow: its mean over the time of the day that its readings stand for, times the length of
+ *   the day, which has 23 or 25 hours when the clocks change. A reading stands to the next one;
+ *   where the clause says how long a reading stands, a longer step is not covered.
+ */
+#ifndef JUDGE_VOLUME_H
+#define JUDGE_VOLUME_H
+
+#include "judge/judgement.h"
+
+/* One a judged day. Readings in doubt take part where `with_doubt`. */
+const struct day_volume *volume_of_days(const struct judgement *judgement, const char *station,
+                                        const char *parameter, bool with_doubt);
+
+/*
+ * What a volume of 1 m3 in a day is in a unit of volume or of flow (then: a day), for loads and
+ * totals. ERR_INVALID: the unit is neither.
+ */
+MUST_CHECK bool volume_per_m3(struct arena *mem, const struct units *units, const char *unit,
+                              const struct exact **out, struct err *err);
+
+#endif
