@@ -440,7 +440,8 @@ create table series (
     made_by text not null,
     kind text not null check (kind in ('grab', 'composite', 'probe', 'by hand', 'derived')),
     primary key (farm_id, series_id),
-    unique (farm_id, station, position, parameter, matrix, method, made_by, kind),
+    constraint series_once
+        unique (farm_id, station, position, parameter, matrix, method, made_by, kind),
     foreign key (farm_id, station) references station,
     foreign key (farm_id, parameter) references parameter
 );

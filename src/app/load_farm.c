@@ -82,6 +82,19 @@ static void change_add(struct loading *loading, enum change_kind change, enum it
     loading->judges_anew |= verdicts_rest_on(kind);
 }
 
+/* Whether a clause of the old farm file says something else to whoever judges. */
+static bool judged_differs(const struct loading *loading, enum item_kind kind, size_t index,
+                           const char *key)
+{
+    for (size_t i = 0; loading->old && i < item_count(loading->old, kind); i++) {
+        if (str_equal(item_key(loading->mem, loading->old, kind, i), key))
+            return !str_equal(item_judged(loading->old, kind, i),
+                              item_judged(loading->farm, kind, index));
+    }
+
+    return true;
+}
+
 /* What the new file adds or changes of one kind; stored when `tx` is given. */
 static bool kind_compare(struct loading *loading, struct db_tx *tx, enum item_kind kind,
                          struct err *err)
@@ -99,7 +112,7 @@ static bool kind_compare(struct loading *loading, struct db_tx *tx, enum item_ki
             continue;
         if (!tx) {
             change_add(loading, row ? CHANGE_ITEM : CHANGE_NEW_ITEM, kind, key, row ? says : NULL);
-            if (row && is_clause(kind) && !says)
+            if (row && is_clause(kind) && !says && judged_differs(loading, kind, i, key))
                 buf_addf(&loading->questions, "%s%s %s", loading->questions.len ? ", " : "",
                          item_kind_name(kind), key);
         } else if (!item_store_put(tx, loading->farm, kind, i, version, false, err)) {

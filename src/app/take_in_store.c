@@ -188,6 +188,7 @@ static bool batch_notes(struct storing *storing, const struct draft *drafts, siz
         first++;
     if (first == count)
         return true;
+    storing->noted = true;
     if (!copying_end(storing, err) ||
         !reading_store_note_copy(storing->tx, &storing->copy, err))
         return false;
@@ -268,7 +269,7 @@ static bool storing_settle(struct storing *storing, const struct ingest_counts *
 {
     if (!storing->staged) {
         storing->counts = (struct settle_counts){.stored = counts->drafts};
-        return true;
+        return !storing->noted || reading_store_note_settle(storing->tx, err);
     }
 
     return reading_store_settle(storing->tx, counts->first_at, counts->last_at, &storing->counts,
@@ -287,6 +288,7 @@ bool storing_run(struct storing *storing, const struct source *source,
     storing->roots.count = 0;
     storing->tree = (struct merkle){.count = 0};
     storing->last_place = 0;
+    storing->noted = false;
     storing->copying = COPYING_NOTHING;
     storing->spans = ARENA_ARRAY(storing->mem, struct series_span, series_count);
     for (size_t i = 0; i < series_count; i++)
@@ -301,7 +303,9 @@ bool storing_run(struct storing *storing, const struct source *source,
         db_copy_drop(&storing->copy);
         return false;
     }
-    if (storing->staged && counts.drafts == 0)
+    if (counts.problems > 0 && !aside_store_settle(storing->tx, err))
+        return false;
+    if (counts.drafts == 0)
         return true;
     if (!storing_settle(storing, &counts, err))
         return false;

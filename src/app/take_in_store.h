@@ -38,6 +38,7 @@ struct storing {
     struct merkle tree;
     struct batch_roots roots;
     int64_t last_place; /* line and column of the leaf before */
+    bool noted;          /* detection limits or doubts went into their staging table */
     struct series_span *spans; /* one a series of the scan */
     struct settle_counts counts;
 };

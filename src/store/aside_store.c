@@ -6,7 +6,14 @@ enum { ASIDE_FIELDS = 16 };
 
 bool aside_store_copy(struct db_tx *tx, struct db_copy *copy, struct err *err)
 {
-    return db_copy_begin(tx, &sql_set_aside_copy_in, copy, err);
+    return db_do(tx, &sql_set_aside_stage_make, DB_NO_PARAMS, err) &&
+           db_copy_begin(tx, &sql_set_aside_stage_copy_in, copy, err);
+}
+
+bool aside_store_settle(struct db_tx *tx, struct err *err)
+{
+    return db_do(tx, &sql_set_aside_stage_make, DB_NO_PARAMS, err) &&
+           db_do(tx, &sql_set_aside_stage_store, DB_PARAMS(db_int(tx->farm_id)), err);
 }
 
 void aside_store_put(struct db_copy *copy, int64_t farm_id, int64_t receipt,

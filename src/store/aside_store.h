@@ -11,6 +11,9 @@ MUST_CHECK bool aside_store_copy(struct db_tx *tx, struct db_copy *copy, struct 
 void aside_store_put(struct db_copy *copy, int64_t farm_id, int64_t receipt,
                      const struct problem *problem);
 
+/* Keep what the copies brought; once, at the end. */
+MUST_CHECK bool aside_store_settle(struct db_tx *tx, struct err *err);
+
 /* A row set aside as people see it. */
 struct aside_row {
     int64_t receipt;

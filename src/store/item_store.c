@@ -345,6 +345,14 @@ const char *item_change(const struct farm *farm, enum item_kind kind, size_t ind
     return kind == ITEM_INTERVAL ? farm->intervals.items[index].change : NULL;
 }
 
+const char *item_judged(const struct farm *farm, enum item_kind kind, size_t index)
+{
+    if (kind == ITEM_LIMIT)
+        return farm->limits.items[index].judged;
+
+    return kind == ITEM_INTERVAL ? farm->intervals.items[index].judged : NULL;
+}
+
 bool item_store_current(struct db_tx *tx, struct arena *mem, struct item_rows *out, struct err *err)
 {
     CLEANUP(db_rows_clear) struct db_rows rows = {0};

@@ -35,6 +35,9 @@ const char *item_definition(const struct farm *farm, enum item_kind kind, size_t
 /* "licence changed" or "copied wrongly" of a limit or interval; NULL for others or when not said. */
 const char *item_change(const struct farm *farm, enum item_kind kind, size_t index);
 
+/* Of a limit or interval: its canonical text without what changes no verdict; NULL for others. */
+const char *item_judged(const struct farm *farm, enum item_kind kind, size_t index);
+
 struct item_row {
     const char *kind;
     const char *key;

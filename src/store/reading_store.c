@@ -66,7 +66,14 @@ void reading_store_put(struct db_copy *copy, int64_t farm_id, const struct readi
 
 bool reading_store_note_copy(struct db_tx *tx, struct db_copy *copy, struct err *err)
 {
-    return db_copy_begin(tx, &sql_reading_note_copy_in, copy, err);
+    return db_do(tx, &sql_reading_note_make, DB_NO_PARAMS, err) &&
+           db_copy_begin(tx, &sql_reading_note_copy_in, copy, err);
+}
+
+bool reading_store_note_settle(struct db_tx *tx, struct err *err)
+{
+    return db_do(tx, &sql_reading_note_make, DB_NO_PARAMS, err) &&
+           db_do(tx, &sql_reading_note_store, DB_PARAMS(db_int(tx->farm_id)), err);
 }
 
 static void put_limit(struct db_copy *copy, struct decimal limit)
@@ -237,6 +244,22 @@ bool reading_store_evidence(struct db_tx *tx, const char *series, instant first,
                    DB_PARAMS(db_int(tx->farm_id), db_text(series), db_instant(first),
                              db_instant(until)),
                    view_row, &to, err);
+}
+
+bool reading_store_neighbours(struct db_tx *tx, int64_t series_id, instant first, instant until,
+                              instant *before, instant *after, struct err *err)
+{
+    CLEANUP(db_rows_clear) struct db_rows rows = {0};
+
+    if (!db_run(tx, &sql_reading_neighbours,
+                DB_PARAMS(db_int(tx->farm_id), db_int(series_id), db_instant(first),
+                          db_instant(until)),
+                &rows, err))
+        return false;
+    *before = db_rows_instant(&rows, 0, 0);
+    *after = db_rows_instant(&rows, 0, 1);
+
+    return true;
 }
 
 bool reading_store_doubts(struct db_tx *tx, struct arena *mem, instant first, instant until,

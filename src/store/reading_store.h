@@ -57,6 +57,9 @@ MUST_CHECK bool reading_store_note_copy(struct db_tx *tx, struct db_copy *copy, 
 void reading_store_note_put(struct db_copy *copy, int64_t farm_id, const struct reading_row *row,
                             const struct reading_note *note);
 
+/* Keep what the copies of notes brought; once, at the end. */
+MUST_CHECK bool reading_store_note_settle(struct db_tx *tx, struct err *err);
+
 /* Staged: the same, then reading_store_settle(). */
 MUST_CHECK bool reading_store_stage(struct db_tx *tx, struct db_copy *copy, struct err *err);
 void reading_store_stage_put(struct db_copy *copy, int64_t farm_id, const struct reading_row *row,
@@ -104,6 +107,14 @@ typedef bool (*reading_view_each)(void *context, const struct reading_view *read
 MUST_CHECK bool reading_store_evidence(struct db_tx *tx, const char *series, instant first,
                                        instant until, reading_view_each each, void *context,
                                        struct err *err);
+
+/*
+ * Instants of a series' last reading before first and first one at or after until, within 400
+ * days; INSTANT_NONE where there is none. For states and counters, which reach over.
+ */
+MUST_CHECK bool reading_store_neighbours(struct db_tx *tx, int64_t series_id, instant first,
+                                         instant until, instant *before, instant *after,
+                                         struct err *err);
 
 struct reading_doubt {
     int64_t series_id;

@@ -1,4 +1,4 @@
--- Detection and quantitation limits and doubts of readings.
+-- Detection and quantitation limits and doubts of readings into their staging table.
 -- returns nothing
-copy reading_note (farm_id, series_id, at, until, portion, detection, quantitation, doubt)
+copy staged_note (farm_id, series_id, at, until, portion, detection, quantitation, doubt)
 from stdin (format binary);

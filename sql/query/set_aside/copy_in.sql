@@ -1,5 +1,0 @@
--- Rows set aside.
--- returns nothing
-copy set_aside (farm_id, receipt, line, col, reason, words, todo, row_text, station, parameter, at,
-                qualifier, reported, unit, sample, from_probe)
-from stdin (format binary);

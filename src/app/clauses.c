@@ -1,0 +1,162 @@
+#include "app/clauses.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+#include "base/str.h"
+#include "store/clause_store.h"
+
+static const char *const licence_changed = "licence changed";
+
+static day_number day_least(day_number a, day_number b)
+{
+    if (a == DAY_NONE)
+        return b;
+
+    return b == DAY_NONE || a < b ? a : b;
+}
+
+/* The last form of the clause in the list so far, or NULL. */
+static struct clause_limit *limit_last(struct clause_limits *list, const char *key)
+{
+    if (list->count == 0 || !str_equal(list->items[list->count - 1].limit.key, key))
+        return NULL;
+
+    return &list->items[list->count - 1];
+}
+
+/* A new form that nobody compared yet keeps the one before beside it. */
+static void limit_unconfirmed(struct arena *mem, struct clause_limit *form,
+                              const struct clause_limit *last)
+{
+    const struct limit *before = last->limit.confirmed ? &last->limit : last->before;
+
+    if (form->limit.confirmed || !before)
+        return;
+
+    struct limit *older = arena_copy(mem, before, sizeof(*before));
+
+    older->in_force_from = form->limit.in_force_from;
+    older->in_force_to = form->limit.in_force_to;
+    form->before = older;
+    form->limit.confirmed = true;
+}
+
+static void limit_form_add(struct arena *mem, struct clause_limits *list,
+                           struct clause_limit form, const char *change)
+{
+    struct clause_limit *last = limit_last(list, form.limit.key);
+
+    if (!last) {
+        LIST_ADD(mem, list, form);
+        return;
+    }
+    if (!change) {
+        form.limit.confirmed |= last->limit.confirmed && !last->before;
+        form.before = last->before;
+        if (form.before)
+            form.limit.confirmed = true;
+        *last = form;
+        return;
+    }
+    limit_unconfirmed(mem, &form, last);
+    if (str_equal(change, licence_changed)) {
+        last->limit.in_force_to =
+            day_least(last->limit.in_force_to, form.limit.in_force_from - 1);
+        LIST_ADD(mem, list, form);
+    } else {
+        *last = form;
+    }
+}
+
+static int by_place(const void *a, const void *b)
+{
+    const struct limit *left = &((const struct clause_limit *)a)->limit;
+    const struct limit *right = &((const struct clause_limit *)b)->limit;
+
+    if (left->order != right->order)
+        return left->order < right->order ? -1 : 1;
+    if (!str_equal(left->key, right->key))
+        return strcmp(left->key, right->key);
+
+    return (left->in_force_from > right->in_force_from) -
+           (left->in_force_from < right->in_force_from);
+}
+
+bool clauses_limits(struct db_tx *tx, struct arena *mem, const struct farm *farm,
+                    struct clause_limits *out, struct err *err)
+{
+    struct clause_rows rows = {0};
+    struct clause_limits list = {0};
+
+    if (!clause_store_limits(tx, mem, &rows, err))
+        return false;
+    for (size_t i = 0; i < rows.count; i++) {
+        struct clause_limit form = {.before = NULL};
+
+        if (rows.items[i].gone)
+            continue;
+        if (!farmfile_limit(mem, rows.items[i].definition, farm, &form.limit, err))
+            return err_wrap(err, "limit %s, version %d", rows.items[i].clause,
+                            rows.items[i].version);
+        form.limit.version = rows.items[i].version;
+        form.limit.confirmed = rows.items[i].confirmed > 0;
+
+        const struct farm_limit *now = farm_find_limit(farm, form.limit.key);
+
+        if (now)
+            form.limit.order = now->limit.order;
+        limit_form_add(mem, &list, form, rows.items[i].change);
+    }
+    if (list.count > 1)
+        qsort(list.items, list.count, sizeof(list.items[0]), by_place);
+    *out = list;
+
+    return true;
+}
+
+static void interval_form_add(struct arena *mem, struct clause_intervals *list,
+                              struct interval form, const char *change)
+{
+    struct interval *last = list->count ? &list->items[list->count - 1] : NULL;
+
+    if (!last || !str_equal(last->key, form.key)) {
+        LIST_ADD(mem, list, form);
+        return;
+    }
+    if (!str_equal(change, licence_changed)) {
+        *last = form;
+        return;
+    }
+    last->in_force_to = day_least(last->in_force_to, form.in_force_from - 1);
+    LIST_ADD(mem, list, form);
+}
+
+bool clauses_intervals(struct db_tx *tx, struct arena *mem, const struct farm *farm,
+                       struct clause_intervals *out, struct err *err)
+{
+    struct clause_rows rows = {0};
+    struct clause_intervals list = {0};
+
+    if (!clause_store_intervals(tx, mem, &rows, err))
+        return false;
+    for (size_t i = 0; i < rows.count; i++) {
+        struct interval form = {0};
+
+        if (rows.items[i].gone)
+            continue;
+        if (!farmfile_interval(mem, rows.items[i].definition, farm, &form, err))
+            return err_wrap(err, "interval %s, version %d", rows.items[i].clause,
+                            rows.items[i].version);
+        form.version = rows.items[i].version;
+        interval_form_add(mem, &list, form, rows.items[i].change);
+    }
+    *out = list;
+
+    return true;
+}
+
+bool clause_meets(day_number in_force_from, day_number in_force_to, day_number from, day_number to)
+{
+    return in_force_from <= to && (in_force_to == DAY_NONE || in_force_to >= from);
+}

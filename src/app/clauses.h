@@ -1,0 +1,45 @@
+/*
+ * Clauses in force: what each limit and interval said at each time, from every form it ever had
+ * in the farm file.
+ *
+ * `licence changed` ends the form before it the day before its own first day. `copied wrongly`
+ * takes the place of the form before it from that one's first day. A form that differs only in
+ * words that judge nothing replaces it too, and needs no new comparing with the licence.
+ */
+#ifndef APP_CLAUSES_H
+#define APP_CLAUSES_H
+
+#include "db/db.h"
+#include "farmfile/farmfile.h"
+
+struct clause_limit {
+    struct limit limit;
+    /*
+     * A changed form that nobody compared with the licence yet: judged by this older form too,
+     * and the worse of both stands. NULL otherwise.
+     */
+    const struct limit *before;
+};
+
+struct clause_limits {
+    struct clause_limit *items; /* in the order of the licence's table, oldest form first */
+    size_t count;
+    size_t capacity;
+};
+
+struct clause_intervals {
+    struct interval *items;
+    size_t count;
+    size_t capacity;
+};
+
+MUST_CHECK bool clauses_limits(struct db_tx *tx, struct arena *mem, const struct farm *farm,
+                               struct clause_limits *out, struct err *err);
+MUST_CHECK bool clauses_intervals(struct db_tx *tx, struct arena *mem, const struct farm *farm,
+                                  struct clause_intervals *out, struct err *err);
+
+/* Whether a span of days meets in_force_from..in_force_to. */
+bool clause_meets(day_number in_force_from, day_number in_force_to, day_number from,
+                  day_number to);
+
+#endif

@@ -1,0 +1,186 @@
+#include "app/findings.h"
+
+#include "base/str.h"
+
+struct finding_list {
+    struct finding_row *items;
+    size_t count;
+    size_t capacity;
+};
+
+/* Whether a day of the verdict has something beyond the bound. */
+static bool day_beyond(const struct verdict *verdict, day_number day)
+{
+    for (size_t i = 0; i < verdict->item_count; i++) {
+        if (verdict->items[i].day == day && verdict->items[i].outside)
+            return true;
+    }
+    for (size_t i = 0; i < verdict->day_count; i++) {
+        if (verdict->days[i].day == day && verdict->days[i].outside)
+            return true;
+    }
+
+    return false;
+}
+
+/* A statistic of the period is one run; single values and days make a run a stretch of days. */
+static bool by_days(const struct limit *limit)
+{
+    return limit->period != PERIOD_MONTH;
+}
+
+static void limit_run_add(struct arena *mem, struct finding_list *list,
+                          const struct verdict *verdict, day_number from, instant now)
+{
+    char *when = by_days(verdict->limit) ? day_words(mem, from) : month_words(mem, from);
+
+    LIST_ADD(mem, list,
+             ((struct finding_row){
+                 .kind = "limit",
+                 .subject = verdict->limit->key,
+                 .station = verdict->limit->station,
+                 .from = from,
+                 .aware_at = now,
+                 .words = arena_printf(mem, "%s, %s%s: %s", verdict->limit->name,
+                                       by_days(verdict->limit) ? "from " : "", when,
+                                       verdict->words)}));
+}
+
+static void limit_findings(struct arena *mem, struct finding_list *list,
+                           const struct verdict *verdict, instant now)
+{
+    bool running = false;
+
+    if (verdict->standing != STANDING_OUTSIDE)
+        return;
+    if (!by_days(verdict->limit)) {
+        limit_run_add(mem, list, verdict, verdict->from, now);
+        return;
+    }
+    for (day_number day = verdict->from; day <= verdict->to; day++) {
+        bool beyond = day_beyond(verdict, day);
+
+        if (beyond && !running)
+            limit_run_add(mem, list, verdict, day, now);
+        running = beyond;
+    }
+}
+
+static void interval_findings(struct arena *mem, struct finding_list *list,
+                              const struct month_interval *month, instant now)
+{
+    for (size_t i = 0; i < month->dues.count; i++) {
+        const struct due *due = &month->dues.items[i];
+
+        if (due->state != DUE_MISSED)
+            continue;
+        LIST_ADD(mem, list,
+                 ((struct finding_row){
+                     .kind = "interval",
+                     .subject = month->interval->key,
+                     .station = month->interval->station,
+                     .from = due->from,
+                     .aware_at = now,
+                     .words = arena_printf(mem, "%s: %s", month->interval->name, due->words)}));
+    }
+}
+
+static void discharge_findings(struct arena *mem, struct finding_list *list,
+                               const struct judged_month *month,
+                               const struct evidence_point *point, instant now)
+{
+    bool running = false;
+
+    for (day_number day = month->from; day <= month->to; day++) {
+        const struct discharge_day *known = &point->days[day - month->from];
+        bool disagrees = known->state == DISCHARGE_DISAGREES;
+
+        if (disagrees && !running)
+            LIST_ADD(mem, list,
+                     ((struct finding_row){
+                         .kind = "discharge",
+                         .subject = point->licence->key,
+                         .station = point->point->station,
+                         .from = day,
+                         .aware_at = now,
+                         .words = arena_printf(mem, "From %s, records of the discharge disagree: %s",
+                                               day_words(mem, day), known->because)}));
+        running = disagrees;
+    }
+}
+
+struct finding_rows findings_of(struct arena *mem, const struct open_farm *farm,
+                                const struct judged_month *month, instant now)
+{
+    struct finding_list list = {0};
+
+    (void)farm;
+    for (size_t i = 0; i < month->verdicts.count; i++)
+        limit_findings(mem, &list, &month->verdicts.items[i], now);
+    for (size_t i = 0; i < month->intervals.count; i++)
+        interval_findings(mem, &list, &month->intervals.items[i], now);
+    for (size_t i = 0; i < month->loaded.point_count; i++)
+        discharge_findings(mem, &list, month, &month->loaded.points[i], now);
+
+    return (struct finding_rows){.items = list.items, .count = list.count};
+}
+
+static bool still_found(const struct finding_rows *found, int64_t finding)
+{
+    for (size_t i = 0; i < found->count; i++) {
+        if (finding_id_of(&found->items[i]) == finding)
+            return true;
+    }
+
+    return false;
+}
+
+/* Open ones of the month that today's judging no longer finds: said on them, never removed. */
+static bool gone_note(struct db_tx *tx, struct arena *mem, const struct finding_rows *found,
+                      const struct judged_month *month, instant now, struct err *err)
+{
+    struct finding_rows stored = {0};
+
+    if (!finding_store_list(tx, mem, month->from, month->to, &stored, err))
+        return false;
+    for (size_t i = 0; i < stored.count; i++) {
+        const struct finding_row *row = &stored.items[i];
+
+        if (str_equal(row->kind, "person") || str_equal(row->step, "settled") ||
+            str_equal(row->step, "worked out again") || still_found(found, row->finding))
+            continue;
+        if (!finding_store_step(tx, row->finding, "worked out again",
+                                "Worked out again from the records as they stand now, this is no "
+                                "longer found. A person settles it.",
+                                NULL, now, err))
+            return false;
+    }
+
+    return true;
+}
+
+bool findings_store(struct db_tx *tx, struct arena *mem, const struct finding_rows *found,
+                    const struct judged_month *month, instant now, int *opened, struct err *err)
+{
+    struct entry_field *fields = ARENA_ARRAY(mem, struct entry_field, found->count);
+    size_t count = 0;
+
+    if (!gone_note(tx, mem, found, month, now, err))
+        return false;
+    for (size_t i = 0; i < found->count && count < ENTRY_FIELDS_MOST; i++) {
+        bool added = false;
+
+        if (!finding_store_add(tx, &found->items[i], &added, err))
+            return false;
+        if (added)
+            fields[count++] = (struct entry_field){
+                arena_printf(mem, "%lld", (long long)finding_id_of(&found->items[i])),
+                found->items[i].words};
+    }
+    *opened += (int)count;
+    if (count == 0)
+        return true;
+
+    return ledger_store_append(tx, &(struct act){.person = NULL, .at = now}, ENTRY_FINDING,
+                               "weirbook check", fields, count, err);
+}

@@ -1,0 +1,23 @@
+/*
+ * Findings that judging opens: a limit outside, a sample missed, a day on which the outlet's
+ * record and the meter disagree. One per clause, station and unbroken run.
+ */
+#ifndef APP_FINDINGS_H
+#define APP_FINDINGS_H
+
+#include "app/judge_month.h"
+#include "store/verdict_store.h"
+
+/* What a judged month finds; in mem, in order of day. */
+struct finding_rows findings_of(struct arena *mem, const struct open_farm *farm,
+                                const struct judged_month *month, instant now);
+
+/*
+ * Open those that are new, with one ledger entry for all of them, and note on open ones of the
+ * month that no longer stand that they were worked out again.
+ */
+MUST_CHECK bool findings_store(struct db_tx *tx, struct arena *mem,
+                               const struct finding_rows *found, const struct judged_month *month,
+                               instant now, int *opened, struct err *err);
+
+#endif

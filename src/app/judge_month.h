@@ -1,0 +1,63 @@
+/*
+ * Judging a civil month: every limit in force in it, and what became of every interval, from the
+ * records as they stand.
+ */
+#ifndef APP_JUDGE_MONTH_H
+#define APP_JUDGE_MONTH_H
+
+#include "app/load_evidence.h"
+
+struct month_verdicts {
+    struct verdict *items; /* in the order of the licence's table */
+    size_t count;
+    size_t capacity;
+};
+
+struct month_interval {
+    const struct interval *interval;
+    struct due_list dues;
+    int required; /* of what came due in the month */
+    int done;
+    int missed;
+};
+
+struct month_intervals {
+    struct month_interval *items;
+    size_t count;
+    size_t capacity;
+};
+
+struct judged_month {
+    day_number from;
+    day_number to;
+    struct loaded_evidence loaded;
+    struct month_verdicts verdicts;
+    struct month_intervals intervals;
+};
+
+/* Work it out; stores nothing. `first` is the month's first day. */
+MUST_CHECK bool month_judge(struct db_tx *tx, struct arena *mem, const struct open_farm *farm,
+                            day_number first, instant now, struct judged_month *out,
+                            struct err *err);
+
+/*
+ * Work it out and keep it: verdicts and lapses in place of older ones, new findings, and the
+ * windows of the month taken away, in one transaction. `opened` counts new findings.
+ */
+MUST_CHECK bool month_check(struct db *db, struct arena *mem, const struct open_farm *farm,
+                            day_number first, instant now, struct judged_month *out, int *opened,
+                            struct err *err);
+
+/*
+ * Judge every month that has a window waiting; `months` counts them. Shows nothing: ask
+ * month_judge() for one of them.
+ */
+MUST_CHECK bool months_check_waiting(struct db *db, struct arena *mem,
+                                     const struct open_farm *farm, instant now, int *months,
+                                     int *opened, struct err *err);
+
+/* First day of the newest month that holds readings; DAY_NONE when there are none. */
+MUST_CHECK bool month_newest(struct db *db, const struct open_farm *farm, day_number *first,
+                             struct err *err);
+
+#endif

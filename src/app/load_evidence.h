@@ -1,0 +1,49 @@
+/*
+ * Evidence out of the store: the readings, states, meters and rows set aside that judging a span
+ * of days needs, as the pure rooms take them.
+ */
+#ifndef APP_LOAD_EVIDENCE_H
+#define APP_LOAD_EVIDENCE_H
+
+#include "app/clauses.h"
+#include "app/open_farm.h"
+#include "base/crypto.h"
+#include "judge/judge.h"
+#include "store/aside_store.h"
+
+/* A place that discharges under a licence, and what is known of its days. */
+struct evidence_point {
+    const struct farm_licence *licence;
+    const struct farm_point *point;
+    int outlet_series; /* -1: none */
+    int meter_series;
+    const struct discharge_day *days;
+};
+
+struct loaded_evidence {
+    day_number from;
+    day_number to;
+    instant from_at;
+    instant until_at;
+    struct evidence evidence; /* of no point in particular */
+    const int64_t *series_ids; /* beside evidence.series */
+    struct aside_rows asides;
+    const struct evidence_point *points;
+    size_t point_count;
+    struct digest digest; /* of everything a verdict could rest on */
+};
+
+/* Which readings: of the limits in force in the span, and of the intervals. */
+MUST_CHECK bool evidence_load(struct db_tx *tx, struct arena *mem, const struct open_farm *farm,
+                              const struct clause_limits *limits, day_number from, day_number to,
+                              instant now, struct loaded_evidence *out, struct err *err);
+
+/* The same evidence as one limit sees it: with the days of its station's point and its licence. */
+struct evidence evidence_for_limit(const struct loaded_evidence *loaded, const struct farm *farm,
+                                   const struct limit *limit);
+
+/* The point of a station, or NULL. */
+const struct evidence_point *evidence_point_find(const struct loaded_evidence *loaded,
+                                                 const char *station);
+
+#endif

@@ -1,0 +1,164 @@
+#include "app/series_filler.h"
+
+#include <string.h>
+
+#include "base/crypto.h"
+#include "base/str.h"
+#include "judge/limit.h"
+
+unsigned kind_bit(const char *kind)
+{
+    static const struct {
+        const char *word;
+        unsigned bit;
+    } kinds[] = {{"grab", KIND_GRAB},
+                 {"composite", KIND_COMPOSITE},
+                 {"probe", KIND_PROBE},
+                 {"by hand", KIND_BY_HAND}};
+
+    for (size_t i = 0; i < ARRAY_LEN(kinds); i++) {
+        if (str_equal(kinds[i].word, kind))
+            return kinds[i].bit;
+    }
+
+    return 0;
+}
+
+/* A unit's text, kept once; the server's copy goes with its row. */
+static const char *unit_keep(struct filler *filler, const char *unit, int length)
+{
+    size_t size = (size_t)length;
+
+    for (size_t i = 0; i < filler->unit_count; i++) {
+        if (strncmp(filler->units[i], unit, size) == 0 && filler->units[i][size] == '\0')
+            return filler->units[i];
+    }
+
+    const char *copy = arena_strndup(filler->mem, unit, size);
+
+    if (filler->unit_count < ARRAY_LEN(filler->units))
+        filler->units[filler->unit_count++] = copy;
+
+    return copy;
+}
+
+static struct filler_series *series_of(struct filler *filler, int64_t series_id)
+{
+    if (filler->at < filler->series_count &&
+        filler->series[filler->at].row->series_id == series_id)
+        return &filler->series[filler->at];
+    for (size_t i = 0; i < filler->series_count; i++) {
+        if (filler->series[i].row->series_id == series_id) {
+            filler->at = i;
+            return &filler->series[i];
+        }
+    }
+
+    return NULL;
+}
+
+static const struct portion_row *portion_find(const struct filler *filler, int64_t portion)
+{
+    size_t low = 0;
+    size_t high = filler->portions.count;
+
+    while (low < high) {
+        size_t middle = low + (high - low) / 2;
+
+        if (filler->portions.items[middle].portion < portion)
+            low = middle + 1;
+        else
+            high = middle;
+    }
+
+    return low < filler->portions.count && filler->portions.items[low].portion == portion
+               ? &filler->portions.items[low]
+               : NULL;
+}
+
+static const char *doubt_find(const struct filler *filler, const struct reading_view *view)
+{
+    for (size_t i = 0; i < filler->doubts.count; i++) {
+        const struct reading_doubt *doubt = &filler->doubts.items[i];
+
+        if (doubt->series_id == view->series_id && doubt->at == view->at &&
+            doubt->until == view->until && doubt->portion == view->portion)
+            return doubt->doubt;
+    }
+
+    return "flagged in its file";
+}
+
+static void digest_add(struct filler *filler, const struct reading_view *view)
+{
+    int64_t numbers[] = {view->series_id,
+                         view->at,
+                         view->until,
+                         view->portion,
+                         view->reported.coefficient,
+                         view->reported.scale,
+                         view->qualifier,
+                         view->in_doubt | view->left_out << 1 | view->corrected << 2};
+
+    if (!filler->digest)
+        return;
+    sha256_add(filler->digest, numbers, sizeof(numbers));
+    sha256_add(filler->digest, view->unit, (size_t)view->unit_length);
+}
+
+bool filler_add(void *context, const struct reading_view *view, struct err *err)
+{
+    struct filler *filler = context;
+    struct filler_series *series = series_of(filler, view->series_id);
+    const struct portion_row *portion = view->portion ? portion_find(filler, view->portion) : NULL;
+    const char *reason = view->reason
+                             ? arena_strndup(filler->mem, view->reason, (size_t)view->reason_length)
+                             : NULL;
+    bool counts = !portion || (!str_equal(portion->purpose, "check") &&
+                               !str_equal(portion->purpose, "the authority's own"));
+
+    if (!series)
+        return err_set(err, ERR_BUG, "a reading of a series that was not asked for");
+    LIST_ADD(filler->mem, series,
+             ((struct evidence_reading){
+                 .at = view->at,
+                 .until = view->until,
+                 .qualifier = view->qualifier,
+                 .reported = view->reported,
+                 .unit = unit_keep(filler, view->unit, view->unit_length),
+                 .doubt = view->in_doubt ? doubt_find(filler, view) : NULL,
+                 .left_out = view->left_out ? reason : NULL,
+                 .corrected = view->corrected,
+                 .counts = counts,
+                 .sample = portion ? portion->sample : NULL,
+                 .origin = {view->receipt, view->line, view->column}}));
+    digest_add(filler, view);
+
+    return true;
+}
+
+struct evidence_series *filler_series_of(const struct filler *filler,
+                                         const struct series_row *const *rows, size_t count)
+{
+    struct evidence_series *list = ARENA_ARRAY(filler->mem, struct evidence_series, count);
+
+    for (size_t i = 0; i < count; i++) {
+        const struct series_row *row = rows[i];
+
+        list[i] = (struct evidence_series){
+            .station = row->station,
+            .position = *row->position ? row->position : NULL,
+            .parameter = row->parameter,
+            .method = *row->method ? row->method : NULL,
+            .made_by = *row->made_by ? row->made_by : NULL,
+            .kind = kind_bit(row->kind)};
+        for (size_t j = 0; j < filler->series_count; j++) {
+            if (filler->series[j].row->series_id == row->series_id) {
+                list[i].readings = filler->series[j].items;
+                list[i].count = filler->series[j].count;
+            }
+        }
+    }
+
+    return list;
+}

@@ -1,0 +1,40 @@
+/*
+ * Filling evidence series from stored readings, row by row as they come from the server.
+ */
+#ifndef APP_SERIES_FILLER_H
+#define APP_SERIES_FILLER_H
+
+#include "judge/evidence.h"
+#include "store/reading_store.h"
+#include "store/series_store.h"
+
+struct filler_series {
+    const struct series_row *row;
+    struct evidence_reading *items;
+    size_t count;
+    size_t capacity;
+};
+
+struct filler {
+    struct arena *mem;
+    struct filler_series *series; /* sorted by series_id */
+    size_t series_count;
+    size_t at; /* the one that came last */
+    struct reading_doubts doubts;
+    struct portion_rows portions;
+    const char *units[64]; /* each spelling once */
+    size_t unit_count;
+    struct sha256_state *digest; /* NULL: not wanted */
+};
+
+/* For reading_store_evidence(). */
+bool filler_add(void *context, const struct reading_view *view, struct err *err);
+
+/* The series as judging takes them, in the order of `rows`. */
+struct evidence_series *filler_series_of(const struct filler *filler,
+                                         const struct series_row *const *rows, size_t count);
+
+/* "grab" and so on as one of enum limit_kinds; 0 for others. */
+unsigned kind_bit(const char *kind);
+
+#endif
