@@ -95,13 +95,15 @@ static void clause_judge(struct arena *mem, const struct open_farm *farm,
 }
 
 bool month_judge(struct db_tx *tx, struct arena *mem, const struct open_farm *farm,
-                 day_number first, instant now, struct judged_month *out, struct err *err)
+                 day_number first, instant now, bool as_first_stored, struct judged_month *out,
+                 struct err *err)
 {
     struct clause_limits limits = {0};
 
     *out = (struct judged_month){.from = month_first(first), .to = month_next(first) - 1};
     if (!clauses_limits(tx, mem, farm->farm, &limits, err) ||
-        !evidence_load(tx, mem, farm, &limits, out->from, out->to, now, &out->loaded, err))
+        !evidence_load(tx, mem, farm, &limits, out->from, out->to, now, as_first_stored,
+                       &out->loaded, err))
         return false;
 
     for (size_t i = 0, next; i < limits.count; i = next) {
@@ -160,7 +162,7 @@ static bool month_check_windows(struct db *db, struct arena *mem, const struct o
     struct window_rows windows = {0};
 
     if (!db_tx_begin(db, farm->farm_id, &tx, err) || !window_store_list(&tx, mem, &windows, err) ||
-        !month_judge(&tx, mem, farm, first, now, out, err))
+        !month_judge(&tx, mem, farm, first, now, false, out, err))
         return false;
 
     char *tickets = tickets_inside(mem, &windows, out->from, out->to);

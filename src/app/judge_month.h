@@ -35,10 +35,10 @@ struct judged_month {
     struct month_intervals intervals;
 };
 
-/* Work it out; stores nothing. `first` is the month's first day. */
+/* Work it out; stores nothing. `first` is the month's first day. `as_first_stored`: load_evidence.h */
 MUST_CHECK bool month_judge(struct db_tx *tx, struct arena *mem, const struct open_farm *farm,
-                            day_number first, instant now, struct judged_month *out,
-                            struct err *err);
+                            day_number first, instant now, bool as_first_stored,
+                            struct judged_month *out, struct err *err);
 
 /*
  * Work it out and keep it: verdicts and lapses in place of older ones, new findings, and the

@@ -236,7 +236,7 @@ static void points_fill(struct loading *loading)
 
 bool evidence_load(struct db_tx *tx, struct arena *mem, const struct open_farm *farm,
                    const struct clause_limits *limits, day_number from, day_number to, instant now,
-                   struct loaded_evidence *out, struct err *err)
+                   bool as_first_stored, struct loaded_evidence *out, struct err *err)
 {
     CLEANUP(sha256_drop) struct sha256_state *digest = sha256_begin();
     struct loading loading = {.tx = tx,
@@ -244,7 +244,9 @@ bool evidence_load(struct db_tx *tx, struct arena *mem, const struct open_farm *
                               .farm = farm->farm,
                               .limits = limits,
                               .out = out,
-                              .filler = {.mem = mem, .digest = digest}};
+                              .filler = {.mem = mem,
+                                         .digest = digest,
+                                         .as_first_stored = as_first_stored}};
 
     *out = (struct loaded_evidence){.from = from,
                                     .to = to,

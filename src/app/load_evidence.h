@@ -33,10 +33,14 @@ struct loaded_evidence {
     struct digest digest; /* of everything a verdict could rest on */
 };
 
-/* Which readings: of the limits in force in the span, and of the intervals. */
+/*
+ * The readings of the limits in force in the span. With `as_first_stored` they are without
+ * corrections and leave-outs, for telling what those changed.
+ */
 MUST_CHECK bool evidence_load(struct db_tx *tx, struct arena *mem, const struct open_farm *farm,
                               const struct clause_limits *limits, day_number from, day_number to,
-                              instant now, struct loaded_evidence *out, struct err *err);
+                              instant now, bool as_first_stored, struct loaded_evidence *out,
+                              struct err *err);
 
 /* The same evidence as one limit sees it: with the days of its station's point and its licence. */
 struct evidence evidence_for_limit(const struct loaded_evidence *loaded, const struct farm *farm,

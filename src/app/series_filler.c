@@ -106,9 +106,26 @@ static void digest_add(struct filler *filler, const struct reading_view *view)
     sha256_add(filler->digest, view->unit, (size_t)view->unit_length);
 }
 
-bool filler_add(void *context, const struct reading_view *view, struct err *err)
+/* The reading as it was before anybody corrected it or left it out. */
+static struct reading_view first_view(const struct reading_view *view)
+{
+    struct reading_view first = *view;
+
+    first.qualifier = view->first_qualifier;
+    first.reported = view->first_reported;
+    first.unit = view->first_unit;
+    first.unit_length = view->first_unit_length;
+    first.left_out = false;
+    first.corrected = false;
+
+    return first;
+}
+
+bool filler_add(void *context, const struct reading_view *stored, struct err *err)
 {
     struct filler *filler = context;
+    struct reading_view as_first = first_view(stored);
+    const struct reading_view *view = filler->as_first_stored ? &as_first : stored;
     struct filler_series *series = series_of(filler, view->series_id);
     const struct portion_row *portion = view->portion ? portion_find(filler, view->portion) : NULL;
     const char *reason = view->reason

@@ -25,6 +25,7 @@ struct filler {
     const char *units[64]; /* each spelling once */
     size_t unit_count;
     struct sha256_state *digest; /* NULL: not wanted */
+    bool as_first_stored; /* without corrections and leave-outs */
 };
 
 /* For reading_store_evidence(). */

@@ -226,10 +226,14 @@ static bool view_row(void *context, const struct db_field *f, int count, struct 
                                 .reason_length = f[10].length,
                                 .receipt = db_field_int(&f[11]),
                                 .line = (int32_t)db_field_int(&f[12]),
-                                .column = (int32_t)db_field_int(&f[13])};
+                                .column = (int32_t)db_field_int(&f[13]),
+                                .first_qualifier = f[14].bytes[0],
+                                .first_unit = f[16].bytes,
+                                .first_unit_length = f[16].length};
 
     (void)count;
-    if (!field_decimal(&f[5], &view.reported, err))
+    if (!field_decimal(&f[5], &view.reported, err) ||
+        !field_decimal(&f[15], &view.first_reported, err))
         return false;
 
     return to->each(to->context, &view, err);

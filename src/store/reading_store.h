@@ -98,6 +98,11 @@ struct reading_view {
     int64_t receipt;
     int32_t line;
     int32_t column;
+    /* As first stored, before any correction. */
+    char first_qualifier;
+    struct decimal first_reported;
+    const char *first_unit;
+    int first_unit_length;
 };
 
 typedef bool (*reading_view_each)(void *context, const struct reading_view *reading,

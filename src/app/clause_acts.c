@@ -1,0 +1,161 @@
+#include "app/clause_acts.h"
+
+#include "app/windows.h"
+#include "base/str.h"
+#include "store/clause_store.h"
+#include "store/farm_store.h"
+
+/* The newest form of each clause, when nobody compared it. */
+static bool waiting(struct db_tx *tx, struct arena *mem, const struct open_farm *farm,
+                    struct clause_limits *out, struct err *err)
+{
+    struct clause_rows rows = {0};
+
+    if (!clause_store_limits(tx, mem, &rows, err))
+        return false;
+    for (size_t i = 0; i < rows.count; i++) {
+        const struct clause_row *row = &rows.items[i];
+        struct clause_limit form = {.before = NULL};
+        bool newest = i + 1 == rows.count || !str_equal(rows.items[i + 1].clause, row->clause);
+        bool same_words = i > 0 && !row->change && str_equal(rows.items[i - 1].clause, row->clause) &&
+                          rows.items[i - 1].confirmed > 0;
+
+        if (!newest || row->gone || row->confirmed > 0 || same_words)
+            continue;
+        if (!farmfile_limit(mem, row->definition, farm->farm, &form.limit, err))
+            return err_wrap(err, "limit %s", row->clause);
+        form.limit.version = row->version;
+        LIST_ADD(mem, out, form);
+    }
+
+    return true;
+}
+
+bool limits_unconfirmed(struct db *db, struct arena *mem, const struct open_farm *farm,
+                        struct clause_limits *out, struct err *err)
+{
+    CLEANUP(db_tx_end) struct db_tx tx = {0};
+
+    return db_tx_begin(db, farm->farm_id, &tx, err) && waiting(&tx, mem, farm, out, err);
+}
+
+/* Somebody else than the person who wrote it should compare it, where there is somebody. */
+static bool other_person(struct db_tx *tx, struct arena *mem, const struct open_farm *farm,
+                         const struct act *act, struct err *err)
+{
+    struct farm_file_row file = {0};
+    bool others = false;
+
+    if (!farm_store_file_latest(tx, mem, &file, err))
+        return false;
+    for (size_t i = 0; i < farm->farm->people.count; i++) {
+        struct act other = {.person = farm->farm->people.items[i].key, .at = act->at};
+        struct err not_asked = ERR_INIT;
+
+        others |= !str_equal(other.person, act->person) &&
+                  act_allowed(farm->farm, &other, MAY_CORRECT, &not_asked);
+    }
+    if (!others || !str_equal(file.person, act->person))
+        return true;
+    err_set(err, ERR_DENIED, "%s loaded this farm file, so somebody else compares it",
+            farm_find_person(farm->farm, act->person)->name);
+
+    return err_hint(err, "Ask another person who may correct to read it beside the licence.");
+}
+
+static bool key_asked(const char *const *keys, size_t count, const char *key)
+{
+    for (size_t i = 0; i < count; i++) {
+        if (str_equal(keys[i], key))
+            return true;
+    }
+
+    return count == 0;
+}
+
+static bool keys_known(const struct clause_limits *list, const char *const *keys, size_t count,
+                       struct err *err)
+{
+    for (size_t i = 0; i < count; i++) {
+        bool known = false;
+
+        for (size_t j = 0; j < list->count; j++)
+            known |= str_equal(list->items[j].limit.key, keys[i]);
+        if (!known) {
+            err_set(err, ERR_NOT_FOUND, "no limit '%s' waits to be compared", keys[i]);
+            return err_hint(err, "`weirbook confirm --list` shows those that wait.");
+        }
+    }
+
+    return true;
+}
+
+bool limits_confirm(struct db *db, struct arena *mem, const struct open_farm *farm,
+                    const char *const *keys, size_t count, const struct act *act, int *confirmed,
+                    struct err *err)
+{
+    CLEANUP(db_tx_end) struct db_tx tx = {0};
+    struct clause_limits list = {0};
+    struct entry_field *fields;
+
+    *confirmed = 0;
+    if (!act_allowed(farm->farm, act, MAY_CORRECT, err) ||
+        !db_tx_begin(db, farm->farm_id, &tx, err) || !waiting(&tx, mem, farm, &list, err) ||
+        !keys_known(&list, keys, count, err))
+        return false;
+    if (list.count == 0)
+        return true;
+    if (!other_person(&tx, mem, farm, act, err))
+        return false;
+
+    fields = ARENA_ARRAY(mem, struct entry_field, list.count);
+    for (size_t i = 0; i < list.count; i++) {
+        const struct limit *limit = &list.items[i].limit;
+
+        if (!key_asked(keys, count, limit->key))
+            continue;
+        if (!clause_store_confirm(&tx, limit->key, limit->version, act->person, act->at, err))
+            return false;
+        fields[(*confirmed)++] =
+            (struct entry_field){limit->key, arena_printf(mem, "version %d: %s", limit->version,
+                                                          limit_words(mem, limit))};
+    }
+
+    return windows_put_all(&tx, farm->farm, err) &&
+           ledger_store_append(&tx, act, ENTRY_CONFIRM, NULL, fields, (size_t)*confirmed, err) &&
+           db_tx_commit(&tx, err);
+}
+
+bool no_sample_say(struct db *db, struct arena *mem, const struct open_farm *farm,
+                   const char *interval, struct no_sample reason, const struct act *act,
+                   struct err *err)
+{
+    CLEANUP(db_tx_end) struct db_tx tx = {0};
+    const struct farm_interval *found = farm_find_interval(farm->farm, interval);
+    instant at = zone_day_start(farm->farm->zone, reason.day);
+
+    if (!act_allowed(farm->farm, act, MAY_SAMPLE, err))
+        return false;
+    if (!found) {
+        err_set(err, ERR_NOT_FOUND, "the farm file has no interval '%s'", interval);
+        return err_hint(err, "Intervals are listed under `intervals:` in the farm file.");
+    }
+    if (str_empty(reason.explanation)) {
+        err_set(err, ERR_INVALID, "an explanation is needed, in your own words");
+        return err_hint(err, "Add --because \"...\": the authority will read it.");
+    }
+    reason.person = act->person;
+
+    struct entry_field fields[] = {
+        {"interval", interval},
+        {"day", day_text(mem, reason.day)},
+        {"reason", no_sample_words[reason.reason]},
+        {"explanation", reason.explanation},
+    };
+
+    return db_tx_begin(db, farm->farm_id, &tx, err) &&
+           no_sample_store_add(&tx, interval, &reason, act->at, err) &&
+           windows_put_series(&tx, farm->farm, 0, "", "", at, at, err) &&
+           ledger_store_append(&tx, act, ENTRY_NO_SAMPLE, NULL, fields, ARRAY_LEN(fields), err) &&
+           db_tx_commit(&tx, err);
+}

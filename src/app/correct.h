@@ -1,0 +1,66 @@
+/*
+ * Correcting: a new value for a stored reading, leaving one out, putting it back; and deciding
+ * about rows set aside. The first value always stays in the record. Each is one ledger entry.
+ */
+#ifndef APP_CORRECT_H
+#define APP_CORRECT_H
+
+#include "app/open_farm.h"
+#include "store/aside_store.h"
+#include "store/reading_store.h"
+
+/* Which stored reading: as much of it as tells it from others. */
+struct reading_ref {
+    const char *station;
+    const char *parameter;
+    instant at;
+    const char *made_by; /* instrument or laboratory, or NULL */
+    const char *sample;  /* or NULL */
+};
+
+struct correction_order {
+    const char *kind;  /* "value", "left out", "put back" */
+    const char *value; /* of "value": as a laboratory writes it, "<0.05" */
+    const char *unit;  /* of "value"; NULL: as first stored */
+    const char *reason;
+    const char *second_person; /* or NULL */
+};
+
+/* What was there, for saying what was done. */
+struct correction_done {
+    const char *before; /* "34 mg/L" */
+    const char *after;
+};
+
+/*
+ * ERR_NOT_FOUND: no such reading. ERR_INVALID: several (the text lists them), or a value or unit
+ * that can't be read, or no reason. ERR_DENIED: not allowed.
+ */
+MUST_CHECK bool reading_correct(struct db *db, struct arena *mem, const struct open_farm *farm,
+                                const struct reading_ref *ref, const struct correction_order *order,
+                                const struct act *act, struct correction_done *done,
+                                struct err *err);
+
+/* A row set aside by its file's name and place; column 0: the only one of its line. */
+struct aside_ref {
+    const char *file_name;
+    int32_t line;
+    int32_t column;
+};
+
+/*
+ * Accept a row that contradicts a stored reading: its value becomes a correction of it.
+ * ERR_INVALID: the row was set aside for another reason, which accepting does not mend.
+ */
+MUST_CHECK bool aside_accept(struct db *db, struct arena *mem, const struct open_farm *farm,
+                             const struct aside_ref *ref, const char *reason,
+                             const char *second_person, const struct act *act,
+                             struct correction_done *done, struct err *err);
+
+/* Leave a row set aside out for good; it stays on record with the reason. */
+MUST_CHECK bool aside_leave_out(struct db *db, struct arena *mem, const struct open_farm *farm,
+                                const struct aside_ref *ref, const char *reason,
+                                const struct act *act, struct correction_done *done,
+                                struct err *err);
+
+#endif

@@ -1,0 +1,256 @@
+#include "app/report_parts.h"
+
+#include "base/json.h"
+#include "base/str.h"
+#include "store/correction_store.h"
+#include "store/receipt_store.h"
+#include "store/verdict_store.h"
+
+/* A clause of nobody: the volume of the days, by meter or flow. */
+static struct limit volume_clause(const struct farm_licence *licence,
+                                  const struct farm_point *point, const struct judged_month *month)
+{
+    return (struct limit){.key = "volume",
+                          .name = "Volume discharged",
+                          .licence = licence->key,
+                          .station = point->meter_station,
+                          .parameter = point->meter_parameter,
+                          .unit = "m3",
+                          .daily = DAILY_TOTAL,
+                          .statistic = STATISTIC_SUM,
+                          .period = PERIOD_MONTH,
+                          .in_force_from = month->from,
+                          .in_force_to = month->to,
+                          .confirmed = true};
+}
+
+static void volume_sum(struct arena *mem, const struct farm_licence *licence,
+                       const struct evidence_point *point, const struct judged_month *month,
+                       struct discharge_month *into)
+{
+    struct limit *limit = ARENA_NEW(mem, struct limit);
+    struct evidence evidence = month->loaded.evidence;
+    struct verdict verdict = {0};
+    const struct exact *sum = exact_from_int(mem, 0);
+    size_t known = 0;
+    size_t missing = 0;
+
+    *limit = volume_clause(licence, point->point, month);
+    evidence.days = point->days;
+    evidence.day_count = (size_t)(month->to - month->from + 1);
+    judge_limit(mem, limit, &evidence, month->from, month->to, &verdict);
+    for (size_t i = 0; i < verdict.day_count; i++) {
+        if (verdict.days[i].volume) {
+            sum = exact_add(mem, sum, verdict.days[i].volume);
+            known++;
+        } else if (verdict.days[i].discharge != DISCHARGE_NONE) {
+            missing++;
+        }
+    }
+    if (known > 0)
+        into->volume_m3 = sum;
+    if (missing > 0)
+        into->volume_note =
+            arena_printf(mem, "not known on %zu day%s", missing, missing == 1 ? "" : "s");
+}
+
+void report_discharge(struct arena *mem, const struct open_farm *farm,
+                      const struct judged_month *month, struct discharge_month *into)
+{
+    const struct evidence_point *point = NULL;
+
+    (void)farm;
+    for (size_t i = 0; i < month->loaded.point_count && !point; i++) {
+        const struct evidence_point *one = &month->loaded.points[i];
+
+        if (one->licence == into->licence && (one->point->outlet_station || one->point->meter_station))
+            point = one;
+    }
+    if (!point) {
+        into->days_unknown = month->to - month->from + 1;
+        return;
+    }
+    for (day_number day = month->from; day <= month->to; day++) {
+        switch (point->days[day - month->from].state) {
+        case DISCHARGE_NONE:
+            into->days_without_discharge++;
+            break;
+        case DISCHARGE_UNKNOWN:
+            into->days_unknown++;
+            break;
+        case DISCHARGE_YES:
+        case DISCHARGE_DISAGREES:
+        default:
+            into->days_discharged++;
+            break;
+        }
+    }
+    if (point->point->meter_station)
+        volume_sum(mem, into->licence, point, month, into);
+}
+
+static bool receipts_fill(struct db_tx *tx, struct arena *mem, const struct open_farm *farm,
+                          struct discharge_month *into, struct err *err)
+{
+    struct receipt_rows rows = {0};
+
+    if (!receipt_store_list(tx, mem, &rows, err))
+        return false;
+
+    struct report_receipt *list = ARENA_ARRAY(mem, struct report_receipt, rows.count);
+
+    for (size_t i = 0; i < rows.count; i++) {
+        const struct farm_person *person = farm_find_person(farm->farm, rows.items[i].person);
+
+        list[i] = (struct report_receipt){.receipt = rows.items[i].receipt,
+                                          .file_name = rows.items[i].file_name,
+                                          .source = rows.items[i].source,
+                                          .sha256 = digest_text(mem, &rows.items[i].sha256),
+                                          .received_at = rows.items[i].received_at,
+                                          .person =
+                                              person ? person->name : rows.items[i].person};
+    }
+    into->receipts = list;
+    into->receipt_count = rows.count;
+
+    return true;
+}
+
+static void asides_fill(struct arena *mem, const struct judged_month *month,
+                        struct discharge_month *into)
+{
+    const struct aside_rows *rows = &month->loaded.asides;
+    struct report_set_aside *list = ARENA_ARRAY(mem, struct report_set_aside, rows->count);
+
+    for (size_t i = 0; i < rows->count; i++)
+        list[i] = (struct report_set_aside){.receipt = rows->items[i].receipt,
+                                            .line = rows->items[i].line,
+                                            .column = rows->items[i].column,
+                                            .reason = rows->items[i].reason,
+                                            .words = rows->items[i].words,
+                                            .todo = rows->items[i].todo,
+                                            .text = rows->items[i].text};
+    into->set_aside = list;
+    into->set_aside_count = rows->count;
+}
+
+/*
+ * Whether some clause over this station and parameter is outside by the values as first stored
+ * and no longer is: the correction moved it.
+ */
+static bool moved_inside(const struct judged_month *now, const struct judged_month *first,
+                         const struct correction_view *correction)
+{
+    for (size_t i = 0; i < now->verdicts.count && i < first->verdicts.count; i++) {
+        const struct verdict *verdict = &now->verdicts.items[i];
+        const struct limit *limit = verdict->limit;
+        bool touched = (str_equal(limit->station, correction->station) &&
+                        str_equal(limit->parameter, correction->parameter)) ||
+                       (str_equal(limit->flow.station, correction->station) &&
+                        str_equal(limit->flow.parameter, correction->parameter));
+
+        if (touched && first->verdicts.items[i].standing == STANDING_OUTSIDE &&
+            verdict->standing != STANDING_OUTSIDE)
+            return true;
+    }
+
+    return false;
+}
+
+static bool corrections_fill(struct db_tx *tx, struct arena *mem, const struct open_farm *farm,
+                             const struct judged_month *month, instant now,
+                             struct discharge_month *into, struct err *err)
+{
+    struct correction_views views = {0};
+    struct judged_month first = {0};
+
+    if (!correction_store_between(tx, mem, month->loaded.from_at, month->loaded.until_at, &views,
+                                  err))
+        return false;
+    if (views.count == 0)
+        return true;
+    if (!month_judge(tx, mem, farm, month->from, now, true, &first, err))
+        return false;
+
+    struct report_correction *list = ARENA_ARRAY(mem, struct report_correction, views.count);
+
+    for (size_t i = 0; i < views.count; i++) {
+        const struct correction_view *view = &views.items[i];
+
+        list[i] = (struct report_correction){.station = view->station,
+                                             .parameter = view->parameter,
+                                             .at = view->at,
+                                             .first_value = view->first_value,
+                                             .new_value = view->new_value,
+                                             .made_at = view->made_at,
+                                             .person = view->person,
+                                             .second_person = view->second_person,
+                                             .reason = view->reason,
+                                             .outside_to_inside =
+                                                 moved_inside(month, &first, view)};
+    }
+    into->corrections = list;
+    into->correction_count = views.count;
+
+    return true;
+}
+
+static bool findings_fill(struct db_tx *tx, struct arena *mem, const struct judged_month *month,
+                          struct discharge_month *into, struct err *err)
+{
+    struct finding_rows rows = {0};
+
+    if (!finding_store_list(tx, mem, month->from, month->to, &rows, err))
+        return false;
+
+    struct report_finding *list = ARENA_ARRAY(mem, struct report_finding, rows.count);
+
+    for (size_t i = 0; i < rows.count; i++)
+        list[i] = (struct report_finding){.title = rows.items[i].words,
+                                          .standing = rows.items[i].step,
+                                          .opened_at = rows.items[i].aware_at,
+                                          .words = rows.items[i].step_words};
+    into->findings = list;
+    into->finding_count = rows.count;
+
+    return true;
+}
+
+bool report_lists(struct db_tx *tx, struct arena *mem, const struct open_farm *farm,
+                  const struct judged_month *month, instant now, struct discharge_month *into,
+                  struct err *err)
+{
+    asides_fill(mem, month, into);
+
+    return receipts_fill(tx, mem, farm, into, err) &&
+           corrections_fill(tx, mem, farm, month, now, into, err) &&
+           findings_fill(tx, mem, month, into, err);
+}
+
+char *report_figures(struct arena *mem, const struct discharge_month *month)
+{
+    struct buf text = buf_new(mem);
+    struct json_writer json = json_begin(&text);
+
+    json_put_object(&json);
+    json_put_name(&json, "limits");
+    json_put_array(&json);
+    for (size_t i = 0; i < month->verdict_count; i++) {
+        const struct verdict *verdict = &month->verdicts[i];
+
+        json_put_object(&json);
+        json_put_name_text(&json, "limit", verdict->limit->key);
+        json_put_name_int(&json, "version", verdict->limit->version);
+        json_put_name_text(&json, "standing", standing_name(verdict->standing));
+        json_put_name_text(&json, "figure",
+                           verdict->figure ? exact_ratio_text(mem, verdict->figure) : NULL);
+        json_put_name_text(&json, "compared", verdict->compared_text);
+        json_put_name_int(&json, "samples", (int64_t)verdict->samples);
+        json_put_object_end(&json);
+    }
+    json_put_array_end(&json);
+    json_put_object_end(&json);
+    json_end(&json);
+
+    return text.data;
+}
