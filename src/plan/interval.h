@@ -99,8 +99,20 @@ struct due_list {
  *
  * `samples`: civil days on which a valid sample was taken, ascending, one entry a sample; they
  * must reach back at least one interval before `from`. `discharging[i]` tells of day from + i
- * whether it counts as discharging (NULL: every day does). Samples at a shut outlet are not in
- * `samples`.
+ * whether it counts as discharging (NULL: every day does, and so does a day outside from..to).
+ * Samples at a shut outlet are not in `samples`.
+ *
+ * Of PER_PERIOD: the periods that end in from..to, and the one that still runs on `today` where
+ * that lies in from..to. A week belongs where it ends, so let `from` be plan_first_day() of the
+ * month's first day: then the discharge of the whole week is told. A period that is only partly in
+ * force or in season asks for one sample. A sample taken within the tolerance serves the period
+ * before when that one lacks it, and then not its own.
+ *
+ * Of AT_MOST_DAYS: one item a gap between samples. A gap that was kept belongs where its sample
+ * was taken, one that was not to every span in which it stood open past its time. Days out of
+ * season, and with only_while_discharging those without discharge, do not count. The first gap
+ * runs from the last sample before in_force_from, else from in_force_from itself. A span in
+ * which no day counts is one item: nothing due.
  */
 struct due_list plan_dues(struct arena *mem, const struct interval *interval,
                           const day_number *samples, size_t sample_count,
@@ -108,6 +120,10 @@ struct due_list plan_dues(struct arena *mem, const struct interval *interval,
                           const bool *discharging, day_number from, day_number to,
                           day_number today);
 
+/* The first day of the period that `day` lies in; of AT_MOST_DAYS the day itself. */
+day_number plan_first_day(const struct interval *interval, day_number day);
+
+/* "done", "due", "late", "missed", "nothing due". */
 const char *due_state_name(enum due_state state);
 
 /* "at least 1 in each week", "at most 7 days apart". */
