@@ -1,5 +1,6 @@
 #include "base/yaml.h"
 
+#include <assert.h>
 #include <stdint.h>
 #include <string.h>
 #include <yaml.h>
@@ -267,6 +268,8 @@ struct key_index {
 static size_t *key_slot(const struct key_index *index, const struct item_list *list,
                         const char *key)
 {
+    assert(index->slots && index->size > 0);
+
     size_t at = key_hash(key) & (index->size - 1);
 
     while (index->slots[at] && strcmp(list->items[index->slots[at] - 1].key->text, key) != 0)
@@ -301,6 +304,7 @@ static bool key_fits(struct reader *reader, struct key_index *index, const struc
     size_t *slot = key_slot(index, list, key->text);
 
     if (*slot) {
+        assert(list->items);
         problem_add(reader, key->line, key->column,
                     arena_printf(reader->mem, "'%s' is given twice (first on line %d)",
                                  str_show(reader->mem, key->text, 60),

@@ -70,7 +70,8 @@ bool clause_needs_discharge(const struct field_reader *reader, const char *stati
 {
     const struct farm_station *found = station ? farm_find_station(reader->farm, station) : NULL;
 
-    return found && (str_equal(found->kind, "discharge") || str_equal(found->kind, "overflow"));
+    return !reader->stored && found &&
+           (str_equal(found->kind, "discharge") || str_equal(found->kind, "overflow"));
 }
 
 void clause_from_licence(const struct field_reader *reader, const char *key, const char **version,

@@ -44,7 +44,6 @@ struct field_table;
 
 struct field {
     const char *key;
-    enum field_need need;
     /* Put the value into the struct; problems are added to the reader's. */
     void (*read)(struct field_reader *reader, const struct field *field, const struct yaml *value,
                  void *into);
@@ -52,7 +51,8 @@ struct field {
     const char *expected;             /* "a date, as 2026-01-31" */
     const char *const *words;         /* of a choice: in enum order, NULL ends them */
     const struct field_table *inside; /* of a map: its own rows, for the canonical text */
-    int least;                        /* of a whole number */
+    enum field_need need;
+    int least; /* of a whole number */
     int most;
     bool apart;   /* no part of a clause: changing it changes no verdict */
     bool passing; /* said for this loading only: not in the canonical text */

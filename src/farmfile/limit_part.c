@@ -277,8 +277,8 @@ static void check_data(struct field_reader *reader, const struct yaml *node,
 {
     const struct parameter *parameter = name_find_parameter(reader, limit->parameter);
 
-    if (limit->least_coverage.coefficient > 0 &&
-        !(parameter && parameter->kind == PARAMETER_COUNTER) && limit->daily != DAILY_LOAD)
+    if (limit->least_coverage.coefficient > 0 && parameter &&
+        parameter->kind != PARAMETER_COUNTER && limit->daily != DAILY_LOAD)
         require_key(reader, node, "reading stands",
                     "how much of the time is covered hangs on how long a reading stands");
     if (clause_needs_discharge(reader, limit->station))
@@ -356,7 +356,7 @@ void limit_part_check(struct field_reader *reader, const struct yaml *node,
         check_rules(reader, node, limit);
     check_data(reader, node, limit);
     check_load(reader, node, limit);
-    if (had_problems || reader->problems->count > before || !parameter)
+    if (reader->stored || had_problems || reader->problems->count > before || !parameter)
         return;
 
     const char *why =
