@@ -70,7 +70,7 @@ static bool number_of(const struct yaml *map, const char *key, uint32_t otherwis
     unsigned long number = value ? strtoul(value->text, &end, 10) : otherwise;
 
     if (value && (end == value->text || *end != '\0' || number >= DEFINITION_COLUMNS_MOST))
-        return fail(value, err, "expected a column's number");
+        return fail(value, err, "expected a small number");
     *out = (uint32_t)number;
 
     return true;
@@ -145,14 +145,17 @@ static bool read_widths(struct arena *mem, const struct yaml *map, struct report
 static bool read_sheet(struct arena *mem, const struct yaml *map, struct report_sheet *out,
                        struct err *err)
 {
-    static const char *const known[] = {"key", "name", "lies", "widths", "tables", NULL};
+    static const char *const known[] = {"key", "name", "lies", "frozen", "widths", "tables", NULL};
     const struct yaml *list = yaml_find(map, "tables");
     size_t count = list_count(map, "tables");
     struct report_table *tables = ARENA_ARRAY(mem, struct report_table, count);
+    uint32_t frozen;
 
     if (!check_keys(map, known, err) || !need_text(map, "key", &out->key, err) ||
-        !need_text(map, "name", &out->name, err) || !read_widths(mem, map, out, err))
+        !need_text(map, "name", &out->name, err) || !read_widths(mem, map, out, err) ||
+        !number_of(map, "frozen", 0, &frozen, err))
         return false;
+    out->frozen = (int)frozen;
     for (size_t i = 0; i < count; i++) {
         if (!read_table(mem, list->items[i].value, &tables[i], err))
             return false;

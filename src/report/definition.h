@@ -38,6 +38,7 @@ struct report_sheet {
     const char *key;
     const char *name;
     bool landscape;
+    int frozen;           /* rows that stay at the top and on each printed page */
     const double *widths; /* in characters */
     size_t width_count;
     const struct report_table *tables;

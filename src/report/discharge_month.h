@@ -4,8 +4,8 @@
  * The workbook's look (sheets, columns, headings, widths, print set-up) is data in
  * reports/discharge-month/.
  *
- * Written as PATH.tmp, closed, read back with our own reader (sheets, cells, totals), then moved into place. The same input
- * gives the same bytes.
+ * Written as PATH.tmp, closed, read back with our own reader (sheets, cells, totals), then moved
+ * into place. The same input gives the same bytes.
  */
 #ifndef REPORT_DISCHARGE_MONTH_H
 #define REPORT_DISCHARGE_MONTH_H
@@ -56,7 +56,7 @@ struct report_correction {
 };
 
 struct report_finding {
-    const char *title; /* "Suspended solids, every sample: above 45 on 12 March" */
+    const char *title;    /* "Suspended solids, every sample: above 45 on 12 March" */
     const char *standing; /* open, in hand, settled */
     instant opened_at;
     const char *words;
@@ -80,7 +80,7 @@ struct discharge_month {
     size_t verdict_count;
     int days_discharged;
     int days_without_discharge;
-    int days_unknown; /* nothing known: counted as discharging */
+    int days_unknown;              /* nothing known: counted as discharging */
     const struct exact *volume_m3; /* discharged in the month, NULL not known */
     const char *volume_note;       /* "by meter", "by flow", with days missing; NULL */
 

@@ -135,19 +135,21 @@ void table_line(struct table *table, enum style style, const char *text)
 }
 
 struct table table_begin(struct page *page, const struct report_sheet *sheet, const char *key,
-                         uint32_t row)
+                         uint32_t row, const char *heading)
 {
     struct table table = table_begin_bare(page, sheet, key, row);
 
-    if (!str_empty(table.definition->heading))
-        table_line(&table, STYLE_SECTION, table.definition->heading);
+    if (!heading)
+        heading = table.definition->heading;
+    if (!str_empty(heading))
+        table_line(&table, STYLE_SECTION, heading);
     for (size_t i = 0; i < table.definition->count; i++) {
-        struct report_column heading = table.definition->columns[i];
+        struct report_column column = table.definition->columns[i];
 
-        heading.style =
-            style_look(heading.style)->align == ALIGN_RIGHT ? STYLE_HEADING_RIGHT : STYLE_HEADING;
-        prepare(&table, &heading, heading.heading);
-        page_text(page, table.row, heading.at, heading.style, heading.heading);
+        column.style =
+            style_look(column.style)->align == ALIGN_RIGHT ? STYLE_HEADING_RIGHT : STYLE_HEADING;
+        prepare(&table, &column, column.heading);
+        page_text(page, table.row, column.at, column.style, column.heading);
     }
     table_next(&table);
 

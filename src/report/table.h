@@ -21,11 +21,11 @@ struct table {
 };
 
 /*
- * Begin: its heading, where it has one, and the headings of its columns from `row` on. Rows
- * follow. A missing definition is kept as ERR_BUG.
+ * Begin: a heading (NULL: its own, where it has one) and the headings of its columns from `row`
+ * on. Rows follow. A missing definition is kept as ERR_BUG.
  */
 struct table table_begin(struct page *page, const struct report_sheet *sheet, const char *key,
-                         uint32_t row);
+                         uint32_t row, const char *heading);
 
 /* The same without any heading, for the labels and values at the head of a page. */
 struct table table_begin_bare(struct page *page, const struct report_sheet *sheet, const char *key,

@@ -372,11 +372,11 @@ void page_show_outside(struct page *page, uint32_t first_row, uint32_t first_col
                 first_row, first_column);
 }
 
-void page_break_before(struct page *page, uint32_t row)
+void page_print_area(struct page *page, uint32_t last_row, uint32_t last_column)
 {
-    lxw_row_t breaks[] = {row, 0};
-
-    book_answer(page, worksheet_set_h_pagebreaks(page->sheet, breaks), row, 0);
+    if (fits(page, last_row, last_column))
+        book_answer(page, worksheet_print_area(page->sheet, 0, 0, last_row, (lxw_col_t)last_column),
+                    last_row, last_column);
 }
 
 void page_filter(struct page *page, uint32_t first_row, uint32_t first_column, uint32_t last_row,

@@ -129,7 +129,9 @@ int page_lines(const char *text, double width, enum style style);
 void page_show_outside(struct page *page, uint32_t first_row, uint32_t first_column,
                        uint32_t last_row, uint32_t last_column);
 
-void page_break_before(struct page *page, uint32_t row);
+/* Print no more than the rows and columns up to these. */
+void page_print_area(struct page *page, uint32_t last_row, uint32_t last_column);
+
 void page_filter(struct page *page, uint32_t first_row, uint32_t first_column, uint32_t last_row,
                  uint32_t last_column);
 

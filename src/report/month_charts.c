@@ -1,0 +1,226 @@
+/*
+ * Of month_inside.h: a chart of each limited parameter. Limits of one parameter at one station
+ * share a chart, each with its own rule across.
+ *
+ * What a chart draws beside the cells of other sheets (the ends of its rules, the values beyond
+ * a bound) stands at the right of the charts, outside the print area.
+ */
+#include "base/str.h"
+#include "report/chart.h"
+#include "report/month_inside.h"
+
+enum { CHART_ROWS = 16, DENSE = 200, SERIES_MOST = 32 };
+
+/* One chart while it is put together. */
+struct drawing {
+    struct month_book *book;
+    const struct month_limit *first; /* of the limits that share it */
+    struct table cells;
+    struct chart_series series[SERIES_MOST];
+    size_t count;
+};
+
+static bool share_chart(const struct limit *a, const struct limit *b)
+{
+    return str_equal(a->station, b->station) && str_equal(a->position, b->position) &&
+           str_equal(a->parameter, b->parameter) && str_equal(a->unit, b->unit) &&
+           a->daily == b->daily;
+}
+
+static bool is_by_day(const struct limit *limit)
+{
+    return limit->daily != DAILY_EVERY;
+}
+
+static void add_series(struct drawing *drawing, struct chart_series series)
+{
+    if (drawing->count < SERIES_MOST)
+        drawing->series[drawing->count++] = series;
+}
+
+/* Write points to draw and give the ranges they stand in. */
+static void cell_pair(struct drawing *drawing, const char *what, double at, double value)
+{
+    table_text(&drawing->cells, "what", what);
+    table_number(&drawing->cells, "at", NULL, at);
+    table_number(&drawing->cells, "value", "General", value);
+    table_next(&drawing->cells);
+}
+
+static void draw_cells(struct drawing *drawing, enum chart_look look, uint32_t first_row,
+                       const char *label)
+{
+    struct table *cells = &drawing->cells;
+    struct arena *mem = drawing->book->mem;
+
+    if (cells->row == first_row)
+        return;
+    add_series(drawing, (struct chart_series){
+                            .look = look,
+                            .times = book_range(mem, cells->page, first_row, cells->row - 1,
+                                                table_at(cells, "at")),
+                            .values = book_range(mem, cells->page, first_row, cells->row - 1,
+                                                 table_at(cells, "value")),
+                            .label = label,
+                        });
+}
+
+static void draw_rule(struct drawing *drawing, const struct limit *limit, const char *words,
+                      struct decimal bound)
+{
+    struct month_book *book = drawing->book;
+    uint32_t first_row = drawing->cells.row;
+    const char *label =
+        limit->clause ? arena_printf(book->mem, "%s (%s)", words, limit->clause) : words;
+
+    cell_pair(drawing, limit->name, month_day_number(book->month->month), decimal_double(bound));
+    cell_pair(drawing, limit->name, month_day_number(month_next(book->month->month)),
+              decimal_double(bound));
+    draw_cells(drawing, CHART_RULE, first_row, label);
+}
+
+static void draw_bounds(struct drawing *drawing, const struct limit *limit)
+{
+    const struct limit_bound *bound = &limit->bound;
+    struct arena *mem = drawing->book->mem;
+
+    if (bound->has_ceiling)
+        draw_rule(drawing, limit,
+                  arena_printf(mem, "%s %s",
+                               bound->ceiling_reached_is_outside ? "below" : "not above",
+                               decimal_text(mem, bound->ceiling)),
+                  bound->ceiling);
+    if (bound->has_floor)
+        draw_rule(drawing, limit,
+                  arena_printf(mem, "%s %s",
+                               bound->floor_reached_is_outside ? "above" : "not below",
+                               decimal_text(mem, bound->floor)),
+                  bound->floor);
+}
+
+static void draw_beyond(struct drawing *drawing, const struct month_limit *limit)
+{
+    struct month_book *book = drawing->book;
+    const struct verdict *verdict = limit->verdict;
+    uint32_t first_row = drawing->cells.row;
+
+    for (size_t i = 0; !is_by_day(limit->limit) && i < verdict->item_count; i++) {
+        const struct verdict_item *item = &verdict->items[i];
+        const struct evidence_series *series = &book->month->evidence->series[item->series];
+
+        if (item->outside && item->value)
+            cell_pair(drawing, limit->limit->name,
+                      month_moment_number(book, series->readings[item->reading].at),
+                      exact_double(item->value));
+    }
+    for (size_t i = 0; is_by_day(limit->limit) && i < verdict->day_count; i++) {
+        if (verdict->days[i].outside && verdict->days[i].figure)
+            cell_pair(drawing, limit->limit->name, month_day_number(verdict->days[i].day),
+                      exact_double(verdict->days[i].figure));
+    }
+    draw_cells(drawing, CHART_BEYOND, first_row, NULL);
+}
+
+/* The readings, or the figures of days, where they stand. False when there are none. */
+static bool draw_values(struct drawing *drawing)
+{
+    struct month_book *book = drawing->book;
+    const struct month_limit *limit = drawing->first;
+    bool by_day = is_by_day(limit->limit);
+    const struct month_range *range = by_day ? &limit->figures : &limit->values;
+    enum month_sheet sheet = by_day ? SHEET_DAILY : SHEET_READINGS;
+    const struct report_table *table =
+        definition_table(book->sheets[sheet], by_day ? "days" : "readings");
+
+    if (range->rows == 0 || range->live.count == 0)
+        return false;
+    add_series(drawing,
+               (struct chart_series){
+                   .look = by_day                ? CHART_LINE
+                           : range->rows > DENSE ? CHART_DOTS
+                                                 : CHART_POINTS,
+                   .times = book_range(book->mem, book->pages[sheet], range->first_row,
+                                       range->first_row + range->rows - 1,
+                                       definition_column(table, by_day ? "day" : "local")->at),
+                   .values = range->live.cells,
+               });
+
+    return true;
+}
+
+static const char *title_of(const struct drawing *drawing)
+{
+    const struct limit *limit = drawing->first->limit;
+    struct month_book *book = drawing->book;
+
+    return arena_printf(book->mem, "%s%s%s, %s", month_parameter(book, limit->parameter),
+                        is_by_day(limit) ? ", daily " : "",
+                        is_by_day(limit) ? limit_daily_words[limit->daily] : "",
+                        month_station(book, limit->station, limit->position));
+}
+
+/* Draw the chart of the limits that share it with `first`; true when there was one to draw. */
+static bool draw(struct month_book *book, size_t first, struct table *cells, uint32_t row)
+{
+    struct drawing drawing = {.book = book, .first = &book->limits[first], .cells = *cells};
+    bool any = draw_values(&drawing);
+
+    for (size_t i = first; any && i < book->limit_count; i++) {
+        if (!share_chart(book->limits[i].limit, drawing.first->limit))
+            continue;
+        draw_bounds(&drawing, book->limits[i].limit);
+        draw_beyond(&drawing, &book->limits[i]);
+    }
+    *cells = drawing.cells;
+    if (!any)
+        return false;
+
+    struct chart chart = {
+        .title = title_of(&drawing),
+        .unit = drawing.first->limit->unit,
+        .from = month_day_number(book->month->month),
+        .until = month_day_number(month_next(book->month->month)),
+        .series = drawing.series,
+        .count = drawing.count,
+    };
+
+    chart.words =
+        arena_printf(book->mem, "%s, %s, with its bounds ruled across", chart.title, chart.unit);
+    page_chart(book->pages[SHEET_CHARTS], row, 0, &chart);
+
+    return true;
+}
+
+static bool is_first_of_its_chart(const struct month_book *book, size_t index)
+{
+    for (size_t i = 0; i < index; i++) {
+        if (share_chart(book->limits[i].limit, book->limits[index].limit))
+            return false;
+    }
+
+    return true;
+}
+
+void month_write_charts(struct month_book *book)
+{
+    struct page *page = book->pages[SHEET_CHARTS];
+    const struct report_sheet *sheet = book->sheets[SHEET_CHARTS];
+    struct table lines = table_begin_bare(page, sheet, "charts", 0);
+    uint32_t last = table_at(&lines, "line_end");
+    uint32_t row = 2;
+
+    page_join(page, 0, 0, last, STYLE_LEAD);
+    page_text(page, 0, 0, STYLE_LEAD, month_sheet_heading(book, SHEET_CHARTS));
+
+    struct table cells = table_begin(page, sheet, "drawn", 1, NULL);
+
+    for (size_t i = 0; i < book->limit_count; i++) {
+        if (is_first_of_its_chart(book, i) && draw(book, i, &cells, row))
+            row += CHART_ROWS;
+    }
+    if (row == 2) {
+        page_join(page, row, 0, last, STYLE_PLAIN);
+        page_text(page, row, 0, STYLE_PLAIN, lines.definition->empty);
+    }
+    page_print_area(page, row, last);
+}

@@ -1,0 +1,450 @@
+/*
+ * Of month_inside.h: the sheet of limits. Each has its wording beside our form of it, every
+ * choice that could flip its verdict, and its figures as formulas over Daily or Readings.
+ */
+#include "base/buf.h"
+#include "base/str.h"
+#include "judge/limit.h"
+#include "report/month_inside.h"
+
+enum { DECIMALS_MOST = 6 };
+
+/* ---- choices in words -------------------------------------------------------------------------
+ */
+
+static const char *station_words(struct month_book *book, const struct limit *limit)
+{
+    return month_station(book, limit->station, limit->position);
+}
+
+static const char *parameter_words(struct month_book *book, const struct limit *limit)
+{
+    return arena_printf(book->mem, "%s, in %s", month_parameter(book, limit->parameter),
+                        limit->unit);
+}
+
+static const char *kinds_words(struct month_book *book, const struct limit *limit)
+{
+    static const struct {
+        unsigned kind;
+        const char *word;
+    } kinds[] = {{KIND_GRAB, "grab"},
+                 {KIND_COMPOSITE, "composite"},
+                 {KIND_PROBE, "probe"},
+                 {KIND_BY_HAND, "by hand"}};
+    struct buf words = buf_new(book->mem);
+
+    for (size_t i = 0; i < ARRAY_LEN(kinds); i++) {
+        if (limit->kinds & kinds[i].kind)
+            buf_addf(&words, "%s%s", words.len ? ", " : "", kinds[i].word);
+    }
+    for (size_t i = 0; i < limit->method_count; i++)
+        buf_addf(&words, "%s%s", words.len ? "; " : "", limit->methods[i]);
+
+    return words.len ? words.data : "any";
+}
+
+static const char *daily_words(struct month_book *book, const struct limit *limit)
+{
+    if (limit->day_starts_hour == 0)
+        return limit_daily_words[limit->daily];
+
+    return arena_printf(book->mem, "%s, days from %02d:00", limit_daily_words[limit->daily],
+                        limit->day_starts_hour);
+}
+
+static const char *statistic_words(struct month_book *book, const struct limit *limit)
+{
+    return arena_printf(book->mem, "%s, by the %s", limit_statistic_words[limit->statistic],
+                        limit_period_words[limit->period]);
+}
+
+static const char *applies_words(struct month_book *book, const struct limit *limit)
+{
+    (void)book;
+
+    return limit->only_while_discharging ? "only while discharging" : "always";
+}
+
+static const char *samples_words(struct month_book *book, const struct limit *limit)
+{
+    if (limit->least_samples == 0)
+        return "none asked";
+
+    return arena_printf(book->mem, "%d", limit->least_samples);
+}
+
+static const char *coverage_words(struct month_book *book, const struct limit *limit)
+{
+    if (limit->least_coverage.coefficient == 0)
+        return "none asked";
+
+    return arena_printf(book->mem, "%s %%, a reading stands %d s",
+                        decimal_text(book->mem, limit->least_coverage), limit->reading_stands_s);
+}
+
+static const char *load_words(struct month_book *book, const struct limit *limit)
+{
+    if (limit->daily != DAILY_LOAD)
+        return "no load";
+    if (!limit->load_factor)
+        return arena_printf(book->mem, "by %s at %s, exact by the units",
+                            month_parameter(book, limit->flow.parameter),
+                            month_station(book, limit->flow.station, NULL));
+
+    return arena_printf(book->mem, "by %s at %s, times %s (%s, %s)",
+                        month_parameter(book, limit->flow.parameter),
+                        month_station(book, limit->flow.station, NULL), limit->load_factor,
+                        limit->load_concentration_unit, limit->load_flow_unit);
+}
+
+static const char *gap_words(struct month_book *book, const struct limit *limit)
+{
+    (void)book;
+
+    return limit->daily == DAILY_LOAD ? load_gap_words[limit->load_gap] : "no load";
+}
+
+static const char *force_words(struct month_book *book, const struct limit *limit)
+{
+    const char *from = day_words(book->mem, limit->in_force_from);
+
+    if (limit->in_force_to == DAY_NONE)
+        return arena_printf(book->mem, "from %s", from);
+
+    return arena_printf(book->mem, "%s to %s", from, day_words(book->mem, limit->in_force_to));
+}
+
+static const char *version_words(struct month_book *book, const struct limit *limit)
+{
+    return arena_printf(book->mem, "licence of %s, our form %d, %s", limit->licence_version,
+                        limit->version, limit->confirmed ? "confirmed" : "not confirmed");
+}
+
+/* What stands beside what: a label of the definition's texts and its words. */
+static const struct choice {
+    const char *label;
+    const char *(*words)(struct month_book *book, const struct limit *limit);
+} choices[] = {
+    {"limits.station", station_words},
+    {"limits.parameter", parameter_words},
+    {"limits.kinds", kinds_words},
+    {"limits.applies", applies_words},
+    {"limits.daily", daily_words},
+    {"limits.statistic", statistic_words},
+    {"limits.less_than", month_less_than_words},
+    {"limits.greater_than", month_greater_than_words},
+    {"limits.rounding", month_rounding_words},
+    {"limits.force", force_words},
+    {"limits.least_samples", samples_words},
+    {"limits.least_coverage", coverage_words},
+    {"limits.load", load_words},
+    {"limits.gap", gap_words},
+};
+
+/* ---- pairs of a label and a value -------------------------------------------------------------
+ */
+
+/* A row of the sheet holds two pairs. */
+struct pairs {
+    struct month_book *book;
+    struct table table;
+    bool right; /* the next pair goes there */
+};
+
+static void pair_end(struct pairs *pairs)
+{
+    if (pairs->right)
+        table_next(&pairs->table);
+    pairs->right = !pairs->right;
+}
+
+static void pair_label(struct pairs *pairs, const char *label)
+{
+    table_text(&pairs->table, pairs->right ? "label2" : "label1", month_text(pairs->book, label));
+}
+
+static const char *pair_column(const struct pairs *pairs)
+{
+    return pairs->right ? "value2" : "value1";
+}
+
+/* Where the pair's value is about to stand. */
+static const char *pair_cell(const struct pairs *pairs)
+{
+    return book_range(pairs->book->mem, pairs->table.page, pairs->table.row, pairs->table.row,
+                      table_at(&pairs->table, pair_column(pairs)));
+}
+
+static void pair_text(struct pairs *pairs, const char *label, const char *text)
+{
+    pair_label(pairs, label);
+    table_text(&pairs->table, pair_column(pairs), text);
+    pair_end(pairs);
+}
+
+/* A number, by its formula where it has one. */
+static void pair_number(struct pairs *pairs, const char *label, const char *format,
+                        const char *formula, double value)
+{
+    pair_label(pairs, label);
+    if (formula)
+        table_formula(&pairs->table, pair_column(pairs), format, formula, value);
+    else
+        table_number(&pairs->table, pair_column(pairs), format, value);
+    pair_end(pairs);
+}
+
+/* Start a new row when half of one is written. */
+static void pair_left(struct pairs *pairs)
+{
+    if (pairs->right)
+        pair_end(pairs);
+}
+
+/* ---- figures -----------------------------------------------------------------------------------
+ */
+
+/* What of the verdict is worked out from which cells. */
+struct worked {
+    const struct live_range *range; /* NULL: by the program alone */
+    const char *figure;             /* formula, or NULL */
+};
+
+/* The cells whose figure is the one judged; the days' first where the limit makes daily figures. */
+static struct worked work_out(struct month_book *book, const struct month_limit *limit,
+                              const struct live_bound *bound)
+{
+    const struct live_range *by_day[] = {&limit->figures.live, &limit->used.live,
+                                         &limit->values.live};
+    const struct live_range *by_reading[] = {&limit->used.live, &limit->values.live,
+                                             &limit->figures.live};
+    const struct live_range **tries = limit->limit->daily == DAILY_EVERY ? by_reading : by_day;
+
+    for (size_t i = 0; i < ARRAY_LEN(by_day); i++) {
+        const char *formula =
+            tries[i]->cells ? live_figure(book->mem, limit->verdict, tries[i], bound) : NULL;
+
+        if (formula)
+            return (struct worked){.range = tries[i], .figure = formula};
+    }
+
+    return (struct worked){0};
+}
+
+static struct live_bound write_bounds(struct pairs *pairs, const struct limit *limit)
+{
+    struct live_bound cells = {0};
+    struct arena *mem = pairs->book->mem;
+
+    if (limit->bound.has_ceiling) {
+        cells.ceiling = pair_cell(pairs);
+        pair_number(pairs,
+                    limit->bound.ceiling_reached_is_outside ? "limits.below" : "limits.not_above",
+                    book_number_format(mem, '=', limit->bound.ceiling.scale, 0), NULL,
+                    decimal_double(limit->bound.ceiling));
+    }
+    if (limit->bound.has_floor) {
+        cells.floor = pair_cell(pairs);
+        pair_number(pairs,
+                    limit->bound.floor_reached_is_outside ? "limits.above" : "limits.not_below",
+                    book_number_format(mem, '=', limit->bound.floor.scale, 0), NULL,
+                    decimal_double(limit->bound.floor));
+    }
+    pair_left(pairs);
+
+    return cells;
+}
+
+static const char *format_of(struct month_book *book, const char *text)
+{
+    int decimals = month_decimals(text);
+
+    return book_number_format(book->mem, text && *text == '<' ? '<' : '=',
+                              decimals > DECIMALS_MOST ? DECIMALS_MOST : decimals, 0);
+}
+
+static void write_figure(struct pairs *pairs, struct month_limit *limit,
+                         const struct worked *worked)
+{
+    const struct verdict *verdict = limit->verdict;
+    struct month_cell *cell = &limit->figure;
+
+    if (!verdict->figure) {
+        cell->text = month_text(pairs->book, "limits.no_figure");
+        pair_text(pairs, "limits.figure", cell->text);
+        return;
+    }
+    *cell = (struct month_cell){.reference = pair_cell(pairs),
+                                .is_number = true,
+                                .number = exact_double(verdict->figure),
+                                .format = format_of(pairs->book, verdict->figure_text)};
+    pair_number(pairs, "limits.figure", cell->format, worked->figure, cell->number);
+}
+
+static void write_compared(struct pairs *pairs, struct month_limit *limit)
+{
+    const struct verdict *verdict = limit->verdict;
+    struct month_cell *cell = &limit->compared;
+
+    if (!verdict->compared) {
+        cell->text = verdict->compared_text ? verdict->compared_text : "";
+        pair_text(pairs, "limits.compared", cell->text);
+        return;
+    }
+
+    const char *formula =
+        limit->figure.reference
+            ? live_rounding(pairs->book->mem, limit->figure.reference, verdict->limit->rounding,
+                            limit->figure.number, exact_double(verdict->compared))
+            : NULL;
+
+    *cell = (struct month_cell){.reference = pair_cell(pairs),
+                                .is_number = true,
+                                .number = exact_double(verdict->compared),
+                                .format = format_of(pairs->book, verdict->compared_text)};
+    pair_number(pairs, "limits.compared", cell->format, formula, cell->number);
+}
+
+static void write_verdict(struct pairs *pairs, struct month_limit *limit,
+                          const struct live_bound *bound)
+{
+    struct arena *mem = pairs->book->mem;
+    struct month_cell *cell = &limit->verdict_words;
+    const char *formula = limit->compared.reference
+                              ? live_verdict(mem, limit->verdict, limit->compared.reference, bound)
+                              : NULL;
+
+    cell->reference = pair_cell(pairs);
+    cell->text = verdict_standing_words(mem, limit->verdict);
+    pair_label(pairs, "limits.verdict");
+    if (formula)
+        table_formula_text(&pairs->table, pair_column(pairs), formula, cell->text);
+    else
+        table_text(&pairs->table, pair_column(pairs), cell->text);
+    pair_end(pairs);
+}
+
+static void write_samples(struct pairs *pairs, struct month_limit *limit,
+                          const struct worked *worked)
+{
+    struct month_cell *cell = &limit->samples;
+    double samples = (double)limit->verdict->samples;
+    bool live = worked->range && worked->range->count == limit->verdict->samples;
+
+    *cell = (struct month_cell){
+        .reference = pair_cell(pairs), .is_number = true, .number = samples, .format = "0"};
+    pair_number(pairs, "limits.samples", "0",
+                live ? arena_printf(pairs->book->mem, "=COUNT(%s)", worked->range->cells) : NULL,
+                samples);
+}
+
+/* Values beyond the bound, counted by the spreadsheet where it comes to the same number. */
+static const char *beyond_formula(struct month_book *book, const struct month_limit *limit,
+                                  const struct worked *worked, const struct live_bound *bound)
+{
+    const struct limit_bound *rule = &limit->limit->bound;
+    struct buf formula = buf_new(book->mem);
+    size_t count = 0;
+
+    if (!worked->range || limit->limit->statistic != STATISTIC_VALUE)
+        return NULL;
+    for (size_t i = 0; i < worked->range->count; i++) {
+        double value = worked->range->values[i];
+        double ceiling = decimal_double(rule->ceiling);
+        double floor = decimal_double(rule->floor);
+
+        if ((rule->has_ceiling &&
+             (value > ceiling || (rule->ceiling_reached_is_outside && value >= ceiling))) ||
+            (rule->has_floor &&
+             (value < floor || (rule->floor_reached_is_outside && value <= floor))))
+            count++;
+    }
+    if (count != limit->verdict->beyond)
+        return NULL;
+    buf_add_char(&formula, '=');
+    if (rule->has_ceiling)
+        buf_addf(&formula, "COUNTIF(%s,\"%s\"&%s)", worked->range->cells,
+                 rule->ceiling_reached_is_outside ? ">=" : ">", bound->ceiling);
+    if (rule->has_floor)
+        buf_addf(&formula, "%sCOUNTIF(%s,\"%s\"&%s)", rule->has_ceiling ? "+" : "",
+                 worked->range->cells, rule->floor_reached_is_outside ? "<=" : "<", bound->floor);
+
+    return formula.data;
+}
+
+static void write_beside(struct pairs *pairs, const struct month_limit *limit)
+{
+    const struct verdict *verdict = limit->verdict;
+
+    pair_number(pairs, "limits.less_thans", "0", NULL, (double)verdict->less_thans);
+    pair_number(pairs, "limits.in_doubt", "0", NULL, (double)verdict->in_doubt);
+    pair_number(pairs, "limits.set_aside", "0", NULL, (double)verdict->set_aside);
+    pair_number(pairs, "limits.left_out", "0", NULL, (double)verdict->left_out);
+    if (verdict->has_coverage)
+        pair_text(pairs, "limits.coverage",
+                  arena_printf(pairs->book->mem, "%s %%",
+                               decimal_text(pairs->book->mem, verdict->coverage)));
+    pair_left(pairs);
+}
+
+static void write_figures(struct pairs *pairs, struct month_limit *limit,
+                          const struct live_bound *bound)
+{
+    struct month_book *book = pairs->book;
+    struct worked worked = work_out(book, limit, bound);
+
+    write_figure(pairs, limit, &worked);
+    write_compared(pairs, limit);
+    write_verdict(pairs, limit, bound);
+    write_samples(pairs, limit, &worked);
+    pair_number(pairs, "limits.beyond", "0", beyond_formula(book, limit, &worked, bound),
+                (double)limit->verdict->beyond);
+    write_beside(pairs, limit);
+    if (limit->verdict->figure && !worked.figure)
+        table_line(&pairs->table, STYLE_SMALL, month_text(book, "limits.not_live"));
+    if (limit->verdict->reason)
+        table_line(&pairs->table, STYLE_PLAIN,
+                   arena_printf(book->mem, "%s: %s", standing_name(limit->verdict->standing),
+                                limit->verdict->reason));
+}
+
+static void write_limit(struct pairs *pairs, struct month_limit *limit)
+{
+    struct month_book *book = pairs->book;
+    const struct limit *of = limit->limit;
+
+    table_line(&pairs->table, STYLE_SECTION,
+               arena_printf(book->mem, "%s. %s", of->clause ? of->clause : "", of->name));
+    if (of->wording)
+        table_line(
+            &pairs->table, STYLE_CAUTION,
+            arena_printf(book->mem, "%s: %s", month_text(book, "limits.wording"), of->wording));
+    table_line(&pairs->table, STYLE_PLAIN,
+               arena_printf(book->mem, "%s: %s", month_text(book, "limits.ours"),
+                            limit_words(book->mem, of)));
+    for (size_t i = 0; i < ARRAY_LEN(choices); i++)
+        pair_text(pairs, choices[i].label, choices[i].words(book, of));
+    pair_text(pairs, "limits.authority", book->month->authority->name);
+    pair_text(pairs, "limits.version", version_words(book, of));
+    pair_left(pairs);
+
+    struct live_bound bound = write_bounds(pairs, of);
+
+    write_figures(pairs, limit, &bound);
+    pairs->table.row++;
+}
+
+void month_write_limits(struct month_book *book)
+{
+    struct page *page = book->pages[SHEET_LIMITS];
+    struct pairs pairs = {.book = book,
+                          .table = table_begin_bare(page, book->sheets[SHEET_LIMITS], "pairs", 0)};
+
+    table_line(&pairs.table, STYLE_LEAD, month_sheet_heading(book, SHEET_LIMITS));
+    table_line(&pairs.table, STYLE_CAUTION, month_text(book, "who_decides"));
+    pairs.table.row++;
+    for (size_t i = 0; i < book->limit_count; i++)
+        write_limit(&pairs, &book->limits[i]);
+    page_show_outside(page, 0, 0, pairs.table.row, table_at(&pairs.table, "value2"));
+}

@@ -1,0 +1,102 @@
+/* Of month_inside.h: the sheets that are plain lists, and how to read the workbook. */
+#include "base/str.h"
+#include "report/month_inside.h"
+
+static struct table begin_list(struct month_book *book, enum month_sheet sheet, const char *key)
+{
+    return table_begin(book->pages[sheet], book->sheets[sheet], key, 0,
+                       month_sheet_heading(book, sheet));
+}
+
+/* A list with no rows says so. */
+static void end_list(struct table *table, size_t rows)
+{
+    if (rows == 0)
+        table_line(table, STYLE_PLAIN, table->definition->empty);
+}
+
+void month_write_set_aside(struct month_book *book)
+{
+    struct table table = begin_list(book, SHEET_SET_ASIDE, "rows");
+
+    for (size_t i = 0; i < book->month->set_aside_count; i++) {
+        const struct report_set_aside *row = &book->month->set_aside[i];
+
+        table_text(&table, "file", month_file(book, row->receipt));
+        if (row->line > 0)
+            table_number(&table, "line", "0", row->line);
+        if (row->column > 0)
+            table_number(&table, "column", "0", row->column);
+        table_text(&table, "text", row->text);
+        table_text(&table, "reason", row->reason);
+        table_text(&table, "words", row->words);
+        table_text(&table, "todo", row->todo);
+        table_next(&table);
+    }
+    end_list(&table, book->month->set_aside_count);
+}
+
+void month_write_corrections(struct month_book *book)
+{
+    struct table table = begin_list(book, SHEET_CORRECTIONS, "corrections");
+
+    for (size_t i = 0; i < book->month->correction_count; i++) {
+        const struct report_correction *row = &book->month->corrections[i];
+
+        table_text(&table, "station", month_station(book, row->station, NULL));
+        table_text(&table, "parameter", month_parameter(book, row->parameter));
+        table_number(&table, "at", NULL, month_moment_number(book, row->at));
+        table_text(&table, "first", row->first_value);
+        table_text(&table, "new", row->new_value);
+        table_number(&table, "made_at", NULL, month_moment_number(book, row->made_at));
+        table_text(&table, "person", row->person);
+        table_text(&table, "second", row->second_person ? row->second_person : "none");
+        table_text(&table, "reason", row->reason);
+        table_text(&table, "moved", row->outside_to_inside ? "from outside to inside" : "");
+        table_next(&table);
+    }
+    end_list(&table, book->month->correction_count);
+}
+
+void month_write_files(struct month_book *book)
+{
+    const struct discharge_month *month = book->month;
+    struct table table = begin_list(book, SHEET_FILES, "files");
+
+    for (size_t i = 0; i < month->receipt_count; i++) {
+        const struct report_receipt *row = &month->receipts[i];
+
+        table_text(&table, "file", row->file_name);
+        table_text(&table, "source", row->source);
+        table_number(&table, "received", NULL, month_moment_number(book, row->received_at));
+        table_text(&table, "person", row->person);
+        table_text(&table, "sha256", row->sha256);
+        table_next(&table);
+    }
+    end_list(&table, month->receipt_count);
+    table.row++;
+    table_line(&table, STYLE_SMALL,
+               arena_printf(
+                   book->mem, month_text(book, "files.made") ? "%s %s, %s, %s %d. %s %lld%s%s" : "",
+                   month_text(book, "files.made"), month->program_version,
+                   instant_text(book->mem, month->made_at), month_text(book, "files.farm_file"),
+                   month->farm_file_version, month_text(book, "files.ledger"),
+                   (long long)month->ledger_entries, month->ledger_head ? ", " : "",
+                   month->ledger_head ? month->ledger_head : ""));
+}
+
+void month_write_how(struct month_book *book)
+{
+    const struct report_definition *definition = book->definition;
+    struct table table = begin_list(book, SHEET_HOW, "dictionary");
+
+    for (size_t i = 0; i < definition->dictionary_count; i++) {
+        table_text(&table, "word", definition->dictionary[i].key);
+        table_text(&table, "meaning", definition->dictionary[i].text);
+        table_next(&table);
+    }
+    table.row++;
+    table_line(&table, STYLE_SECTION, month_text(book, "how.cautions"));
+    for (size_t i = 0; i < definition->caution_count; i++)
+        table_line(&table, STYLE_CAUTION, definition->cautions[i]);
+}

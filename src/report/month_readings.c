@@ -1,0 +1,220 @@
+/* Of month_inside.h: the sheet of readings, and which of its rows a limit rests on. */
+#include <stdlib.h>
+
+#include "base/str.h"
+#include "report/month_inside.h"
+
+enum { FIGURES_SHOWN = 12, DECIMALS_MOST = 8 };
+
+/* The items of a verdict in the order they are written: by day, then by time. */
+struct placed {
+    const struct verdict_item *item;
+    const struct evidence_reading *reading;
+};
+
+static int by_time(const void *a, const void *b)
+{
+    const struct placed *left = a;
+    const struct placed *right = b;
+
+    if (left->item->day != right->item->day)
+        return left->item->day < right->item->day ? -1 : 1;
+    if (left->reading->at != right->reading->at)
+        return left->reading->at < right->reading->at ? -1 : 1;
+
+    /* The judge's own order, so that the same input gives the same bytes. */
+    return (left->item > right->item) - (left->item < right->item);
+}
+
+static struct placed *place_items(struct month_book *book, const struct verdict *verdict)
+{
+    const struct evidence *evidence = book->month->evidence;
+    struct placed *placed = ARENA_ARRAY(book->mem, struct placed, verdict->item_count);
+
+    for (size_t i = 0; i < verdict->item_count; i++) {
+        const struct verdict_item *item = &verdict->items[i];
+
+        placed[i] = (struct placed){item, &evidence->series[item->series].readings[item->reading]};
+    }
+    qsort(placed, verdict->item_count, sizeof(*placed), by_time);
+
+    return placed;
+}
+
+/* Most decimals of any reading, as reported and in the clause's unit. */
+static void most_decimals(struct month_book *book, const struct verdict *verdict, int *reported,
+                          int *value)
+{
+    const struct evidence *evidence = book->month->evidence;
+
+    *reported = *value = 0;
+    for (size_t i = 0; i < verdict->item_count; i++) {
+        const struct verdict_item *item = &verdict->items[i];
+        int scale = evidence->series[item->series].readings[item->reading].reported.scale;
+        int shown =
+            item->value ? month_decimals(exact_text(book->mem, item->value, FIGURES_SHOWN)) : 0;
+
+        *reported = scale > *reported ? scale : *reported;
+        *value = shown > *value ? shown : *value;
+    }
+    *reported = *reported > DECIMALS_MOST ? DECIMALS_MOST : *reported;
+    *value = *value > DECIMALS_MOST ? DECIMALS_MOST : *value;
+}
+
+static void write_reported(struct month_book *book, struct table *table,
+                           const struct evidence_reading *reading, int pad_to)
+{
+    const char *word = reading->qualifier == QUALIFIER_LESS      ? "<"
+                       : reading->qualifier == QUALIFIER_GREATER ? ">"
+                                                                 : "";
+
+    if (reading->qualifier == QUALIFIER_NOT_DETECTED) {
+        table_text(table, "reported", "not detected");
+        return;
+    }
+    table_text(table, "mark", word);
+    table_number(table, "reported",
+                 book_number_format(book->mem, reading->qualifier, reading->reported.scale, pad_to),
+                 decimal_double(reading->reported));
+    table_text(table, "unit", reading->unit);
+}
+
+/* The value in the clause's unit and what the less-than rule made of it. */
+static void write_value(struct month_book *book, struct table *table, struct month_limit *limit,
+                        const struct verdict_item *item, double *values, double *used)
+{
+    const char *cell;
+    const char *formula;
+
+    if (item->value) {
+        double value = exact_double(item->value);
+        int decimals = month_decimals(exact_text(book->mem, item->value, FIGURES_SHOWN));
+
+        table_number(table, "value",
+                     book_number_format(book->mem, item->qualifier, decimals, limit->decimals),
+                     value);
+        values[limit->values.live.count++] = value;
+    }
+    if (!item->used)
+        return;
+
+    double number = exact_double(item->used);
+    const char *format = book_number_format(
+        book->mem, '=', month_decimals(exact_text(book->mem, item->used, FIGURES_SHOWN)),
+        limit->decimals);
+
+    cell = book_cell(book->mem, table->row, table_at(table, "value"));
+    formula = item->value ? live_used(book->mem, limit->limit, item->qualifier, cell,
+                                      exact_double(item->value), number)
+                          : NULL;
+    if (formula)
+        table_formula(table, "used", format, formula, number);
+    else
+        table_number(table, "used", format, number);
+    used[limit->used.live.count++] = number;
+}
+
+static void write_counted(struct month_book *book, struct table *table,
+                          const struct verdict_item *item, const struct evidence_reading *reading)
+{
+    const char *words = item->counted ? "counted" : "not counted";
+
+    if (item->why_not)
+        words = arena_printf(book->mem, "%s: %s", words, item->why_not);
+    else if (!item->counted && reading->left_out)
+        words = arena_printf(book->mem, "left out: %s", reading->left_out);
+    if (item->outside)
+        words = arena_printf(book->mem, "%s, beyond the bound", words);
+    if (reading->doubt)
+        words = arena_printf(book->mem, "%s; in doubt: %s", words, reading->doubt);
+    if (reading->corrected)
+        words = arena_printf(book->mem, "%s; corrected", words);
+    table_text(table, "counted", words);
+}
+
+static void write_origin(struct month_book *book, struct table *table,
+                         const struct evidence_reading *reading)
+{
+    table_text(table, "sample", reading->sample);
+    table_text(table, "file", month_file(book, reading->origin.receipt));
+    if (reading->origin.line > 0)
+        table_number(table, "line", "0", reading->origin.line);
+    if (reading->origin.column > 0)
+        table_number(table, "column", "0", reading->origin.column);
+}
+
+/* The unit that the limit's readings are turned into: of a load that of concentration. */
+static const char *reading_unit(struct month_book *book, const struct limit *limit)
+{
+    const struct parameter *parameter =
+        parameter_find(&book->month->farm->known_parameters, limit->parameter);
+
+    if (limit->daily != DAILY_LOAD)
+        return limit->unit;
+
+    return limit->load_concentration_unit ? limit->load_concentration_unit
+           : parameter                    ? parameter->unit
+                                          : "";
+}
+
+static void write_reading(struct month_book *book, struct table *table, struct month_limit *limit,
+                          const struct placed *placed, int pad_to, double *values, double *used)
+{
+    const struct evidence_series *series = &book->month->evidence->series[placed->item->series];
+    struct civil utc = instant_to_utc(placed->reading->at);
+    struct civil local = zone_to_civil(book->month->farm->zone, placed->reading->at, NULL, NULL);
+    bool seconds = local.second != 0 || local.microsecond != 0;
+    const char *format = seconds ? BOOK_MOMENT_FORMAT ":ss" : BOOK_MOMENT_FORMAT;
+
+    table_text(table, "limit", limit->limit->name);
+    table_number(table, "local", format, month_moment_number(book, placed->reading->at));
+    table_text(table, "utc",
+               arena_printf(book->mem, "%04d-%02d-%02dT%02d:%02d:%02dZ", utc.year, utc.month,
+                            utc.day, utc.hour, utc.minute, utc.second));
+    table_text(table, "station", month_station(book, series->station, series->position));
+    write_reported(book, table, placed->reading, pad_to);
+    write_value(book, table, limit, placed->item, values, used);
+    table_text(table, "clause_unit", reading_unit(book, limit->limit));
+    write_counted(book, table, placed->item, placed->reading);
+    write_origin(book, table, placed->reading);
+    table_next(table);
+}
+
+static void write_limit(struct month_book *book, struct table *table, struct month_limit *limit)
+{
+    const struct verdict *verdict = limit->verdict;
+    struct placed *placed = place_items(book, verdict);
+    double *values = ARENA_ARRAY(book->mem, double, verdict->item_count);
+    double *used = ARENA_ARRAY(book->mem, double, verdict->item_count);
+    int reported;
+
+    most_decimals(book, verdict, &reported, &limit->decimals);
+    limit->values.first_row = limit->used.first_row = table->row;
+    limit->values.rows = limit->used.rows = (uint32_t)verdict->item_count;
+    limit->values.live.values = values;
+    limit->used.live.values = used;
+    for (size_t i = 0; i < verdict->item_count; i++)
+        write_reading(book, table, limit, &placed[i], reported, values, used);
+    if (verdict->item_count == 0)
+        return;
+    limit->values.live.cells = book_range(book->mem, table->page, limit->values.first_row,
+                                          table->row - 1, table_at(table, "value"));
+    limit->used.live.cells = book_range(book->mem, table->page, limit->used.first_row,
+                                        table->row - 1, table_at(table, "used"));
+}
+
+void month_write_readings(struct month_book *book)
+{
+    struct page *page = book->pages[SHEET_READINGS];
+    struct table table = table_begin(page, book->sheets[SHEET_READINGS], "readings", 0,
+                                     month_sheet_heading(book, SHEET_READINGS));
+    uint32_t headings = table.row - 1;
+
+    for (size_t i = 0; i < book->limit_count; i++)
+        write_limit(book, &table, &book->limits[i]);
+    if (table.row == headings + 1)
+        table_line(&table, STYLE_PLAIN, table.definition->empty);
+    else
+        page_filter(page, headings, 0, table.row - 1,
+                    (uint32_t)book->sheets[SHEET_READINGS]->width_count - 1);
+}

@@ -1,0 +1,156 @@
+/* Of month_inside.h: words that several sheets use. */
+#include <string.h>
+
+#include "base/buf.h"
+#include "base/sheet.h"
+#include "base/str.h"
+#include "report/month_inside.h"
+#include "report/workbook_inside.h"
+
+const char *const month_discharge_words[] = {
+    [DISCHARGE_YES] = "discharging",
+    [DISCHARGE_NONE] = "no discharge",
+    [DISCHARGE_UNKNOWN] = "not known, counts as discharging",
+    [DISCHARGE_DISAGREES] = "records disagree, counts as discharging",
+};
+
+const char *month_text(struct month_book *book, const char *key)
+{
+    const char *text = definition_text(book->definition, key);
+
+    if (!text)
+        book_fail(book->book, ERR_BUG, "the report has no text %s", key);
+
+    return text ? text : "";
+}
+
+const char *month_sheet_heading(struct month_book *book, enum month_sheet sheet)
+{
+    const struct discharge_month *month = book->month;
+
+    return arena_printf(book->mem, "%s: %s%s, %s", book->sheets[sheet]->name, month->farm->name,
+                        month->farm->invented ? " (INVENTED)" : "",
+                        month_words(book->mem, month->month));
+}
+
+static const char *point_name(const struct farm_licence *licence, const char *station)
+{
+    for (size_t i = 0; i < licence->point_count; i++) {
+        if (str_equal(licence->points[i].station, station))
+            return licence->points[i].called;
+    }
+
+    return NULL;
+}
+
+static const char *position_name(const struct farm_station *station, const char *key)
+{
+    for (size_t i = 0; i < station->position_count; i++) {
+        if (str_equal(station->positions[i].key, key))
+            return station->positions[i].name;
+    }
+
+    return key;
+}
+
+const char *month_station(struct month_book *book, const char *key, const char *position)
+{
+    struct buf words = buf_new(book->mem);
+    const struct farm_station *station = NULL;
+    const char *called = point_name(book->month->licence, key);
+
+    for (size_t i = 0; i < book->month->farm->stations.count; i++) {
+        if (str_equal(book->month->farm->stations.items[i].key, key))
+            station = &book->month->farm->stations.items[i];
+    }
+    buf_add_text(&words, station && station->name ? station->name : key ? key : "");
+    if (position)
+        buf_addf(&words, ", %s", station ? position_name(station, position) : position);
+    if (called)
+        buf_addf(&words, " (%s)", called);
+
+    return words.data;
+}
+
+const char *month_parameter(struct month_book *book, const char *key)
+{
+    const struct parameter *parameter = parameter_find(&book->month->farm->known_parameters, key);
+
+    return parameter ? parameter_title(book->mem, parameter) : key;
+}
+
+const char *month_file(struct month_book *book, int64_t receipt)
+{
+    for (size_t i = 0; i < book->month->receipt_count; i++) {
+        if (book->month->receipts[i].receipt == receipt)
+            return book->month->receipts[i].file_name;
+    }
+
+    return receipt ? arena_printf(book->mem, "file received %lld", (long long)receipt) : "";
+}
+
+double month_day_number(day_number day)
+{
+    struct civil civil = civil_from_day(day);
+
+    return sheet_serial_from_civil(&civil);
+}
+
+double month_moment_number(const struct month_book *book, instant at)
+{
+    struct civil civil = zone_to_civil(book->month->farm->zone, at, NULL, NULL);
+
+    return sheet_serial_from_civil(&civil);
+}
+
+int month_decimals(const char *text)
+{
+    const char *point = text ? strchr(text, '.') : NULL;
+
+    return point ? (int)strspn(point + 1, "0123456789") : 0;
+}
+
+const char *month_less_than_words(struct month_book *book, const struct limit *limit)
+{
+    if (limit->less_than == LESS_THAN_STATED)
+        return arena_printf(book->mem, "stated: %s",
+                            decimal_text(book->mem, limit->less_than_stated));
+
+    return less_than_words[limit->less_than];
+}
+
+const char *month_greater_than_words(struct month_book *book, const struct limit *limit)
+{
+    if (limit->greater_than == GREATER_THAN_STATED)
+        return arena_printf(book->mem, "stated: %s",
+                            decimal_text(book->mem, limit->greater_than_stated));
+
+    return greater_than_words[limit->greater_than];
+}
+
+const char *month_rounding_words(struct month_book *book, const struct limit *limit)
+{
+    const struct rounding *rounding = &limit->rounding;
+    int digits = rounding->digits;
+
+    if (rounding->rule == ROUND_NONE)
+        return "not rounded";
+
+    return arena_printf(book->mem, "half %s to %d %s%s%s",
+                        rounding->rule == ROUND_HALF_UP ? "up" : "to even,", digits,
+                        rounding->to == ROUND_TO_DECIMALS ? "decimal" : "figure",
+                        digits == 1 ? "" : "s", limit->rounding_to_bound ? ", as the bound" : "");
+}
+
+void month_show(struct table *table, const char *column, const struct month_cell *cell)
+{
+    struct arena *mem = table->page->book->mem;
+
+    if (!cell->reference)
+        table_text(table, column, cell->text);
+    else if (cell->is_number)
+        table_formula(table, column, cell->format, arena_printf(mem, "=%s", cell->reference),
+                      cell->number);
+    else
+        table_formula_text(table, column, arena_printf(mem, "=%s", cell->reference), cell->text);
+}

@@ -1,0 +1,417 @@
+/*
+ * The monthly discharge workbook of an invented month (invented_month.h). Formulas are worked out
+ * again by another program in tests/end/recalculate.sh, on the workbook that this test leaves in
+ * the build folder.
+ */
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stddef.h>
+#include <stdint.h>
+
+#include <cmocka.h>
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <unistd.h>
+
+#include "base/buf.h"
+#include "base/file.h"
+#include "base/sheet.h"
+#include "invented_month.h"
+
+#define LEFT_BEHIND BINARY_DIR "/invented-month.xlsx"
+
+static struct arena *mem;
+static struct invented *in;
+static char path[64];
+
+static int new_month(void **state)
+{
+    (void)state;
+    mem = arena_new();
+    in = invented_new(mem);
+    snprintf(path, sizeof(path), "/tmp/weirbook-month-%d.xlsx", (int)getpid());
+
+    return 0;
+}
+
+static int drop_month(void **state)
+{
+    (void)state;
+    units_free(&in->units);
+    arena_free(&mem);
+    unlink(path);
+
+    return 0;
+}
+
+/* ---- the workbook as cells ---------------------------------------------------------------------
+ */
+
+struct cell {
+    const char *sheet;
+    uint32_t row;
+    uint32_t column;
+    enum sheet_kind kind;
+    const char *text;
+    double number;
+    const char *formula;
+};
+
+struct cell_list {
+    struct cell *items;
+    size_t count;
+    size_t capacity;
+};
+
+static bool keep_cell(void *context, const struct sheet_cell *cell, struct err *err)
+{
+    (void)err;
+    LIST_ADD(mem, (struct cell_list *)context,
+             ((struct cell){.sheet = arena_strdup(mem, cell->sheet->name),
+                            .row = cell->row,
+                            .column = cell->column,
+                            .kind = cell->kind,
+                            .text = arena_strdup(mem, cell->text),
+                            .number = cell->number,
+                            .formula = arena_strdup(mem, cell->formula)}));
+
+    return true;
+}
+
+static struct cell_list cells_of(const char *file)
+{
+    static const struct sheet_events events = {.cell = keep_cell};
+    struct cell_list list = {0};
+    struct err err = ERR_INIT;
+
+    if (!sheet_read(file, &events, &list, NULL, &err))
+        fail_msg("%s", err.text);
+
+    return list;
+}
+
+static struct cell_list write_month(const char *file)
+{
+    struct err err = ERR_INIT;
+    struct digest digest;
+
+    if (!discharge_month_write(&in->month, file, &digest, &err))
+        fail_msg("%s", err.text);
+
+    return cells_of(file);
+}
+
+static const struct cell *find_text(const struct cell_list *cells, const char *sheet,
+                                    const char *text)
+{
+    for (size_t i = 0; i < cells->count; i++) {
+        const struct cell *cell = &cells->items[i];
+
+        if (cell->kind == SHEET_TEXT && str_equal(cell->sheet, sheet) && strstr(cell->text, text))
+            return cell;
+    }
+
+    return NULL;
+}
+
+static const struct cell *at(const struct cell_list *cells, const char *sheet, uint32_t row,
+                             uint32_t column)
+{
+    for (size_t i = 0; i < cells->count; i++) {
+        const struct cell *cell = &cells->items[i];
+
+        if (cell->row == row && cell->column == column && str_equal(cell->sheet, sheet))
+            return cell;
+    }
+
+    return NULL;
+}
+
+static void expect_text(const struct cell_list *cells, const char *sheet, const char *text)
+{
+    if (!find_text(cells, sheet, text))
+        fail_msg("sheet %s does not say \"%s\"", sheet, text);
+}
+
+/* A limit's row on the first page, by its name. */
+static uint32_t row_of(const struct cell_list *cells, const char *name)
+{
+    const struct cell *cell = find_text(cells, "Month", arena_printf(mem, "%s, Pond outlet", name));
+
+    if (!cell)
+        fail_msg("no row for %s", name);
+
+    return cell->row;
+}
+
+/* Columns of the first page, as report.yaml has them. */
+enum { PAGE_MARK = 1, PAGE_FIGURE = 5, PAGE_VERDICT = 7, PAGE_SAMPLES = 8 };
+
+static const char *verdict_shown(const struct cell_list *cells, const char *name)
+{
+    return at(cells, "Month", row_of(cells, name), PAGE_VERDICT)->text;
+}
+
+/* ---- what a page to file must hold
+ * --------------------------------------------------------------- */
+
+/* 40 CFR 122.41(j)(3), from memory: date, place and time, who, when and by what method. */
+static void the_first_page_says_who_where_when_and_by_which_licence(void **state)
+{
+    static const char *const says[] = {
+        "Invented Pond Farm",
+        "INVENTED",
+        "Record of discharge for April 2026",
+        "EX-0042, version of 1 January 2026",
+        "Invented Pond Company",
+        "Example Water Office",
+        "Pond outlet (Discharge point 1)",
+        "Ana Example, Manager",
+        "I have looked through these figures",
+        "Signature",
+        "The limits are the farm's copy of its licence. The authority and the licence decide.",
+        "The laboratory sent a corrected sheet.",
+        "no sample in the week of 6 April: laboratory",
+        "the bottle broke on the way",
+        "Settling pond emptied"};
+
+    (void)state;
+    invented_judge(in);
+
+    struct cell_list cells = write_month(LEFT_BEHIND);
+
+    for (size_t i = 0; i < ARRAY_LEN(says); i++)
+        expect_text(&cells, "Month", says[i]);
+}
+
+static void every_limit_stands_in_the_licences_order_with_its_verdict(void **state)
+{
+    uint32_t last = 0;
+
+    (void)state;
+    invented_judge(in);
+
+    struct cell_list cells = write_month(path);
+
+    for (size_t i = 0; i < in->limit_count; i++) {
+        uint32_t row = row_of(&cells, in->limits[i].name);
+        const char *words = verdict_standing_words(mem, &in->verdicts[i]);
+
+        assert_true(row > last);
+        last = row;
+        assert_string_equal(at(&cells, "Month", row, PAGE_VERDICT)->text, words);
+    }
+}
+
+/* The figures below were worked out by hand from the readings in invented_month.h. */
+static void figures_are_those_of_the_readings(void **state)
+{
+    static const struct {
+        const char *limit;
+        const char *verdict;
+        double figure;
+        const char *mark;
+        const char *reason;
+    } rows[] = {
+        {"Suspended solids, each sample", "outside: above 45", 51, "\xE2\x97\x8F",
+         "one sample of five is beyond"},
+        {"Suspended solids, monthly mean", "within", 29, "\xE2\x97\x8B",
+         "(12.4 + 34.2 + 28 + 51 + 19.5) / 5 = 29.02"},
+        {"Total ammonia, monthly mean", "within", 0.11, "\xE2\x97\x8B",
+         "(0.025 + 0.12 + 0.025 + 0.31 + 0.085) / 5 = 0.113"},
+        {"Total ammonia, monthly median", "within", 0.085, "\xE2\x97\x8B",
+         "0.05 0.05 0.085 0.12 0.31"},
+        {"pH, every reading", "outside: below 6.5", 6.21, "\xE2\x97\x8F", "the dip on the 21st"},
+    };
+
+    (void)state;
+    invented_judge(in);
+
+    struct cell_list cells = write_month(path);
+
+    for (size_t i = 0; i < ARRAY_LEN(rows); i++) {
+        uint32_t row = row_of(&cells, rows[i].limit);
+
+        if (!str_equal(at(&cells, "Month", row, PAGE_VERDICT)->text, rows[i].verdict) ||
+            at(&cells, "Month", row, PAGE_FIGURE)->number != rows[i].figure ||
+            !str_equal(at(&cells, "Month", row, PAGE_MARK)->text, rows[i].mark))
+            fail_msg("%s (%s): %s, %g", rows[i].limit, rows[i].reason,
+                     at(&cells, "Month", row, PAGE_VERDICT)->text,
+                     at(&cells, "Month", row, PAGE_FIGURE)->number);
+    }
+}
+
+static size_t count_formulas(const struct cell_list *cells, const char *sheet, const char *begins)
+{
+    size_t count = 0;
+
+    for (size_t i = 0; i < cells->count; i++)
+        count += cells->items[i].formula && str_equal(cells->items[i].sheet, sheet) &&
+                 str_starts(cells->items[i].formula, begins);
+
+    return count;
+}
+
+static void summary_figures_are_formulas_over_the_data(void **state)
+{
+    static const struct {
+        const char *sheet;
+        const char *begins;
+        const char *reason;
+    } rows[] = {
+        {"Limits", "AVERAGE('Readings'!", "a mean of samples"},
+        {"Limits", "AVERAGE('Daily'!", "a mean of daily loads"},
+        {"Limits", "MEDIAN('Readings'!", "a median"},
+        {"Limits", "GEOMEAN('Readings'!", "a geometric mean"},
+        {"Limits", "MAX('Readings'!", "the worst of single values under a ceiling"},
+        {"Limits", "MIN('Daily'!", "the worst of single values over a floor"},
+        {"Limits", "SUM('Daily'!", "a sum of daily volumes"},
+        {"Limits", "ROUND(", "half up to decimals, and to figures"},
+        {"Limits", "IF(ROUND(MOD(ABS(", "half to even"},
+        {"Limits", "IF('Limits'!", "a verdict"},
+        {"Limits", "COUNT(", "a number of samples"},
+        {"Limits", "COUNTIF(", "a number of values beyond"},
+        {"Daily", "AVERAGE('Readings'!", "a daily mean"},
+        {"Daily", "MIN('Readings'!", "a daily minimum"},
+        {"Daily", "AVERAGE($E$", "a load on a day without a result of its own"},
+        {"Daily", "$E$", "a load"},
+        {"Month", "'Limits'!", "the page shows what Limits works out"},
+        {"Month", "COUNTIF('Daily'!", "days with discharge"},
+        {"Month", "SUM('Daily'!", "the volume"},
+    };
+
+    (void)state;
+    invented_judge(in);
+
+    struct cell_list cells = write_month(path);
+
+    for (size_t i = 0; i < ARRAY_LEN(rows); i++) {
+        if (count_formulas(&cells, rows[i].sheet, rows[i].begins) == 0)
+            fail_msg("no formula on %s begins with %s: %s", rows[i].sheet, rows[i].begins,
+                     rows[i].reason);
+    }
+}
+
+static void every_reading_stands_behind_with_its_file_and_line(void **state)
+{
+    size_t rows = 0;
+    size_t items = 0;
+
+    (void)state;
+    invented_judge(in);
+
+    struct cell_list cells = write_month(path);
+
+    for (size_t i = 0; i < in->limit_count; i++)
+        items += in->verdicts[i].item_count;
+    for (size_t i = 0; i < cells.count; i++)
+        rows += str_equal(cells.items[i].sheet, "Readings") && cells.items[i].column == 13 &&
+                cells.items[i].row > 2;
+    assert_true(items > 0);
+    assert_int_equal(rows, items);
+}
+
+static void a_name_that_begins_like_a_formula_stays_a_text(void **state)
+{
+    (void)state;
+    invented_judge(in);
+
+    struct cell_list cells = write_month(path);
+    const struct cell *file = find_text(&cells, "Files", "=lab april.csv");
+    const struct cell *text = find_text(&cells, "Set aside", "-0.31");
+
+    assert_non_null(file);
+    assert_null(file->formula);
+    assert_non_null(text);
+    assert_null(text->formula);
+}
+
+/* Trap 3 of every average over a month: a day without discharge is no zero. */
+static void a_month_without_discharge_is_reported_with_its_figures_blank(void **state)
+{
+    (void)state;
+    for (int i = 0; i < INVENTED_DAYS; i++)
+        in->days[i] = (struct discharge_day){
+            .day = in->days[i].day, .state = DISCHARGE_NONE, .because = "outlet shut all day"};
+    invented_judge(in);
+
+    struct cell_list cells = write_month(path);
+
+    for (size_t i = 0; i < in->limit_count; i++) {
+        uint32_t row = row_of(&cells, in->limits[i].name);
+        const struct cell *figure = at(&cells, "Month", row, PAGE_FIGURE);
+
+        assert_string_equal(verdict_shown(&cells, in->limits[i].name), "nothing due");
+        assert_true(!figure || figure->kind == SHEET_TEXT);
+        assert_string_equal(at(&cells, "Month", row, PAGE_MARK)->text, "\xE2\x80\x93");
+    }
+    expect_text(&cells, "Month", "no discharge");
+}
+
+static void what_can_not_be_assessed_says_why_and_shows_no_pass(void **state)
+{
+    (void)state;
+    invented_judge(in);
+
+    struct cell_list cells = write_month(path);
+    const char *const names[] = {"Phosphate, monthly mean",
+                                 "Temperature, every reading, nearly all the time"};
+
+    for (size_t i = 0; i < ARRAY_LEN(names); i++) {
+        uint32_t row = row_of(&cells, names[i]);
+
+        assert_string_equal(verdict_shown(&cells, names[i]), "not assessable");
+        assert_string_equal(at(&cells, "Month", row, PAGE_MARK)->text, "\xE2\x97\x8C");
+        assert_non_null(at(&cells, "Month", row + 1, 3));
+    }
+}
+
+static void the_same_month_gives_the_same_bytes(void **state)
+{
+    struct err err = ERR_INIT;
+    struct digest first;
+    struct digest second;
+
+    (void)state;
+    invented_judge(in);
+    assert_true(discharge_month_write(&in->month, path, &first, &err));
+    assert_true(discharge_month_write(&in->month, path, &second, &err));
+    assert_true(digest_equal(&first, &second));
+}
+
+static void an_invented_farm_is_called_so_on_every_sheet(void **state)
+{
+    static const char *const sheets[] = {"Month",       "Limits", "Daily",
+                                         "Readings",    "Charts", "Set aside",
+                                         "Corrections", "Files",  "How to read this"};
+
+    (void)state;
+    invented_judge(in);
+
+    struct cell_list cells = write_month(path);
+
+    for (size_t i = 0; i < ARRAY_LEN(sheets); i++)
+        expect_text(&cells, sheets[i], "INVENTED");
+}
+
+#define CASE(name) cmocka_unit_test_setup_teardown(name, new_month, drop_month)
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        CASE(the_first_page_says_who_where_when_and_by_which_licence),
+        CASE(every_limit_stands_in_the_licences_order_with_its_verdict),
+        CASE(figures_are_those_of_the_readings),
+        CASE(summary_figures_are_formulas_over_the_data),
+        CASE(every_reading_stands_behind_with_its_file_and_line),
+        CASE(a_name_that_begins_like_a_formula_stays_a_text),
+        CASE(a_month_without_discharge_is_reported_with_its_figures_blank),
+        CASE(what_can_not_be_assessed_says_why_and_shows_no_pass),
+        CASE(the_same_month_gives_the_same_bytes),
+        CASE(an_invented_farm_is_called_so_on_every_sheet),
+    };
+
+    return cmocka_run_group_tests_name("report/discharge_month", tests, NULL, NULL);
+}
