@@ -7,6 +7,7 @@
 
 #include "base/str.h"
 #include "base/utf8.h"
+#include "base/yaml_fault.h"
 
 struct reader {
     struct arena *mem;
@@ -83,88 +84,6 @@ static bool bytes_fit(struct reader *reader)
     return true;
 }
 
-/* --- what the parser complains about, in plain words --------------------------------------- */
-
-struct complaint {
-    const char *problem; /* what the parser's words contain */
-    const char *context; /* what its context contains, or NULL */
-    bool at_context;     /* the place of the context is the telling one */
-    const char *words;
-    const char *hint;
-};
-
-static const struct complaint complaints[] = {
-    {"could not find expected ':'", NULL, true, "a colon is missing on or before this line",
-     "Write `key: value`, with a blank after the colon."},
-    {"mapping values are not allowed", NULL, false,
-     "a colon that can't stand here: on or before this line a colon lacks its blank, a value has "
-     "a colon in it, or the indentation is wrong",
-     "Put a value that holds a colon in quotes, and line keys up with those above."},
-    {"did not find expected key", NULL, false,
-     "the line does not fit the lines above: a key at the same indentation was expected",
-     "Line it up with the keys above it, with blanks."},
-    {"did not find expected '-'", NULL, false,
-     "the line does not fit the lines above: another `- ` was expected",
-     "Begin each item of a list with `- `, all at the same indentation."},
-    {"did not find expected ',' or ']'", NULL, true, "a list that begins here lacks its `]`", NULL},
-    {"did not find expected ',' or '}'", NULL, true, "a `{` that begins here lacks its `}`", NULL},
-    {"unexpected end of stream", "quoted scalar", true, "a quote that begins here is never closed",
-     NULL},
-    {"unknown escape", NULL, false, "a backslash in double quotes that means nothing",
-     "Use single quotes, in which a backslash is only a backslash."},
-    {"cannot start any token", NULL, false, "a character that no value can begin with",
-     "Put the value in quotes."},
-    {"undefined tag", NULL, false, "tags (`!`) are not taken", "Put the value in quotes."},
-};
-
-/* A tab among the blanks that the line begins with, or where the parser stopped. */
-static bool tab_at_fault(const struct reader *reader, size_t line, size_t column, int *tab_column)
-{
-    const char *at = reader->text;
-    const char *end = reader->text + reader->length;
-
-    for (size_t i = 0; i < line && at < end; i++) {
-        const char *next = memchr(at, '\n', (size_t)(end - at));
-
-        at = next ? next + 1 : end;
-    }
-    for (size_t i = 0; at + i < end && (at[i] == ' ' || at[i] == '\t'); i++) {
-        if (at[i] == '\t' && i <= column) {
-            *tab_column = (int)i + 1;
-            return true;
-        }
-    }
-
-    return false;
-}
-
-static void parser_refused(struct reader *reader)
-{
-    const yaml_parser_t *parser = &reader->parser;
-    const char *problem = parser->problem ? parser->problem : "can't be read";
-    const char *context = parser->context ? parser->context : "";
-    int tab = 0;
-
-    reader->stopped = true;
-    if (tab_at_fault(reader, parser->problem_mark.line, parser->problem_mark.column, &tab)) {
-        problem_add(reader, (int)parser->problem_mark.line + 1, tab,
-                    "a tab where the line is indented", "Indent with blanks, not with tabs.");
-        return;
-    }
-    for (size_t i = 0; i < ARRAY_LEN(complaints); i++) {
-        const struct complaint *known = &complaints[i];
-
-        if (!strstr(problem, known->problem) ||
-            (known->context && !strstr(context, known->context)))
-            continue;
-        problem_at(reader, known->at_context ? &parser->context_mark : &parser->problem_mark,
-                   known->words, known->hint);
-        return;
-    }
-    problem_at(reader, &parser->problem_mark,
-               arena_printf(reader->mem, "this can't be read (%s)", problem), NULL);
-}
-
 /* --- events to a tree ------------------------------------------------------------------------ */
 
 /* Go to the next event; false when there is none because the text is wrong. */
@@ -172,7 +91,9 @@ static bool next_event(struct reader *reader)
 {
     yaml_event_delete(&reader->event);
     if (!yaml_parser_parse(&reader->parser, &reader->event)) {
-        parser_refused(reader);
+        reader->stopped = true;
+        LIST_ADD(reader->mem, reader->problems,
+                 yaml_fault_of(reader->mem, &reader->parser, reader->text, reader->length));
         return false;
     }
 
