@@ -21,6 +21,7 @@
 #include "ingest/csv_source.h"
 
 #define DEMO SOURCE_DIR "/fixtures/quillmere/"
+#define EXAMPLE SOURCE_DIR "/fixtures/example/"
 
 enum { FILE_MOST = 4 << 20, IN_SHEET = 8, WITH_BOD = 9 };
 
@@ -52,6 +53,12 @@ static const struct demo_file {
     {"lab-2026-04-14.csv", "laboratory", IN_SHEET, IN_SHEET - 1, 1, 0}, /* the unit `mgl` */
     {"lab-2026-04-21.csv", "laboratory", IN_SHEET, IN_SHEET, 0, 0},
     {"lab-2026-04-28.csv", "laboratory", IN_SHEET, IN_SHEET, 0, 0},
+};
+
+/* The example's own, which its README and the project's take in. */
+static const struct demo_file example_files[] = {
+    {"logger.csv", "logger", 576, 576, 0, 0},
+    {"laboratory.csv", "laboratory", 4, 4, 0, 0},
 };
 
 static const struct trouble {
@@ -88,6 +95,7 @@ struct world {
     struct arena *mem;
     struct units *units;
     const struct farm *farm;
+    const struct farm *example;
 };
 
 static char *read_file(struct arena *mem, const char *path, size_t *length)
@@ -101,24 +109,33 @@ static char *read_file(struct arena *mem, const char *path, size_t *length)
     return bytes;
 }
 
+static const struct farm *load(const struct world *world, const char *path)
+{
+    struct farmfile_problems problems = {0};
+    const struct farm *farm = NULL;
+    struct err err = ERR_INIT;
+    size_t length = 0;
+    const char *text = read_file(world->mem, path, &length);
+
+    if (!farmfile_read(world->mem, text, length, world->units, &farm, &problems, &err))
+        fail_msg("%s: %s", path, err.text);
+
+    return farm;
+}
+
 static int world_begin(void **state)
 {
     static struct world world;
-    struct farmfile_problems problems = {0};
     struct err err = ERR_INIT;
-    size_t length = 0;
 
     world.mem = arena_new();
     *state = &world;
+    if (!units_load(&world.units, &err))
+        return -1;
+    world.farm = load(&world, DEMO "farm.yaml");
+    world.example = load(&world, EXAMPLE "farm.yaml");
 
-    const char *text = read_file(world.mem, DEMO "farm.yaml", &length);
-
-    if (units_load(&world.units, &err) &&
-        farmfile_read(world.mem, text, length, world.units, &world.farm, &problems, &err))
-        return 0;
-    print_message("%s\n", err.text);
-
-    return -1;
+    return 0;
 }
 
 static int world_end(void **state)
@@ -270,13 +287,13 @@ static bool show_problems(void *context, const struct problem *problems, size_t 
 }
 
 static struct ingest_counts read_by_source(const struct world *world, struct arena *mem,
+                                           const struct farm *farm, const char *folder,
                                            const struct demo_file *file)
 {
-    const struct farm *farm = world->farm;
     const char **stations = ARENA_ARRAY(mem, const char *, farm->stations.count);
     char name[80];
     size_t length = 0;
-    const char *text = read_file(mem, arena_printf(mem, DEMO "%s", file->name), &length);
+    const char *text = read_file(mem, arena_printf(mem, "%s%s", folder, file->name), &length);
     struct text_left left = {text, length};
     struct ingest_bytes bytes = {&left, read_bytes};
     struct ingest_sink sink = {name, ignore_drafts, show_problems, ignore_series};
@@ -293,7 +310,7 @@ static struct ingest_counts read_by_source(const struct world *world, struct are
         .parameters = &farm->known_parameters,
         .units = world->units,
         .zone = farm->zone,
-        .received_at = (instant)day_from_civil(2026, 5, 10) * DAY_US,
+        .received_at = (instant)day_from_civil(2026, 6, 1) * DAY_US,
     };
 
     if (!csv_source_read(&farm_find_source(farm, file->source)->source, &ingest, &bytes, &sink,
@@ -303,20 +320,33 @@ static struct ingest_counts read_by_source(const struct world *world, struct are
     return counts;
 }
 
+static void assert_reads(const struct world *world, const struct farm *farm, const char *folder,
+                         const struct demo_file *rows, size_t count)
+{
+    for (size_t i = 0; i < count; i++) {
+        CLEANUP(arena_free) struct arena *mem = arena_new();
+        struct ingest_counts counts = read_by_source(world, mem, farm, folder, &rows[i]);
+
+        if (counts.values_in != rows[i].values || counts.drafts != rows[i].drafts ||
+            counts.problems != rows[i].problems || counts.blank != rows[i].blank)
+            fail_msg("%s: %d values, %d read, %d set aside, %d blank", rows[i].name,
+                     (int)counts.values_in, (int)counts.drafts, (int)counts.problems,
+                     (int)counts.blank);
+    }
+}
+
 static void the_farm_file_reads_every_file(void **state)
 {
     const struct world *world = *state;
 
-    for (size_t i = 0; i < ARRAY_LEN(files); i++) {
-        CLEANUP(arena_free) struct arena *mem = arena_new();
-        struct ingest_counts counts = read_by_source(world, mem, &files[i]);
+    assert_reads(world, world->farm, DEMO, files, ARRAY_LEN(files));
+}
 
-        if (counts.values_in != files[i].values || counts.drafts != files[i].drafts ||
-            counts.problems != files[i].problems || counts.blank != files[i].blank)
-            fail_msg("%s: %d values, %d read, %d set aside, %d blank", files[i].name,
-                     (int)counts.values_in, (int)counts.drafts, (int)counts.problems,
-                     (int)counts.blank);
-    }
+static void the_example_reads_its_files(void **state)
+{
+    const struct world *world = *state;
+
+    assert_reads(world, world->example, EXAMPLE, example_files, ARRAY_LEN(example_files));
 }
 
 int main(void)
@@ -326,6 +356,7 @@ int main(void)
         cmocka_unit_test(each_trouble_stands_where_the_readme_says),
         cmocka_unit_test(a_duplicate_is_one_to_the_last_byte),
         cmocka_unit_test(the_farm_file_reads_every_file),
+        cmocka_unit_test(the_example_reads_its_files),
     };
 
     return cmocka_run_group_tests_name("farmfile/demo_files", tests, world_begin, world_end);
