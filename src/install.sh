@@ -71,14 +71,22 @@ need_packages()
     case " $missing " in
     *' postgresql-'*) no_main_cluster ;;
     esac
-    options='-qq -o Dpkg::Use-Pty=0 -o DPkg::Lock::Timeout=300'
+    apt_log=$(mktemp "${TMPDIR:-/tmp}/weirbook-apt.XXXXXX")
+    run_apt update
     # shellcheck disable=SC2086
-    $root_by env DEBIAN_FRONTEND=noninteractive apt-get $options update </dev/null >&2 ||
-        stop 3 "apt-get update failed: see above. Is the network there?"
+    run_apt install -y --no-install-recommends $missing
+    rm -f -- "$apt_log"
+}
+
+# apt-get, shown only when it fails.
+run_apt()
+{
     # shellcheck disable=SC2086
-    $root_by env DEBIAN_FRONTEND=noninteractive apt-get $options install -y \
-        --no-install-recommends $missing </dev/null >&2 ||
-        stop 3 "apt-get could not install everything: see above."
+    if ! $root_by env DEBIAN_FRONTEND=noninteractive apt-get -qq -o Dpkg::Use-Pty=0 \
+        -o DPkg::Lock::Timeout=300 "$@" </dev/null >"$apt_log" 2>&1; then
+        tail -n 20 "$apt_log" >&2
+        stop 3 "apt-get $1 failed: see above, and all of it in $apt_log. Is the network there?"
+    fi
 }
 
 # Root can't run the database server itself: an account of its own does.

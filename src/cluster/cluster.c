@@ -70,10 +70,12 @@ static bool did_not_come_up(struct cluster *cluster, struct err *err)
     return err_hint(err, "The whole log is %.150s", file);
 }
 
-static bool start_server(struct cluster *cluster, const char *programs, pid_t *pid, struct err *err)
+/* `watch` is of server_watch. */
+static bool start_server(struct cluster *cluster, const char *programs, int *watch, struct err *err)
 {
     struct arena *mem = cluster->mem;
     char *socket_folder = NULL;
+    pid_t pid = 0;
 
     if (!socket_folder_make(mem, &cluster->account, cluster->paths.data, &socket_folder, err) ||
         !server_clear(mem, cluster->paths.postgres, socket_folder, err) ||
@@ -103,7 +105,11 @@ static bool start_server(struct cluster *cluster, const char *programs, pid_t *p
         .keep = -1,
     };
 
-    return child_start(&child, pid, err);
+    if (!child_start(&child, &pid, err))
+        return false;
+    *watch = server_watch(pid);
+
+    return true;
 }
 
 static char *conninfo_for(struct arena *mem, const char *socket_folder)
@@ -121,12 +127,19 @@ static char *conninfo_for(struct arena *mem, const char *socket_folder)
     return buf.data;
 }
 
+static void watch_close(const int *watch)
+{
+    if (*watch >= 0)
+        close(*watch);
+}
+
 /* Use the server that runs, or start it; wait until it takes connections. start.lock is ours. */
 static bool bring_up(struct cluster *cluster, const char *programs, struct err *err)
 {
     CLEANUP(arena_free) struct arena *mem = arena_new();
+    CLEANUP(watch_close) int watch = -1;
     struct pause pause = pause_begin(READY_S);
-    pid_t started = 0;
+    bool started = false;
 
     do {
         arena_reset(mem);
@@ -138,12 +151,13 @@ static bool bring_up(struct cluster *cluster, const char *programs, struct err *
             cluster->conninfo = conninfo_for(cluster->mem, server.socket_folder);
             return true;
         }
-        if (server.state != SERVER_NONE || (started && server_is(started, cluster->paths.postgres)))
+        if (server.state != SERVER_NONE || (started && !server_ended(watch)))
             continue;
         if (started)
             return did_not_come_up(cluster, err);
-        if (!start_server(cluster, programs, &started, err))
+        if (!start_server(cluster, programs, &watch, err))
             return false;
+        started = true;
     } while (pause_once(&pause));
 
     return err_set(err, ERR_UNAVAILABLE, "the database in %s is still not ready after %d minutes",

@@ -128,16 +128,27 @@ bool server_answers(const char *socket_folder)
     return answers;
 }
 
+int server_watch(pid_t pid)
+{
+    return pidfd_open(pid, 0);
+}
+
+bool server_ended(int watch)
+{
+    struct pollfd ended = {.fd = watch, .events = POLLIN};
+
+    return watch < 0 || poll(&ended, 1, 0) == 1;
+}
+
 /* Signal a process that is surely still the server, and wait for its end. */
 static bool signal_and_wait(int pidfd, int number, int most_seconds)
 {
-    struct pollfd ended = {.fd = pidfd, .events = POLLIN};
     struct pause pause = pause_begin(most_seconds);
 
     if (pidfd_send_signal(pidfd, number, NULL, 0) != 0)
         return errno == ESRCH;
     do {
-        if (poll(&ended, 1, 0) == 1)
+        if (server_ended(pidfd))
             return true;
     } while (pause_once(&pause));
 

@@ -35,6 +35,13 @@ struct server server_look(struct arena *mem, const char *postgres_folder);
 /* A process is the server (or a part of one) of this folder. */
 bool server_is(pid_t pid, const char *postgres_folder);
 
+/*
+ * Watch a process that was just started, by a pidfd to be closed (-1: it is gone). While it comes
+ * up, server_is does not know it: postgres looks for its own program from other folders first.
+ */
+int server_watch(pid_t pid);
+bool server_ended(int watch);
+
 /* A client gets through to the socket in this folder. */
 bool server_answers(const char *socket_folder);
 
