@@ -184,20 +184,52 @@ static void header_names(struct arena *mem, const struct csv_row *row, struct cs
         header->first_unnamed++;
 }
 
-static bool fail_missing(const struct csv_header *header, const struct want *want, int32_t line,
+/* Whether the column is one that the source names. */
+static bool is_wanted(struct arena *mem, const struct want_list *wants, const char *name)
+{
+    size_t cell;
+
+    for (size_t i = 0; i < wants->count; i++)
+        if (want_find(mem, &wants->items[i], &name, 1, &cell) > 0)
+            return true;
+
+    return false;
+}
+
+/* The nearest name among the columns that the source does not name, units aside; or NULL. */
+static const char *near_name(struct arena *mem, const struct want_list *wants,
+                             const struct csv_header *header, const char *wanted)
+{
+    const char **bare = ARENA_ARRAY(mem, const char *, header->count);
+    size_t count = 0;
+
+    for (size_t i = 0; i < header->count; i++) {
+        size_t length = strlen(header->names[i]);
+
+        if (length == 0 || is_wanted(mem, wants, header->names[i]))
+            continue;
+        (void)csv_unit_of_header(mem, header->names[i], &length);
+        bare[count++] = arena_strndup(mem, header->names[i], length);
+    }
+
+    return str_nearest(wanted, bare, count);
+}
+
+static bool fail_missing(struct arena *mem, const struct want_list *wants,
+                         const struct csv_header *header, const struct want *want, int32_t line,
                          struct err *err)
 {
-    const char *near = str_nearest(want->header, header->names, header->count);
+    const char *near = near_name(mem, wants, header, want->header);
 
     (void)err_set(err, ERR_INVALID, "line %d: the header has no column '%.60s'", line,
                   want->header);
-    if (near && *near)
+    if (near)
         return err_hint(err, "Did you mean '%.60s'? Correct the column in the source.", near);
 
     return err_hint(err,
                     "See that the source names the header's line, separator and columns as "
-                    "they are in the file; the first column is '%.40s'.",
-                    header->count > 0 ? header->names[0] : "");
+                    "they are in the file; the first column is '%s'.",
+                    header->count > 0 ? str_show(mem, header->names[0], SHOWN_MOST) : "");
 }
 
 static bool fail_twice(const struct csv_header *header, size_t cell, int32_t line, struct err *err)
@@ -221,7 +253,7 @@ static bool wants_find(struct arena *mem, const struct want_list *wants,
         size_t found = want_find(mem, want, header->names, header->count, &cell);
 
         if (found == 0)
-            return fail_missing(header, want, line, err);
+            return fail_missing(mem, wants, header, want, line, err);
         if (found > 1)
             return fail_twice(header, cell, line, err);
         *want->cell = cell;

@@ -108,6 +108,15 @@ static bool is_stray_letter(char c)
     return c != '\0' && strchr("YyDdHhMmSs", c) != NULL;
 }
 
+/* Day, month and hour of two digits may be written with one where no digits stand beside them. */
+static bool may_be_one_digit(const struct time_format *format, size_t i)
+{
+    const struct time_part *part = &format->parts[i];
+
+    return (part->kind == TIME_DAY || part->kind == TIME_MONTH || part->kind == TIME_HOUR) &&
+           (i == 0 || !is_number(part - 1)) && (i + 1 == format->count || !is_number(part + 1));
+}
+
 bool time_format_compile(const char *text, struct time_format *out, struct err *err)
 {
     struct time_format format = {.count = 0};
@@ -131,11 +140,8 @@ bool time_format_compile(const char *text, struct time_format *out, struct err *
     if (why)
         return refuse(err, text, why);
 
-    /* Two digits may be one where no digit can follow. */
     for (size_t i = 0; i < format.count; i++)
-        if (format.parts[i].most == 2 && format.parts[i].kind != TIME_YEAR_SHORT &&
-            format.parts[i].kind != TIME_MINUTE && format.parts[i].kind != TIME_SECOND &&
-            (i + 1 == format.count || !is_number(&format.parts[i + 1])))
+        if (may_be_one_digit(&format, i))
             format.parts[i].least = 1;
     *out = format;
 

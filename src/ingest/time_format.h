@@ -12,8 +12,8 @@
  *     +hh:mm          the file's own offset: +13:00, -0400, +02 or Z
  *
  * and of any other text, which must stand in the file as it is (letters in either case, a blank
- * for one or more). A doubled letter takes one digit as well where something other than a digit
- * follows. Letters that look like a token and are none ("YYY", "min") are refused.
+ * for one or more). DD, MM and hh take one digit as well where no digits stand beside them. Letters
+ * that look like a token and are none ("YYY", "min") are refused.
  *
  * 24:00 is the midnight at the end of its day.
  */

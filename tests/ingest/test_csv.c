@@ -1,9 +1,3 @@
-#include <setjmp.h>
-#include <stdarg.h>
-#include <stddef.h>
-#include <stdint.h>
-
-#include <cmocka.h>
 #include <csv.h>
 #include <stdlib.h>
 #include <string.h>
