@@ -8,6 +8,8 @@
 #ifndef APP_TAKE_IN_H
 #define APP_TAKE_IN_H
 
+#include <signal.h>
+
 #include "app/open_farm.h"
 #include "store/receipt_store.h"
 
@@ -19,7 +21,7 @@ struct take_in_progress {
 
 struct take_in_options {
     bool staged_only;       /* never straight in: for a server that spreads its tables */
-    bool *stop;             /* looked at between batches; NULL: never */
+    const volatile sig_atomic_t *stop; /* looked at between pieces; NULL: never */
     int64_t free_bytes_least; /* refuse when the disk that holds the data has less; 0: don't look */
     const char *data_folder;
     struct take_in_progress progress;

@@ -1,0 +1,169 @@
+#include "cli/cli.h"
+
+#include <signal.h>
+#include <string.h>
+#include <unistd.h>
+
+#include "base/clock.h"
+#include "base/str.h"
+#include "cli/help.h"
+#include "cli/open.h"
+#include "cli/option.h"
+
+static int status_of(const struct err *err)
+{
+    switch (err->code) {
+    case ERR_INVALID:
+    case ERR_NOT_FOUND:
+    case ERR_TOO_LARGE:
+        return EXIT_INPUT;
+    case ERR_UNAVAILABLE:
+        return EXIT_DATABASE;
+    case ERR_CONFLICT:
+    case ERR_DENIED:
+        return EXIT_REFUSED;
+    case ERR_NONE:
+    case ERR_BUG:
+    default:
+        return EXIT_FAULT;
+    }
+}
+
+/* An error as a person reads it, or as a machine does. */
+static int fail(const struct cli *cli, const struct err *err)
+{
+    int status = status_of(err);
+
+    if (cli_has(cli, OPTION_JSON)) {
+        struct buf text = buf_new(cli->mem);
+        struct json_writer json = json_begin(&text);
+
+        json_put_object(&json);
+        json_put_name_text(&json, "error", err->text);
+        json_put_name_text(&json, "code", err_code_name(err->code));
+        json_put_name_text(&json, "hint", err->hint);
+        json_put_name_int(&json, "status", status);
+        json_put_object_end(&json);
+        json_end(&json);
+        fprintf(cli->out, "%s\n", text.data);
+    }
+    fprintf(stderr, "weirbook: %s\n", err->text);
+    if (err->hint[0])
+        fprintf(stderr, "%s\n", err->hint);
+
+    return status;
+}
+
+/* How many words of the command line are the command's name; 0 when it is none. */
+static size_t name_matches(const struct command *command, const struct cli *cli)
+{
+    const char *space = strchr(command->name, ' ');
+
+    if (cli->word_count == 0)
+        return 0;
+    if (!space)
+        return str_equal(command->name, cli->words[0]) ? 1 : 0;
+
+    return cli->word_count > 1 &&
+                   strncmp(command->name, cli->words[0], (size_t)(space - command->name)) == 0 &&
+                   cli->words[0][space - command->name] == '\0' &&
+                   str_equal(space + 1, cli->words[1])
+               ? 2
+               : 0;
+}
+
+static const struct command *command_find(struct cli *cli)
+{
+    const struct command *found = NULL;
+    size_t longest = 0;
+
+    for (size_t i = 0; i < command_count; i++) {
+        size_t length = name_matches(&commands[i], cli);
+
+        if (length > longest) {
+            longest = length;
+            found = &commands[i];
+        }
+    }
+    cli->words += longest;
+    cli->word_count -= longest;
+
+    return found;
+}
+
+static bool command_unknown(const struct cli *cli, struct err *err)
+{
+    const char **names = ARENA_ARRAY(cli->mem, const char *, command_count);
+    const char *given = cli->words[0];
+
+    if (cli->word_count > 1)
+        given = arena_printf(cli->mem, "%s %s", cli->words[0], cli->words[1]);
+    for (size_t i = 0; i < command_count; i++)
+        names[i] = commands[i].name;
+
+    const char *nearest = str_nearest(given, names, command_count);
+
+    if (!nearest)
+        nearest = str_nearest(cli->words[0], names, command_count);
+    err_set(err, ERR_INVALID, "there is no command '%s'", str_show(cli->mem, given, 60));
+    if (nearest)
+        return err_hint(err, "Did you mean: weirbook %s? All are in weirbook --help.", nearest);
+
+    return err_hint(err, "weirbook --help lists the commands.");
+}
+
+static bool words_fit(const struct cli *cli, const struct command *command, struct err *err)
+{
+    if (cli->word_count >= command->words_least && cli->word_count <= command->words_most)
+        return true;
+    err_set(err, ERR_INVALID, "weirbook %s takes %s", command->name,
+            *command->usage ? command->usage : "no further words");
+
+    return err_hint(err, "weirbook %s --help says what each is.", command->name);
+}
+
+static bool command_run(struct cli *cli, const struct command *command, struct err *err)
+{
+    return options_fit(cli, command, err) && words_fit(cli, command, err) && clock_check(err) &&
+           cli_open(cli, command->needs, err) && command->run(cli, err);
+}
+
+int cli_main(int argc, const char *const *argv)
+{
+    CLEANUP(arena_free) struct arena *mem = arena_new();
+    struct cli cli = {.mem = mem, .out = stdout, .status = EXIT_FINE};
+    struct err err = ERR_INIT;
+    const struct command *command;
+
+    signal(SIGPIPE, SIG_IGN);
+    signal(SIGXFSZ, SIG_IGN);
+    if (!options_read(&cli, argc, argv, &err))
+        return fail(&cli, &err);
+    if (cli.word_count == 0 || str_equal(cli.words[0], "help")) {
+        help_all(stdout);
+        return argc == 0 ? EXIT_INPUT : EXIT_FINE;
+    }
+    command = command_find(&cli);
+    if (!command && cli_has(&cli, OPTION_HELP) && help_group(stdout, cli.words[0]))
+        return EXIT_FINE;
+    if (!command) {
+        command_unknown(&cli, &err);
+        return fail(&cli, &err);
+    }
+    if (cli_has(&cli, OPTION_HELP)) {
+        help_command(stdout, command);
+        return EXIT_FINE;
+    }
+
+    bool done = command_run(&cli, command, &err);
+
+    cli_close(&cli);
+    if (!done)
+        return fail(&cli, &err);
+    if (fflush(stdout) != 0) {
+        fprintf(stderr, "weirbook: can't write the answer: is the disk full?\n");
+        return EXIT_DATABASE;
+    }
+
+    return cli.status;
+}

@@ -1,0 +1,71 @@
+#include <stdint.h>
+
+#include "cli/cli.h"
+#include "cli/command_farm.h"
+#include "cli/command_month.h"
+#include "cli/command_records.h"
+
+#define BY OPTION_BIT(OPTION_BY)
+#define BECAUSE OPTION_BIT(OPTION_BECAUSE)
+#define SECOND OPTION_BIT(OPTION_SECOND)
+#define STRICT OPTION_BIT(OPTION_STRICT)
+#define WHICH (OPTION_BIT(OPTION_SAMPLE) | OPTION_BIT(OPTION_MADE_BY))
+
+const struct command commands[] = {
+    {"farm check", "FILE", "say what is wrong in a farm file, with line and column",
+     "Needs no database and changes nothing.", 0, NEEDS_UNITS, 1, 1, command_farm_check},
+    {"farm load", "FILE", "make a farm from its farm file, or bring in a new version of it",
+     "Says what changes. A limit that changed must say in the file whether the licence\n"
+     "changed or it was copied wrongly. Earlier versions stay on record.",
+     BY | OPTION_BIT(OPTION_DRY_RUN), NEEDS_DATABASE, 1, 1, command_farm_load},
+    {"confirm", "[LIMIT...]", "a person compared limits with the licence and found them the same",
+     "Without names: all that wait. Until then a limit can be outside, but never within.\n"
+     "Where two people may correct, it is not the one who loaded the farm file.",
+     BY | OPTION_BIT(OPTION_LIST), NEEDS_FARM, 0, SIZE_MAX, command_confirm},
+    {"take-in", "SOURCE FILE...", "take in files of readings or results",
+     "SOURCE is a key from `sources:` in the farm file. The bytes are kept; rows that can't\n"
+     "be accepted are set aside with a reason. The same file again changes nothing.",
+     BY | STRICT, NEEDS_FARM, 2, SIZE_MAX, command_take_in},
+    {"aside", "", "list what was set aside and waits for a person", NULL, STRICT, NEEDS_FARM, 0, 0,
+     command_aside},
+    {"aside accept", "FILE LINE [COLUMN]",
+     "accept a value that contradicts a stored one, as its correction",
+     "FILE, LINE and COLUMN are as `weirbook aside` lists them.", BY | BECAUSE | SECOND, NEEDS_FARM,
+     2, 3, command_aside_accept},
+    {"aside leave-out", "FILE LINE [COLUMN]", "leave a value that was set aside out for good",
+     "It stays on record with the reason.", BY | BECAUSE, NEEDS_FARM, 2, 3,
+     command_aside_leave_out},
+    {"correct", "STATION PARAMETER TIME VALUE", "give a stored reading a new value",
+     "TIME is that of the reading, as \"2026-03-17 09:30\", in the farm's own time. The first\n"
+     "value stays on record. A correction that moves a figure from outside to inside needs a\n"
+     "second person, or is printed on the first page of the report.",
+     BY | BECAUSE | SECOND | WHICH | OPTION_BIT(OPTION_UNIT), NEEDS_FARM, 4, 4, command_correct},
+    {"leave-out", "STATION PARAMETER TIME", "a stored reading shall not count",
+     "It stays on record, and every report lists it with the reason.",
+     BY | BECAUSE | SECOND | WHICH, NEEDS_FARM, 3, 3, command_leave_out},
+    {"put-back", "STATION PARAMETER TIME", "a reading that was left out counts again", NULL,
+     BY | BECAUSE | SECOND | WHICH, NEEDS_FARM, 3, 3, command_put_back},
+    {"no-sample", "INTERVAL DAY", "say why there is no sample",
+     "INTERVAL is a key from `intervals:` in the farm file, DAY one that it asked for.",
+     BY | BECAUSE | OPTION_BIT(OPTION_REASON), NEEDS_FARM, 2, 2, command_no_sample},
+    {"check", "[MONTH]", "judge a month by the farm's limits and sampling intervals",
+     "MONTH is as 2026-03. Without it: whatever changed is gone over, and the newest month\n"
+     "with readings is shown.",
+     STRICT, NEEDS_FARM, 0, 1, command_check},
+    {"explain", "LIMIT [MONTH]", "show step by step how a limit was judged", NULL, 0, NEEDS_FARM,
+     1, 2, command_explain},
+    {"report discharge", "[MONTH]", "write the monthly discharge workbook",
+     "A draft, for a person to read and sign. Without --out it is written here, named after\n"
+     "the farm and the month.",
+     BY | STRICT | OPTION_BIT(OPTION_OUT) | OPTION_BIT(OPTION_LICENCE), NEEDS_FARM, 0, 1,
+     command_report_discharge},
+    {"status", "", "show what is on record and what waits", NULL, 0, NEEDS_FARM, 0, 0,
+     command_status},
+    {"database sql", "", "print what an administrator must run on a server of your own",
+     "Needs no database: give the statements to whoever looks after the server.", 0,
+     NEEDS_NOTHING, 0, 0, command_database_sql},
+    {"database prepare", "", "make roles and schema on the server at hand", NULL, 0,
+     NEEDS_UNITS, 0, 0, command_database_prepare},
+};
+
+const size_t command_count = sizeof(commands) / sizeof(commands[0]);

@@ -1,0 +1,267 @@
+#include "cli/command_farm.h"
+
+#include "app/clause_acts.h"
+#include "app/load_farm.h"
+#include "base/file.h"
+#include "base/str.h"
+#include "base/yaml.h"
+#include "cli/open.h"
+#include "cli/say.h"
+#include "db/migrate.h"
+#include "farmfile/farmfile.h"
+
+static void problems_json(struct cli *cli, const struct farmfile_problems *problems)
+{
+    struct buf text = buf_new(cli->mem);
+    struct json_writer json = json_begin(&text);
+
+    json_put_object(&json);
+    json_put_name(&json, "problems");
+    json_put_array(&json);
+    for (size_t i = 0; i < problems->count; i++) {
+        json_put_object(&json);
+        json_put_name_int(&json, "line", problems->items[i].line);
+        json_put_name_int(&json, "column", problems->items[i].column);
+        json_put_name_text(&json, "words", problems->items[i].words);
+        json_put_name_text(&json, "hint", problems->items[i].hint);
+        json_put_object_end(&json);
+    }
+    json_put_array_end(&json);
+    json_put_object_end(&json);
+    json_end(&json);
+    say_json(cli, &text);
+}
+
+/* Every problem on a line of its own, as compilers do, so that editors find the place. */
+static void problems_say(struct cli *cli, const char *path,
+                         const struct farmfile_problems *problems)
+{
+    if (cli_has(cli, OPTION_JSON)) {
+        problems_json(cli, problems);
+        return;
+    }
+    for (size_t i = 0; i < problems->count; i++)
+        fprintf(stderr, "%s:%d:%d: %s%s%s\n", path, problems->items[i].line,
+                problems->items[i].column, problems->items[i].words,
+                problems->items[i].hint ? ". " : "",
+                problems->items[i].hint ? problems->items[i].hint : "");
+}
+
+static bool file_text(struct cli *cli, char **text, size_t *length, struct err *err)
+{
+    return file_read(cli->mem, cli->words[0], YAML_BYTES_MOST, text, length, err);
+}
+
+bool command_farm_check(struct cli *cli, struct err *err)
+{
+    struct farmfile_problems problems = {0};
+    const struct farm *farm = NULL;
+    size_t length = 0;
+    char *text = NULL;
+
+    if (!file_text(cli, &text, &length, err))
+        return false;
+    if (!farmfile_read(cli->mem, text, length, cli->units, &farm, &problems, err)) {
+        problems_say(cli, cli->words[0], &problems);
+        return err_wrap(err, "%s", cli->words[0]);
+    }
+    if (cli_has(cli, OPTION_JSON)) {
+        problems_json(cli, &problems);
+        return true;
+    }
+    if (!say_aloud(cli))
+        return true;
+    fprintf(cli->out, "%s: nothing is wrong with it.\n", cli->words[0]);
+    fprintf(cli->out, "%s: %zu stations, %zu sources, %zu limits, %zu intervals.\n",
+            say_farm(cli->mem, farm), farm->stations.count, farm->sources.count,
+            farm->limits.count, farm->intervals.count);
+    say_next(cli, "weirbook farm load %s --by PERSON", cli->words[0]);
+
+    return true;
+}
+
+static const char *change_word(enum change_kind kind)
+{
+    static const char *const words[] = {
+        [CHANGE_NEW_ITEM] = "new", [CHANGE_ITEM] = "changed", [CHANGE_GONE] = "gone"};
+
+    return words[kind];
+}
+
+static void changes_json(struct cli *cli, const struct farm_changes *changes)
+{
+    struct buf text = buf_new(cli->mem);
+    struct json_writer json = json_begin(&text);
+
+    json_put_object(&json);
+    json_put_name_int(&json, "version", changes->version);
+    json_put_name_bool(&json, "new_farm", changes->new_farm);
+    json_put_name_bool(&json, "same_file", changes->same_file);
+    json_put_name_bool(&json, "dry_run", cli_has(cli, OPTION_DRY_RUN));
+    json_put_name(&json, "changes");
+    json_put_array(&json);
+    for (size_t i = 0; i < changes->count; i++) {
+        json_put_object(&json);
+        json_put_name_text(&json, "change", change_word(changes->items[i].kind));
+        json_put_name_text(&json, "what", changes->items[i].what);
+        json_put_name_text(&json, "says", changes->items[i].says);
+        json_put_object_end(&json);
+    }
+    json_put_array_end(&json);
+    json_put_object_end(&json);
+    json_end(&json);
+    say_json(cli, &text);
+}
+
+static void changes_say(struct cli *cli, const struct farm_changes *changes)
+{
+    size_t shown = 0;
+
+    if (changes->same_file) {
+        fprintf(cli->out, "This is the farm file in force already (version %d). Nothing changed.\n",
+                changes->version);
+        return;
+    }
+    for (size_t i = 0; i < changes->count; i++) {
+        const struct farm_change *change = &changes->items[i];
+
+        /* Of a new farm everything is new: the counts below say enough. */
+        if (changes->new_farm)
+            continue;
+        fprintf(cli->out, "  %-8s %s%s%s\n", change_word(change->kind), change->what,
+                change->says ? ": " : "", change->says ? change->says : "");
+        shown++;
+    }
+    if (!changes->new_farm && shown == 0)
+        fprintf(cli->out, "Nothing in it differs from version %d but remarks and layout.\n",
+                changes->version - 1);
+    fprintf(cli->out, "%s version %d of the farm file%s.\n",
+            cli_has(cli, OPTION_DRY_RUN) ? "This would be" : "Loaded as", changes->version,
+            changes->new_farm ? ", and the farm is made" : "");
+}
+
+bool command_farm_load(struct cli *cli, struct err *err)
+{
+    struct farmfile_problems problems = {0};
+    struct farm_changes changes = {0};
+    size_t length = 0;
+    char *text = NULL;
+
+    if (!file_text(cli, &text, &length, err))
+        return false;
+    if (!farm_load(cli->db, cli->mem, cli->units, text, length, &cli->act,
+                   cli_has(cli, OPTION_DRY_RUN), &changes, &problems, err)) {
+        if (problems.count > 0)
+            problems_say(cli, cli->words[0], &problems);
+        return err_wrap(err, "%s", cli->words[0]);
+    }
+    if (cli_has(cli, OPTION_JSON))
+        changes_json(cli, &changes);
+    if (!say_aloud(cli))
+        return true;
+    changes_say(cli, &changes);
+    if (cli_has(cli, OPTION_DRY_RUN))
+        say_next(cli, "weirbook farm load %s --by %s", cli->words[0], cli->act.person);
+    else if (!changes.same_file)
+        say_next(cli, "weirbook confirm --list, and compare each limit with the licence");
+
+    return true;
+}
+
+static void waiting_json(struct cli *cli, const struct clause_limits *list)
+{
+    struct buf text = buf_new(cli->mem);
+    struct json_writer json = json_begin(&text);
+
+    json_put_object(&json);
+    json_put_name(&json, "waiting");
+    json_put_array(&json);
+    for (size_t i = 0; i < list->count; i++) {
+        const struct limit *limit = &list->items[i].limit;
+
+        json_put_object(&json);
+        json_put_name_text(&json, "limit", limit->key);
+        json_put_name_text(&json, "clause", limit->clause);
+        json_put_name_text(&json, "wording", limit->wording);
+        json_put_name_text(&json, "ours", limit_words(cli->mem, limit));
+        json_put_object_end(&json);
+    }
+    json_put_array_end(&json);
+    json_put_object_end(&json);
+    json_end(&json);
+    say_json(cli, &text);
+}
+
+static bool waiting_list(struct cli *cli, struct err *err)
+{
+    struct clause_limits list = {0};
+
+    if (!limits_unconfirmed(cli->db, cli->mem, &cli->farm, &list, err))
+        return false;
+    if (cli_has(cli, OPTION_JSON))
+        waiting_json(cli, &list);
+    if (!say_aloud(cli))
+        return true;
+    if (list.count == 0) {
+        fputs("Every limit has been compared with the licence.\n", cli->out);
+        return true;
+    }
+    fputs("These limits wait for a person to compare them with the licence.\n\n", cli->out);
+    for (size_t i = 0; i < list.count; i++) {
+        const struct limit *limit = &list.items[i].limit;
+
+        fprintf(cli->out, "%s  (%s)\n", limit->key, limit->clause ? limit->clause : "no clause");
+        say_wrapped(cli->out, "  the licence:  ", "                ",
+                    str_empty(limit->wording) ? "(its wording is not copied)" : limit->wording);
+        say_wrapped(cli->out, "  as we judge:  ", "                ", limit_words(cli->mem, limit));
+    }
+    say_next(cli, "weirbook confirm --by PERSON, when all of them are right");
+
+    return true;
+}
+
+bool command_confirm(struct cli *cli, struct err *err)
+{
+    int confirmed = 0;
+
+    if (cli_has(cli, OPTION_LIST))
+        return waiting_list(cli, err);
+    if (!limits_confirm(cli->db, cli->mem, &cli->farm, cli->words, cli->word_count, &cli->act,
+                        &confirmed, err))
+        return false;
+    if (cli_has(cli, OPTION_JSON))
+        fprintf(cli->out, "{\"confirmed\":%d}\n", confirmed);
+    if (!say_aloud(cli))
+        return true;
+    if (confirmed == 0)
+        fputs("No limit waits to be compared.\n", cli->out);
+    else
+        fprintf(cli->out, "%s compared with the licence, by %s.\n",
+                say_count(cli->mem, confirmed, "limit", "limits"),
+                farm_find_person(cli->farm.farm, cli->act.person)->name);
+
+    return true;
+}
+
+bool command_database_sql(struct cli *cli, struct err *err)
+{
+    (void)err;
+    fputs(migrate_roles_sql(), cli->out);
+
+    return true;
+}
+
+bool command_database_prepare(struct cli *cli, struct err *err)
+{
+    int applied = 0;
+
+    if (!cli_prepare_database(cli, &applied, err))
+        return false;
+    if (cli_has(cli, OPTION_JSON))
+        fprintf(cli->out, "{\"applied\":%d,\"schema\":%d}\n", applied, migrate_newest());
+    if (say_aloud(cli))
+        fprintf(cli->out, "The database is ready: schema %d, %s applied now.\n", migrate_newest(),
+                say_count(cli->mem, applied, "step", "steps"));
+
+    return true;
+}

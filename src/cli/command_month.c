@@ -1,0 +1,183 @@
+#include "cli/command_month.h"
+
+#include <unistd.h>
+
+#include "app/report_month.h"
+#include "base/str.h"
+#include "cli/month_view.h"
+#include "cli/say.h"
+#include "judge/explain.h"
+
+/* The month that was typed, or the newest with readings. */
+static bool month_asked(struct cli *cli, size_t word, day_number *month, struct err *err)
+{
+    if (cli->word_count > word)
+        return month_parse(cli->words[word], month, err);
+    if (!month_newest(cli->db, &cli->farm, month, err))
+        return false;
+    if (*month == DAY_NONE) {
+        err_set(err, ERR_NOT_FOUND, "no reading is on record yet");
+        return err_hint(err, "Take in a file first: weirbook take-in SOURCE FILE --by PERSON");
+    }
+
+    return true;
+}
+
+static void month_show(struct cli *cli, const struct judged_month *month)
+{
+    struct month_tally tally = month_tally_of(month);
+
+    if (cli_has(cli, OPTION_JSON)) {
+        struct buf text = buf_new(cli->mem);
+        struct json_writer json = json_begin(&text);
+
+        month_json(cli, &json, month);
+        json_end(&json);
+        say_json(cli, &text);
+    } else if (say_aloud(cli)) {
+        month_say(cli, month);
+    }
+    cli->status = month_status(cli, &tally);
+}
+
+static void check_next(struct cli *cli, const struct judged_month *month)
+{
+    const char *month_name = arena_printf(cli->mem, "%.7s", day_text(cli->mem, month->from));
+
+    for (size_t i = 0; i < month->verdicts.count; i++) {
+        const struct verdict *verdict = &month->verdicts.items[i];
+
+        if (verdict->standing == STANDING_OUTSIDE || verdict->standing == STANDING_NOT_ASSESSABLE) {
+            say_next(cli, "weirbook explain %s %s", verdict->limit->key, month_name);
+            return;
+        }
+    }
+    say_next(cli, "weirbook report discharge %s --by PERSON", month_name);
+}
+
+bool command_check(struct cli *cli, struct err *err)
+{
+    struct judged_month month = {0};
+    day_number first = DAY_NONE;
+    int months = 0;
+    int opened = 0;
+    int more = 0;
+
+    if (!month_asked(cli, 0, &first, err) ||
+        (cli->word_count == 0 && !months_check_waiting(cli->db, cli->mem, &cli->farm, cli->now,
+                                                       &months, &opened, err)) ||
+        !month_check(cli->db, cli->mem, &cli->farm, first, cli->now, &month, &more, err))
+        return false;
+    opened += more;
+    month_show(cli, &month);
+    if (!say_aloud(cli))
+        return true;
+    if (months > 1)
+        fprintf(cli->out, "%s gone over.\n", say_count(cli->mem, months, "month", "months"));
+    if (opened > 0)
+        fprintf(cli->out, "%s for a person to answer.\n",
+                say_count(cli->mem, opened, "new finding", "new findings"));
+    check_next(cli, &month);
+
+    return true;
+}
+
+static bool limit_known(const struct judged_month *month, struct cli *cli, struct err *err)
+{
+    const char **keys = ARENA_ARRAY(cli->mem, const char *, month->verdicts.count);
+
+    for (size_t i = 0; i < month->verdicts.count; i++) {
+        keys[i] = month->verdicts.items[i].limit->key;
+        if (str_equal(keys[i], cli->words[0]))
+            return true;
+    }
+
+    const char *nearest = str_nearest(cli->words[0], keys, month->verdicts.count);
+
+    err_set(err, ERR_NOT_FOUND, "no limit '%s' is in force in %s", cli->words[0],
+            month_words(cli->mem, month->from));
+    if (nearest)
+        return err_hint(err, "Did you mean '%s'?", nearest);
+
+    return err_hint(err, "weirbook check lists the limits.");
+}
+
+bool command_explain(struct cli *cli, struct err *err)
+{
+    CLEANUP(db_tx_end) struct db_tx tx = {0};
+    struct judged_month month = {0};
+    struct buf text = buf_new(cli->mem);
+    struct json_writer json = json_begin(&text);
+    day_number first = DAY_NONE;
+
+    if (!month_asked(cli, 1, &first, err) ||
+        !db_tx_begin(cli->db, cli->farm.farm_id, &tx, err) ||
+        !month_judge(&tx, cli->mem, &cli->farm, first, cli->now, false, &month, err) ||
+        !limit_known(&month, cli, err))
+        return false;
+    json_put_array(&json);
+    for (size_t i = 0; i < month.verdicts.count; i++) {
+        const struct verdict *verdict = &month.verdicts.items[i];
+
+        if (!str_equal(verdict->limit->key, cli->words[0]))
+            continue;
+
+        struct evidence evidence =
+            evidence_for_limit(&month.loaded, cli->farm.farm, verdict->limit);
+        struct explanation lines = judge_explain(cli->mem, verdict, &evidence);
+
+        for (size_t j = 0; j < lines.count; j++) {
+            json_put_text(&json, lines.items[j]);
+            if (!cli_has(cli, OPTION_JSON))
+                fprintf(cli->out, "%s\n", lines.items[j]);
+        }
+    }
+    json_put_array_end(&json);
+    json_end(&json);
+    if (cli_has(cli, OPTION_JSON))
+        say_json(cli, &text);
+
+    return true;
+}
+
+bool command_report_discharge(struct cli *cli, struct err *err)
+{
+    struct month_report report = {.licence = NULL};
+    const char *path = cli->values[OPTION_OUT];
+    day_number first = DAY_NONE;
+
+    if (!month_asked(cli, 0, &first, err))
+        return false;
+    if (!path)
+        path = arena_printf(cli->mem, "%s-discharge-%.7s.xlsx", cli->farm.farm->key,
+                            day_text(cli->mem, first));
+    if (!month_report_make(cli->db, cli->mem, &cli->farm, cli->values[OPTION_LICENCE], first, path,
+                           &cli->act, &report, err))
+        return false;
+
+    struct month_tally tally = month_tally_of(&report.month);
+
+    cli->status = month_status(cli, &tally);
+    if (cli_has(cli, OPTION_JSON)) {
+        struct buf text = buf_new(cli->mem);
+        struct json_writer json = json_begin(&text);
+
+        json_put_object(&json);
+        json_put_name_text(&json, "workbook", path);
+        json_put_name_text(&json, "sha256", digest_text(cli->mem, &report.digest));
+        json_put_name_text(&json, "summary", month_summary(cli->mem, &tally));
+        json_put_object_end(&json);
+        json_end(&json);
+        say_json(cli, &text);
+    }
+    if (!say_aloud(cli))
+        return true;
+    fprintf(cli->out, "%s\n", say_farm(cli->mem, cli->farm.farm));
+    fprintf(cli->out, "%s, draft: %s\n", month_words(cli->mem, report.month.from), path);
+    say_wrapped(cli->out, "", "  ", arena_printf(cli->mem, "%s.", month_summary(cli->mem, &tally)));
+    fprintf(cli->out, "sha256 %s\n", digest_text(cli->mem, &report.digest));
+    fputs("The authority and the licence decide. Read the first page before you sign it.\n",
+          cli->out);
+
+    return true;
+}

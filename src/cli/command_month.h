@@ -1,0 +1,13 @@
+/*
+ * weirbook check, explain, report discharge: what the records say of a month.
+ */
+#ifndef CLI_COMMAND_MONTH_H
+#define CLI_COMMAND_MONTH_H
+
+#include "cli/cli.h"
+
+bool command_check(struct cli *cli, struct err *err);
+bool command_explain(struct cli *cli, struct err *err);
+bool command_report_discharge(struct cli *cli, struct err *err);
+
+#endif

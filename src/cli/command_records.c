@@ -1,0 +1,208 @@
+#include "cli/command_records.h"
+
+#include "app/clause_acts.h"
+#include "app/correct.h"
+#include "base/str.h"
+#include "cli/say.h"
+#include "cli/when.h"
+
+static void done_say(struct cli *cli, const struct correction_done *done)
+{
+    if (cli_has(cli, OPTION_JSON)) {
+        struct buf text = buf_new(cli->mem);
+        struct json_writer json = json_begin(&text);
+
+        json_put_object(&json);
+        json_put_name_text(&json, "before", done->before);
+        json_put_name_text(&json, "after", done->after);
+        json_put_object_end(&json);
+        json_end(&json);
+        say_json(cli, &text);
+        return;
+    }
+    if (!say_aloud(cli))
+        return;
+    fprintf(cli->out, "%s: now %s. What was there first stays in the record.\n", done->before,
+            done->after);
+    say_next(cli, "weirbook check");
+}
+
+static bool correct(struct cli *cli, const char *kind, const char *value, struct err *err)
+{
+    struct reading_ref ref = {.station = cli->words[0],
+                              .parameter = cli->words[1],
+                              .made_by = cli->values[OPTION_MADE_BY],
+                              .sample = cli->values[OPTION_SAMPLE]};
+    struct correction_order order = {.kind = kind,
+                                     .value = value,
+                                     .unit = cli->values[OPTION_UNIT],
+                                     .reason = cli->values[OPTION_BECAUSE],
+                                     .second_person = cli->values[OPTION_SECOND]};
+    struct correction_done done = {0};
+
+    if (!when_instant(cli->mem, cli->farm.farm->zone, cli->words[2], &ref.at, err) ||
+        !reading_correct(cli->db, cli->mem, &cli->farm, &ref, &order, &cli->act, &done, err))
+        return false;
+    done_say(cli, &done);
+
+    return true;
+}
+
+bool command_correct(struct cli *cli, struct err *err)
+{
+    return correct(cli, "value", cli->words[3], err);
+}
+
+bool command_leave_out(struct cli *cli, struct err *err)
+{
+    return correct(cli, "left out", NULL, err);
+}
+
+bool command_put_back(struct cli *cli, struct err *err)
+{
+    return correct(cli, "put back", NULL, err);
+}
+
+/* FILE LINE [COLUMN] */
+static bool aside_words(struct cli *cli, struct aside_ref *ref, struct err *err)
+{
+    struct decimal line = {0};
+    struct decimal column = {0};
+
+    if (!decimal_parse(cli->words[1], &line) || line.scale != 0 || line.coefficient < 1 ||
+        line.coefficient > INT32_MAX)
+        return err_set(err, ERR_INVALID, "'%s' is not a line number", cli->words[1]);
+    if (cli->word_count > 2 && (!decimal_parse(cli->words[2], &column) || column.scale != 0 ||
+                                column.coefficient < 0 || column.coefficient > INT32_MAX))
+        return err_set(err, ERR_INVALID, "'%s' is not a column number", cli->words[2]);
+    *ref = (struct aside_ref){.file_name = cli->words[0],
+                              .line = (int32_t)line.coefficient,
+                              .column = (int32_t)column.coefficient};
+
+    return true;
+}
+
+bool command_aside_accept(struct cli *cli, struct err *err)
+{
+    struct aside_ref ref = {0};
+    struct correction_done done = {0};
+
+    if (!aside_words(cli, &ref, err) ||
+        !aside_accept(cli->db, cli->mem, &cli->farm, &ref, cli->values[OPTION_BECAUSE],
+                      cli->values[OPTION_SECOND], &cli->act, &done, err))
+        return false;
+    done_say(cli, &done);
+
+    return true;
+}
+
+bool command_aside_leave_out(struct cli *cli, struct err *err)
+{
+    struct aside_ref ref = {0};
+    struct correction_done done = {0};
+
+    if (!aside_words(cli, &ref, err) ||
+        !aside_leave_out(cli->db, cli->mem, &cli->farm, &ref, cli->values[OPTION_BECAUSE],
+                         &cli->act, &done, err))
+        return false;
+    done_say(cli, &done);
+
+    return true;
+}
+
+/* Rows shown at once; the rest is counted. */
+enum { ASIDE_SHOWN = 200, ASIDE_JSON = 100000 };
+
+static void asides_json(struct cli *cli, const struct aside_rows *rows)
+{
+    struct buf text = buf_new(cli->mem);
+    struct json_writer json = json_begin(&text);
+
+    json_put_object(&json);
+    json_put_name(&json, "set_aside");
+    json_put_array(&json);
+    for (size_t i = 0; i < rows->count; i++) {
+        const struct aside_row *row = &rows->items[i];
+
+        json_put_object(&json);
+        json_put_name_text(&json, "file", row->file_name);
+        json_put_name_text(&json, "source", row->source);
+        json_put_name_int(&json, "line", row->line);
+        json_put_name_int(&json, "column", row->column);
+        json_put_name_text(&json, "reason", row->reason);
+        json_put_name_text(&json, "words", row->words);
+        json_put_name_text(&json, "what_to_do", row->todo);
+        json_put_name_text(&json, "text", row->text);
+        json_put_object_end(&json);
+    }
+    json_put_array_end(&json);
+    json_put_object_end(&json);
+    json_end(&json);
+    say_json(cli, &text);
+}
+
+bool command_aside(struct cli *cli, struct err *err)
+{
+    CLEANUP(db_tx_end) struct db_tx tx = {0};
+    struct aside_rows rows = {0};
+    bool json = cli_has(cli, OPTION_JSON);
+
+    if (!db_tx_begin(cli->db, cli->farm.farm_id, &tx, err) ||
+        !aside_store_list(&tx, cli->mem, json ? ASIDE_JSON : ASIDE_SHOWN + 1, &rows, err))
+        return false;
+    if (rows.count > 0 && cli_has(cli, OPTION_STRICT))
+        cli->status = EXIT_INCOMPLETE;
+    if (json)
+        asides_json(cli, &rows);
+    if (!say_aloud(cli))
+        return true;
+    if (rows.count == 0)
+        fputs("Nothing that waits is set aside.\n", cli->out);
+    for (size_t i = 0; i < rows.count && i < ASIDE_SHOWN; i++) {
+        const struct aside_row *row = &rows.items[i];
+
+        fprintf(cli->out, "%s, line %d", row->file_name, (int)row->line);
+        if (row->column)
+            fprintf(cli->out, ", column %d", (int)row->column);
+        fputc('\n', cli->out);
+        say_wrapped(cli->out, "  why:    ", "          ", row->words);
+        say_wrapped(cli->out, "  it says: ", "          ", str_show(cli->mem, row->text, 200));
+        if (*row->todo)
+            say_wrapped(cli->out, "  to do:  ", "          ", row->todo);
+    }
+    if (rows.count > ASIDE_SHOWN)
+        fputs("... and more: --json lists all of them.\n", cli->out);
+    if (rows.count > 0)
+        say_next(cli, "weirbook aside accept (or leave-out) FILE LINE --because WORDS --by PERSON");
+
+    return true;
+}
+
+bool command_no_sample(struct cli *cli, struct err *err)
+{
+    struct no_sample reason = {.explanation = cli->values[OPTION_BECAUSE]};
+    const char *word = cli->values[OPTION_REASON];
+    size_t count = 0;
+
+    if (!day_parse(cli->words[1], &reason.day, err))
+        return false;
+    while (no_sample_words[count] && !str_equal(no_sample_words[count], word))
+        count++;
+    if (!word || !no_sample_words[count]) {
+        err_set(err, ERR_INVALID, "%s%s%s", word ? "'" : "a reason is needed",
+                word ? word : "", word ? "' is not one of the reasons" : "");
+        return err_hint(err, "--reason is one of: no discharge, not required, lost, not taken, "
+                             "unsafe to sample, equipment, laboratory.");
+    }
+    reason.reason = (enum no_sample_reason)count;
+    if (!no_sample_say(cli->db, cli->mem, &cli->farm, cli->words[0], reason, &cli->act, err))
+        return false;
+    if (cli_has(cli, OPTION_JSON))
+        fputs("{\"recorded\":true}\n", cli->out);
+    if (say_aloud(cli))
+        fprintf(cli->out, "Recorded for %s on %s: %s.\n", cli->words[0],
+                day_words(cli->mem, reason.day), word);
+    say_next(cli, "weirbook check %.7s", cli->words[1]);
+
+    return true;
+}

@@ -1,0 +1,18 @@
+/*
+ * weirbook take-in, aside, correct, leave-out, put-back, no-sample: what goes into the records.
+ */
+#ifndef CLI_COMMAND_RECORDS_H
+#define CLI_COMMAND_RECORDS_H
+
+#include "cli/cli.h"
+
+bool command_take_in(struct cli *cli, struct err *err);
+bool command_aside(struct cli *cli, struct err *err);
+bool command_aside_accept(struct cli *cli, struct err *err);
+bool command_aside_leave_out(struct cli *cli, struct err *err);
+bool command_correct(struct cli *cli, struct err *err);
+bool command_leave_out(struct cli *cli, struct err *err);
+bool command_put_back(struct cli *cli, struct err *err);
+bool command_no_sample(struct cli *cli, struct err *err);
+
+#endif

@@ -1,0 +1,155 @@
+#include "app/clause_acts.h"
+#include "base/str.h"
+#include "base/table_text.h"
+#include "cli/command_farm.h"
+#include "cli/say.h"
+#include "store/aside_store.h"
+#include "store/receipt_store.h"
+#include "store/series_store.h"
+#include "store/verdict_store.h"
+
+/* What `weirbook status` tells. */
+struct status {
+    struct receipt_rows receipts;
+    struct latest_views latest;
+    struct aside_counts asides;
+    struct window_rows windows;
+    struct ledger_head head;
+    struct clause_limits unconfirmed;
+};
+
+static bool status_read(struct cli *cli, struct status *status, struct err *err)
+{
+    CLEANUP(db_tx_end) struct db_tx tx = {0};
+
+    return db_tx_begin(cli->db, cli->farm.farm_id, &tx, err) &&
+           receipt_store_list(&tx, cli->mem, &status->receipts, err) &&
+           series_store_latest_list(&tx, cli->mem, &status->latest, err) &&
+           aside_store_counts(&tx, cli->mem, &status->asides, err) &&
+           window_store_list(&tx, cli->mem, &status->windows, err) &&
+           ledger_store_head(&tx, &status->head, err);
+}
+
+static int64_t aside_total(const struct status *status)
+{
+    int64_t total = 0;
+
+    for (size_t i = 0; i < status->asides.count; i++)
+        total += status->asides.items[i].rows;
+
+    return total;
+}
+
+static void status_json(struct cli *cli, const struct status *status)
+{
+    struct buf text = buf_new(cli->mem);
+    struct json_writer json = json_begin(&text);
+
+    json_put_object(&json);
+    json_put_name_text(&json, "farm", cli->farm.farm->key);
+    json_put_name_bool(&json, "invented", cli->farm.farm->invented);
+    json_put_name_int(&json, "farm_file_version", cli->farm.version);
+    json_put_name_int(&json, "files_received", (int64_t)status->receipts.count);
+    json_put_name_int(&json, "set_aside", aside_total(status));
+    json_put_name_int(&json, "to_be_judged", (int64_t)status->windows.count);
+    json_put_name_int(&json, "limits_to_compare", (int64_t)status->unconfirmed.count);
+    json_put_name_int(&json, "ledger_entries", status->head.sequence);
+    json_put_name_text(&json, "ledger_head", digest_text(cli->mem, &status->head.hash));
+    json_put_name(&json, "latest");
+    json_put_array(&json);
+    for (size_t i = 0; i < status->latest.count; i++) {
+        const struct latest_view *view = &status->latest.items[i];
+
+        json_put_object(&json);
+        json_put_name_text(&json, "station", view->station);
+        json_put_name_text(&json, "parameter", view->parameter);
+        json_put_name_text(&json, "made_by", view->made_by);
+        json_put_name_text(&json, "at", instant_text(cli->mem, view->at));
+        json_put_name_text(&json, "value", view->reported);
+        json_put_name_text(&json, "unit", view->unit);
+        json_put_object_end(&json);
+    }
+    json_put_array_end(&json);
+    json_put_object_end(&json);
+    json_end(&json);
+    say_json(cli, &text);
+}
+
+/* A state's word says it all; a number has its qualifier and unit. */
+static char *latest_value(struct cli *cli, const struct latest_view *view)
+{
+    const struct parameter *parameter =
+        parameter_find(&cli->farm.farm->known_parameters, view->parameter);
+    char qualifier[2] = {view->qualifier == '=' ? '\0' : view->qualifier, '\0'};
+
+    if (parameter && parameter->kind == PARAMETER_STATE)
+        return arena_strdup(cli->mem, view->unit);
+    if (view->qualifier == 'n')
+        return arena_strdup(cli->mem, "not detected");
+
+    return arena_printf(cli->mem, "%s%s %s", qualifier, view->reported, view->unit);
+}
+
+static void latest_say(struct cli *cli, const struct status *status)
+{
+    const struct table_column columns[] = {{"station", TABLE_LEFT},
+                                           {"parameter", TABLE_LEFT},
+                                           {"last reading", TABLE_LEFT},
+                                           {"at", TABLE_LEFT}};
+    struct table_text *table = table_text_new(cli->mem, columns, ARRAY_LEN(columns));
+
+    if (status->latest.count == 0)
+        return;
+    for (size_t i = 0; i < status->latest.count; i++) {
+        const struct latest_view *view = &status->latest.items[i];
+
+        TABLE_TEXT_ADD(table, view->station, view->parameter, latest_value(cli, view),
+                       zone_text(cli->mem, cli->farm.farm->zone, view->at));
+    }
+    fprintf(cli->out, "\n%s", table_text_draw(cli->mem, table, TABLE_TEXT_WIDTH));
+}
+
+static void status_say(struct cli *cli, const struct status *status)
+{
+    struct arena *mem = cli->mem;
+    int64_t asides = aside_total(status);
+
+    fprintf(cli->out, "%s\n", say_farm(mem, cli->farm.farm));
+    fprintf(cli->out, "  farm file     version %d\n", cli->farm.version);
+    fprintf(cli->out, "  received      %s\n",
+            say_count(mem, (int64_t)status->receipts.count, "file", "files"));
+    fprintf(cli->out, "  set aside     %s\n", say_count(mem, asides, "value waits", "values wait"));
+    fprintf(cli->out, "  limits        %s\n",
+            status->unconfirmed.count
+                ? arena_printf(mem, "%s to be compared with the licence",
+                               say_count(mem, (int64_t)status->unconfirmed.count, "waits",
+                                         "wait"))
+                : "all compared with the licence");
+    fprintf(cli->out, "  verdicts      %s\n",
+            status->windows.count ? "being worked out: something changed since" : "up to date");
+    fprintf(cli->out, "  ledger        %s, head %.16s...\n",
+            say_count(mem, status->head.sequence, "entry", "entries"),
+            digest_text(mem, &status->head.hash));
+    latest_say(cli, status);
+    if (status->unconfirmed.count)
+        say_next(cli, "weirbook confirm --list");
+    else if (status->windows.count)
+        say_next(cli, "weirbook check");
+    else if (asides)
+        say_next(cli, "weirbook aside");
+}
+
+bool command_status(struct cli *cli, struct err *err)
+{
+    struct status status = {0};
+
+    if (!status_read(cli, &status, err) ||
+        !limits_unconfirmed(cli->db, cli->mem, &cli->farm, &status.unconfirmed, err))
+        return false;
+    if (cli_has(cli, OPTION_JSON))
+        status_json(cli, &status);
+    else if (say_aloud(cli))
+        status_say(cli, &status);
+
+    return true;
+}
