@@ -3,7 +3,7 @@
 #include <assert.h>
 #include <string.h>
 
-#include "base/str.h"
+#include "ingest/csv_scan.h"
 
 enum {
     PIECE_MOST = 65536,
@@ -26,34 +26,16 @@ struct bad_bytes {
 struct csv {
     struct csv_rules rules;
     struct arena *mem;
-    bool stops[256];   /* what ends a cell that is not quoted */
     bool before_rows;  /* lines still go to rules.line */
     bool skipping;     /* to the end of a line that was too long */
     bool line_has_bad; /* since the last line end that was fed */
     int32_t line;      /* of window[0] */
     size_t count;      /* bytes in the window */
     struct bad_bytes bad;
-    char *side;      /* quoted cells without their doubled quotes; NULL until there is one */
     size_t bad_next; /* first of them that no row has passed */
-    struct csv_cell cells[CSV_COLUMNS_MOST];
+    struct csv_cells cells;
     char window[WINDOW_SIZE + 1]; /* begins with a row or line not yet handed out */
 };
-
-/* Where the scan of one row is. */
-struct scan {
-    char *at;
-    char *end;
-    bool last;        /* nothing comes after `end` */
-    char *line_start; /* of the line that `at` is in */
-    int32_t line;
-    size_t cells;
-    size_t side_count;
-    enum csv_fault fault;
-    int32_t fault_line;
-    int32_t fault_place;
-};
-
-enum scanned { SCANNED, SCAN_MORE, SCAN_FAULT };
 
 static const char *const fault_words[] = {
     [CSV_GOOD] = "nothing is wrong",
@@ -75,6 +57,8 @@ struct csv *csv_new(struct arena *mem, const struct csv_rules *rules)
 
     csv->rules = *rules;
     csv->mem = mem;
+    csv->cells.mem = mem;
+    csv->cells.side_bytes = WINDOW_SIZE + 1;
     csv->before_rows = rules->line != NULL;
     csv->line = 1;
     csv_set_separator(csv, rules->separator);
@@ -84,177 +68,7 @@ struct csv *csv_new(struct arena *mem, const struct csv_rules *rules)
 
 void csv_set_separator(struct csv *csv, char separator)
 {
-    csv->rules.separator = separator;
-    memset(csv->stops, 0, sizeof(csv->stops));
-    csv->stops[(unsigned char)separator] = true;
-    csv->stops['\r'] = true;
-    csv->stops['\n'] = true;
-}
-
-/* --- one row --- */
-
-static bool is_blank(const struct csv *csv, char c)
-{
-    return c == ' ' || (c == '\t' && csv->rules.separator != '\t');
-}
-
-static enum scanned scan_fault(struct scan *scan, enum csv_fault fault, int32_t line,
-                               const char *at, const char *line_start)
-{
-    scan->fault = fault;
-    scan->fault_line = line;
-    scan->fault_place = (int32_t)(at - line_start) + 1;
-
-    return SCAN_FAULT;
-}
-
-/* Step over the line end at `at`. SCAN_MORE when a CR may be half of one. */
-static enum scanned scan_line_end(struct scan *scan)
-{
-    size_t length = 1;
-
-    if (*scan->at == '\r') {
-        if (scan->at + 1 == scan->end && !scan->last)
-            return SCAN_MORE;
-        if (scan->at + 1 < scan->end && scan->at[1] == '\n')
-            length = 2;
-    }
-    scan->at += length;
-    scan->line++;
-    scan->line_start = scan->at;
-
-    return SCANNED;
-}
-
-/* Copy a quoted cell without its doubled quotes; they are known to be there. */
-static void cell_undouble(struct csv *csv, struct scan *scan, struct csv_cell *cell)
-{
-    if (!csv->side)
-        csv->side = arena_alloc(csv->mem, WINDOW_SIZE + 1);
-
-    char *to = csv->side + scan->side_count;
-    const char *from = cell->text;
-    const char *end = from + cell->length;
-    uint32_t length = 0;
-
-    while (from < end) {
-        to[length++] = *from;
-        from += *from == '"' ? 2 : 1;
-    }
-    to[length] = '\0';
-    cell->text = to;
-    cell->length = length;
-    cell->end = NULL;
-    scan->side_count += length + 1;
-}
-
-/* Run to the quote that closes the cell whose text begins at scan->at. */
-static enum scanned scan_to_closing_quote(struct scan *scan, bool *doubled)
-{
-    const char *text = scan->at;
-    const int32_t line = scan->line;
-    const char *line_start = scan->line_start;
-    enum csv_fault too_long;
-
-    for (; scan->at < scan->end;) {
-        char c = *scan->at;
-
-        if (c == '"') {
-            if (scan->at + 1 == scan->end && !scan->last)
-                return SCAN_MORE;
-            if (scan->at + 1 == scan->end || scan->at[1] != '"')
-                return SCANNED;
-            *doubled = true;
-            scan->at += 2;
-        } else if (c == '\r' || c == '\n') {
-            if (scan_line_end(scan) == SCAN_MORE)
-                return SCAN_MORE;
-        } else {
-            scan->at++;
-        }
-        too_long = scan->line == line ? CSV_CELL_LONG : CSV_QUOTE_OPEN;
-        if (scan->at - text > CSV_CELL_MOST || scan->line - line > CSV_QUOTED_LINES_MOST)
-            return scan_fault(scan, too_long, line, text - 1, line_start);
-    }
-
-    return scan->last ? scan_fault(scan, CSV_QUOTE_OPEN, line, text - 1, line_start) : SCAN_MORE;
-}
-
-/* A cell in quotes; scan->at is at the opening one. */
-static enum scanned scan_quoted(struct csv *csv, struct scan *scan, struct csv_cell *cell)
-{
-    bool doubled = false;
-
-    scan->at++;
-    cell->text = scan->at;
-    cell->quoted = true;
-
-    enum scanned closed = scan_to_closing_quote(scan, &doubled);
-
-    if (closed != SCANNED)
-        return closed;
-    cell->end = scan->at;
-    cell->length = (uint32_t)(scan->at - cell->text);
-    if (doubled)
-        cell_undouble(csv, scan, cell);
-    scan->at++;
-    while (scan->at < scan->end && is_blank(csv, *scan->at))
-        scan->at++;
-    if (scan->at == scan->end)
-        return scan->last ? SCANNED : SCAN_MORE;
-    if (!csv->stops[(unsigned char)*scan->at])
-        return scan_fault(scan, CSV_QUOTE_STRAY, scan->line, scan->at, scan->line_start);
-
-    return SCANNED;
-}
-
-static enum scanned scan_cell(struct csv *csv, struct scan *scan, struct csv_cell *cell)
-{
-    char *at = scan->at;
-
-    *cell = (struct csv_cell){
-        .text = at,
-        .line = scan->line,
-        .place = (int32_t)(at - scan->line_start) + 1,
-    };
-    while (at < scan->end && is_blank(csv, *at))
-        at++;
-    if (at < scan->end && *at == '"') {
-        scan->at = at;
-        return scan_quoted(csv, scan, cell);
-    }
-    while (at < scan->end && !csv->stops[(unsigned char)*at])
-        at++;
-    if (at - cell->text > CSV_CELL_MOST)
-        return scan_fault(scan, CSV_CELL_LONG, cell->line, cell->text, scan->line_start);
-    if (at == scan->end && !scan->last)
-        return SCAN_MORE;
-    scan->at = at;
-    cell->end = at;
-    cell->length = (uint32_t)(at - cell->text);
-
-    return SCANNED;
-}
-
-/* Find the cells of the row at scan->at and step over its line end. Writes nothing in the window.
- */
-static enum scanned scan_row(struct csv *csv, struct scan *scan)
-{
-    for (;;) {
-        if (scan->cells == CSV_COLUMNS_MOST)
-            return scan_fault(scan, CSV_COLUMNS_MANY, scan->line, scan->at, scan->line_start);
-
-        enum scanned cell = scan_cell(csv, scan, &csv->cells[scan->cells]);
-
-        if (cell != SCANNED)
-            return cell;
-        scan->cells++;
-        if (scan->at == scan->end)
-            return SCANNED;
-        if (*scan->at != csv->rules.separator)
-            return scan_line_end(scan);
-        scan->at++;
-    }
+    csv_cells_set_separator(&csv->cells, separator);
 }
 
 /* --- handing out --- */
@@ -295,7 +109,7 @@ static bool row_hand_out(struct csv *csv, char *begin, const struct scan *scan, 
 {
     struct csv_row row = {
         .line = csv->line,
-        .cells = csv->cells,
+        .cells = csv->cells.items,
         .count = scan->cells,
         .begin = begin,
         .length = (size_t)(scan->at - begin),
@@ -305,7 +119,7 @@ static bool row_hand_out(struct csv *csv, char *begin, const struct scan *scan, 
     if (bad)
         row_set_bad(csv, &row, bad);
     for (size_t i = 0; i < scan->cells; i++) {
-        struct csv_cell *cell = &csv->cells[i];
+        struct csv_cell *cell = &csv->cells.items[i];
 
         if (!cell->end)
             continue;
@@ -338,29 +152,6 @@ static bool fault_hand_out(struct csv *csv, const char *begin, size_t length,
 
 /* --- lines --- */
 
-static char *line_end_find(char *from, const char *end)
-{
-    size_t left = (size_t)(end - from);
-    char *feed = memchr(from, '\n', left);
-    char *back = memchr(from, '\r', feed ? (size_t)(feed - from) : left);
-
-    return back ? back : feed;
-}
-
-/* Step over the line at scan->at: its length without the line end in *length. */
-static enum scanned scan_line(struct scan *scan, size_t *length)
-{
-    char *begin = scan->at;
-    char *stop = line_end_find(begin, scan->end);
-
-    if (!stop && !scan->last)
-        return SCAN_MORE;
-    *length = (size_t)((stop ? stop : scan->end) - begin);
-    scan->at = begin + *length;
-
-    return stop ? scan_line_end(scan) : SCANNED;
-}
-
 /* Whether the line is a comment; *more when too little of it is there to say. */
 static bool line_is_comment(const struct csv *csv, const struct scan *scan, bool *more)
 {
@@ -388,7 +179,7 @@ static enum step step_line(struct csv *csv, struct scan *scan, struct err *err)
     size_t length = 0;
     enum csv_line_use use = CSV_LINE_SKIP;
 
-    if (scan_line(scan, &length) == SCAN_MORE)
+    if (csv_scan_line(scan, &length) == SCAN_MORE)
         return STEP_MORE;
     if (!csv->rules.line(csv->rules.context, csv->line, begin, length, &use, err))
         return STEP_STOP;
@@ -409,7 +200,7 @@ static enum step step_skip(struct csv *csv, struct scan *scan)
     char *begin = scan->at;
     size_t length = 0;
 
-    csv->skipping = scan_line(scan, &length) == SCAN_MORE;
+    csv->skipping = csv_scan_line(scan, &length) == SCAN_MORE;
     if (csv->skipping)
         scan->at = scan->end[-1] == '\r' ? scan->end - 1 : scan->end;
     (void)bad_pass(csv, begin, scan->at);
@@ -420,7 +211,7 @@ static enum step step_skip(struct csv *csv, struct scan *scan)
 /* A row that can't be read: hand out its first line, go on after it. */
 static enum step step_fault(struct csv *csv, char *begin, struct scan *scan, struct err *err)
 {
-    char *stop = line_end_find(begin, scan->end);
+    char *stop = csv_line_end_find(begin, scan->end);
 
     if (!fault_hand_out(csv, begin, (size_t)((stop ? stop : scan->end) - begin), scan, err))
         return STEP_STOP;
@@ -439,7 +230,7 @@ static enum step step_too_long(struct csv *csv, char *begin, struct scan *scan, 
     scan->line = csv->line;
     if (csv->before_rows || line_is_comment(csv, scan, &more))
         return step_skip(csv, scan);
-    (void)scan_fault(scan, CSV_ROW_LONG, csv->line, begin, begin);
+    (void)csv_scan_fault(scan, CSV_ROW_LONG, csv->line, begin, begin);
 
     return step_fault(csv, begin, scan, err);
 }
@@ -453,7 +244,7 @@ static enum step step_row(struct csv *csv, struct scan *scan, struct err *err)
         size_t length = 0;
 
         if (line_is_comment(csv, scan, &more)) {
-            if (scan_line(scan, &length) == SCAN_MORE)
+            if (csv_scan_line(scan, &length) == SCAN_MORE)
                 return STEP_MORE;
             (void)bad_pass(csv, begin, scan->at);
             return STEP_ON;
@@ -461,7 +252,7 @@ static enum step step_row(struct csv *csv, struct scan *scan, struct err *err)
         if (more)
             return STEP_MORE;
     }
-    switch (scan_row(csv, scan)) {
+    switch (csv_scan_row(&csv->cells, scan)) {
     case SCANNED:
         if (scan->at - begin > CSV_ROW_MOST)
             return step_too_long(csv, begin, scan, err);

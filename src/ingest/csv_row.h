@@ -5,54 +5,15 @@
 #ifndef INGEST_CSV_ROW_H
 #define INGEST_CSV_ROW_H
 
-#include "ingest/batch.h"
-#include "ingest/csv_header.h"
-#include "ingest/csv_order.h"
-#include "ingest/csv_value.h"
-#include "ingest/time_format.h"
+#include "ingest/csv_reader.h"
+#include "ingest/csv_time.h"
 
-enum {
-    WORDS_MOST = 10000, /* words of a file that are kept resolved */
-    LABEL_MOST = 500,   /* bytes of a sample number, method, person and so on */
-};
+/* False only when the sink was, or the file has too many series. */
+MUST_CHECK bool csv_row_take(struct csv_reader *reader, const struct csv_row *row,
+                             const struct row_time *time, struct err *err);
 
-/* Everything that is known while a file is read. */
-struct csv_reader {
-    const struct source *source;
-    const struct ingest_world *world;
-    struct arena *mem;     /* of the file */
-    struct arena *row_mem; /* of the row at hand */
-    struct batch batch;
-    struct csv_header header;
-    struct csv_units units;
-    struct csv_value_rules value_rules;
-    struct time_format format;
-    struct time_clock clock;
-    instant latest;          /* a later stamp is set aside */
-    struct csv_order *order; /* NULL unless the clock is local */
-    struct word_map stations;
-    struct word_map parameters;
-    struct word_map labels; /* positions and methods, kept */
-    const char *kind;       /* "probe" */
-};
-
-/*
- * Fill a reader; its header comes later. `source` and `world` must outlive it.
- *
- * ERR_INVALID: the source's time format or zone is none.
- */
-MUST_CHECK bool csv_reader_start(struct csv_reader *reader, struct arena *mem,
-                                 const struct source *source, const struct ingest_world *world,
-                                 const struct ingest_sink *sink, struct ingest_counts *counts,
-                                 struct err *err);
-
-void csv_reader_done(struct csv_reader *reader);
-
-/* A row of data. False only when the sink was, or the file has too many series. */
-MUST_CHECK bool csv_reader_row(struct csv_reader *reader, const struct csv_row *row,
-                               struct err *err);
-
-/* No more rows: what waits is placed, and everything is handed over. */
-MUST_CHECK bool csv_reader_end(struct csv_reader *reader, struct err *err);
+/* A row that can't be divided into cells is one problem. */
+MUST_CHECK bool csv_row_take_fault(struct csv_reader *reader, const struct csv_row *row,
+                                   struct err *err);
 
 #endif

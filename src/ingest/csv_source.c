@@ -5,7 +5,7 @@
 #include "base/charset.h"
 #include "base/str.h"
 #include "ingest/csv.h"
-#include "ingest/csv_row.h"
+#include "ingest/csv_reader.h"
 
 enum { READ_SIZE = 65536 };
 

@@ -4,7 +4,7 @@
 #ifndef INGEST_CSV_TIME_H
 #define INGEST_CSV_TIME_H
 
-#include "ingest/csv_row.h"
+#include "ingest/csv_reader.h"
 
 struct row_time {
     struct trouble trouble;

@@ -4,7 +4,7 @@
 #ifndef INGEST_CSV_WORD_H
 #define INGEST_CSV_WORD_H
 
-#include "ingest/csv_row.h"
+#include "ingest/csv_reader.h"
 
 /* The station's key, or NULL with trouble. */
 const char *csv_word_station(struct csv_reader *reader, const char *word, struct trouble *trouble);

@@ -1,0 +1,168 @@
+#include "ingest/csv_file.h"
+
+/* Every bad row stands between two good ones, which must come through. */
+
+struct bad_row {
+    const char *row;
+    const char *problems; /* the bad row is line 3 */
+    const char *words;    /* part of what is said of it */
+};
+
+static const struct bad_row bad_logger_rows[] = {
+    {"yesterday,1,2", "time-unreadable 3:2;time-unreadable 3:3;",
+     "'yesterday' is not written as YYYY-MM-DD hh:mm | Correct the time"},
+    {"yesterday,1,", "time-unreadable 3:2;", "yesterday,1, | pond temperature - 1 degC"},
+    {",1,2", "time-unreadable 3:2;time-unreadable 3:3;", "the row has no time"},
+    {"2026-02-30 09:00,1,2", "time-impossible 3:2;time-impossible 3:3;",
+     "no calendar or clock shows '2026-02-30 09:00'"},
+    {"2026-06-01 12:11,1,", "time-future 3:2;",
+     "more than 10 minutes later than the file was received"},
+    {"1949-12-31 23:59,1,", "time-too-old 3:2;", "before 1950"},
+    {"2026-05-01 09:10,1.2.3,2", "value-unreadable 3:2;", "'1.2.3': it has two separators"},
+    {"2026-05-01 09:10,\"1,234.5\",2", "value-unreadable 3:2;", "it has two separators"},
+    {"2026-05-01 09:10,\"12,5\",2", "value-unreadable 3:2;", "decimal mark"},
+    {"2026-05-01 09:10,12 degC,2", "value-unreadable 3:2;",
+     "pond temperature 2026-05-01T09:10:00Z -"},
+    {"2026-05-01 09:10,1,2,3", "row-shape 3:2;row-shape 3:3;",
+     "the row has 4 cells and the header 3"},
+    {"2026-05-01 09:10,,,3", "row-shape 3:0;", "the row has 4 cells and the header 3"},
+    {"2026-05-01 09:10,\"1\"2,3", "row-shape 3:0;",
+     "something stands between a closing quote and the next separator (line 3, place 21)"},
+    {"2026-05-01 09:10,\"1,2", "row-shape 3:0;",
+     "a quote is opened and never closed (line 3, place 18)"},
+    {"2026-05-01 09:10,1\xb0,2", "bytes 3:2;bytes 3:3;",
+     "byte 71 of the file, 0xB0 in column 2, is no utf-8 text"},
+};
+
+static void a_bad_row_of_a_logger_is_set_aside_and_its_neighbours_go_on(void **state)
+{
+    for (size_t i = 0; i < ARRAY_LEN(bad_logger_rows); i++) {
+        CLEANUP(arena_free) struct arena *mem = arena_new();
+        struct source source = logger();
+        struct outcome outcome =
+            read_text(mem, *state, &source,
+                      arena_printf(mem,
+                                   LOGGER_HEADER "2026-05-01 09:00,12.5,8.1\n%s\n"
+                                                 "2026-05-01 09:20,12.6,8.2\n",
+                                   bad_logger_rows[i].row));
+
+        if (strcmp(outcome.problems.data, bad_logger_rows[i].problems) != 0 ||
+            !strstr(outcome.words.data, bad_logger_rows[i].words))
+            fail_msg("%s: %s %s", bad_logger_rows[i].row, outcome.problems.data,
+                     outcome.words.data);
+        assert_non_null(strstr(outcome.drafts.data, "09:00:00Z =12.5 degC;"));
+        assert_non_null(strstr(outcome.drafts.data, "09:20:00Z =8.2 mg/L;"));
+    }
+}
+
+static const struct bad_row bad_lab_rows[] = {
+    {"Site C,01/05/2026,9:30,TSS,14,mg/L", "station-unknown 3:1;",
+     "there is no station 'Site C' | Did you mean 'Site A'? "},
+    {",01/05/2026,9:30,TSS,14,mg/L", "station-unknown 3:1;", "the row names no station"},
+    {"outlet,01/05/2026,9:30,TTS,14,mg/L", "parameter-unknown 3:4;", "Did you mean 'TSS'?"},
+    {"outlet,01/05/2026,9:30,TSS,34,mgl/L", "unit-unknown 3:6;",
+     "outlet suspended-solids 2026-04-30T21:30:00Z 34"},
+    {"outlet,01/05/2026,9:30,TSS,34,", "unit-unknown 3:6;", "no unit is told for"},
+    {"outlet,01/05/2026,9:30,TSS,34,degC", "unit-unfit 3:6;", "34"},
+    {"outlet,01/05/2026,9:30,TSS,about 5,mg/L", "value-unreadable 3:5;", "mg/L\n"},
+    {"outlet,27/09/2025,2:30,TSS,14,mg/L", "", ""},
+    {"outlet,28/09/2025,2:30,TSS,14,mg/L", "time-missing-hour 3:2;",
+     "the clocks of Pacific/Auckland jumped over '28/09/2025 2:30'"},
+    {"outlet,05/04/2026,2:30,TSS,14,mg/L", "time-twice 3:2;",
+     "'05/04/2026 2:30' came twice that day"},
+    {"outlet,01/05/2026,9:30,TSS,,mg/L", "", ""},
+};
+
+static void a_bad_row_of_a_laboratory_is_set_aside_with_what_could_be_read(void **state)
+{
+    for (size_t i = 0; i < ARRAY_LEN(bad_lab_rows); i++) {
+        CLEANUP(arena_free) struct arena *mem = arena_new();
+        struct source source = laboratory();
+        struct outcome outcome =
+            read_text(mem, *state, &source,
+                      arena_printf(mem,
+                                   LAB_HEADER "outlet,01/02/2025,9:30,TSS,11,mg/L\n%s\n"
+                                              "outlet,03/05/2026,9:30,TSS,12,mg/L\n",
+                                   bad_lab_rows[i].row));
+
+        if (strcmp(outcome.problems.data, bad_lab_rows[i].problems) != 0 ||
+            !strstr(outcome.words.data, bad_lab_rows[i].words))
+            fail_msg("%s: %s %s", bad_lab_rows[i].row, outcome.problems.data, outcome.words.data);
+        assert_non_null(strstr(outcome.drafts.data, "=11 mg/L;"));
+        assert_non_null(strstr(outcome.drafts.data, "=12 mg/L;"));
+        assert_int_equal(outcome.counts.values_in, 3);
+    }
+}
+
+static void a_line_of_many_megabytes_is_one_problem_and_the_rest_goes_on(void **state)
+{
+    CLEANUP(arena_free) struct arena *mem = arena_new();
+    struct buf text = buf_new(mem);
+    struct source source = logger();
+
+    buf_add_text(&text, LOGGER_HEADER "2026-05-01 09:00,12.5,8.1\n");
+    for (int i = 0; i < 4000000; i++)
+        buf_add_char(&text, 'x');
+    buf_add_text(&text, "\n2026-05-01 09:20,12.6,8.2\n");
+
+    struct outcome outcome = read_text(mem, *state, &source, text.data);
+
+    assert_string_equal(outcome.problems.data, "row-shape 3:0;");
+    assert_int_equal(outcome.counts.drafts, 4);
+    assert_true(outcome.words.len < PROBLEM_TEXT_MOST + 400);
+}
+
+static uint32_t draw(uint64_t *seed)
+{
+    *seed = *seed * 6364136223846793005u + 1442695040888963407u;
+
+    return (uint32_t)(*seed >> 33);
+}
+
+/* Bytes changed at random: whatever comes in, every value is a draft, a blank or a problem. */
+static void damaged_files_lose_nothing_uncounted(void **state)
+{
+    static const char bytes[] = "\"\",;\n\r\t \0\xb0\xff<09-:xm/";
+    const char *good[] = {LOGGER_HEADER "2026-05-01 09:00,12.5,8.1\n2026-04-05 02:10,12.6,8.2\n"
+                                        "2026-04-05 02:00,1,2\n2026-04-05 02:20,,\n",
+                          LAB_HEADER "outlet,01/05/2026,9:30,TSS,11,mg/L\n"
+                                     "Site A,05/04/2026,2:30,pH,<7,pH\n"};
+    struct source sources[] = {logger(), laboratory()};
+    uint64_t seed = 7;
+    size_t done = 0;
+
+    sources[0].clock = CLOCK_LOCAL;
+    for (size_t round = 0; round < 3000; round++) {
+        CLEANUP(arena_free) struct arena *mem = arena_new();
+        size_t which = round % 2;
+        size_t count = strlen(good[which]);
+        char *text = arena_strndup(mem, good[which], count);
+
+        for (size_t i = 0; i < 1 + round % 4; i++)
+            text[draw(&seed) % count] = bytes[draw(&seed) % (sizeof(bytes) - 1)];
+
+        struct outcome outcome = read_bytes(mem, *state, &sources[which], text, count, 40, 0);
+        const struct ingest_counts *counts = &outcome.counts;
+
+        if (!outcome.done)
+            continue;
+        done++;
+        assert_int_equal(counts->values_in, counts->drafts + counts->blank + counts->problems);
+        assert_int_equal(counts->drafts, outcome.draft_count);
+        assert_int_equal(counts->problems, outcome.problem_count);
+        assert_true(counts->values_in > 0);
+    }
+    assert_true(done > 1000);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(a_bad_row_of_a_logger_is_set_aside_and_its_neighbours_go_on),
+        cmocka_unit_test(a_bad_row_of_a_laboratory_is_set_aside_with_what_could_be_read),
+        cmocka_unit_test(a_line_of_many_megabytes_is_one_problem_and_the_rest_goes_on),
+        cmocka_unit_test(damaged_files_lose_nothing_uncounted),
+    };
+
+    return cmocka_run_group_tests_name("ingest/csv_row", tests, farm_open, farm_close);
+}
