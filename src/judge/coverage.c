@@ -94,7 +94,9 @@ struct coverage *coverage_of_days(const struct judgement *judgement, bool with_d
     for (size_t i = 0; i < judgement->count; i++) {
         const struct use *use = &judgement->items[i];
 
-        if (use->why_not || use->series == NO_INDEX || (use->trust != TRUST_SOUND && !with_doubt))
+        /* One of a day that is not judged still ends the step that leads to it. */
+        if (use->series == NO_INDEX ||
+            !usable(&judgement->evidence->series[use->series].readings[use->reading], with_doubt))
             continue;
         lay_step(&cover, last, use->at);
         lay(&cover, use->at, use->until);

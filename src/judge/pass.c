@@ -105,8 +105,8 @@ static const char *too_little(const struct work *work, const struct group *group
                                 on, decimal_text(mem, coverage_percent(covered)),
                                 decimal_text(mem, limit->least_coverage));
     }
-    if (!by_day && reduced->unknown_loads > 0)
-        return reduced->first_gap;
+    if (!by_day && reduced->unknown_load)
+        return reduced->unknown_load;
     if (!by_day && reduced->gaps > 0 && gaps_matter(limit))
         return reduced->gaps == 1 ? reduced->first_gap
                                   : arena_printf(mem, "%s and on %zu more days", reduced->first_gap,
@@ -269,8 +269,9 @@ static void judge_days(struct work *work)
         if (group.count > 0 || day_is_asked(work, day))
             judge_group(work, &group);
     }
-    if (work->reduced.unknown_loads > 0 ||
-        (work->reduced.gaps > 0 && gaps_matter(judgement->limit)))
+    if (work->reduced.unknown_load)
+        not_assessable(work, work->reduced.unknown_load, true);
+    else if (work->reduced.gaps > 0 && gaps_matter(judgement->limit))
         not_assessable(work, work->reduced.first_gap, true);
 }
 

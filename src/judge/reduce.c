@@ -26,16 +26,19 @@ static struct figure_list taken(const struct judgement *judgement, enum pass pas
     return list;
 }
 
+static const char *gap_words(const struct judgement *judgement, size_t day, const char *what)
+{
+    return arena_printf(judgement->mem, "%s on %s", what,
+                        day_words(judgement->mem, judgement->days[day].day));
+}
+
 static void note_gap(const struct judgement *judgement, struct reduced *reduced, size_t day,
                      const char *what)
 {
-    struct arena *mem = judgement->mem;
-
     if (!reduced->days[day].note)
         reduced->days[day].note = what;
     if (reduced->gaps++ == 0)
-        reduced->first_gap =
-            arena_printf(mem, "%s on %s", what, day_words(mem, judgement->days[day].day));
+        reduced->first_gap = gap_words(judgement, day, what);
 }
 
 /* The volume of a day in m3 as an amount of the clause's: a load of concentration 1, or a total. */
@@ -131,8 +134,11 @@ static void load_of_day(const struct judgement *judgement, enum pass pass, size_
     if (!out->has_concentration && volume->m3 && exact_sign(volume->m3) == 0)
         return;
     if (!volume->m3) {
-        reduced->unknown_loads += out->has_concentration;
-        note_gap(judgement, reduced, day, volume->note ? volume->note : "no flow known");
+        const char *what = volume->note ? volume->note : "no flow known";
+
+        if (out->has_concentration && !reduced->unknown_load)
+            reduced->unknown_load = gap_words(judgement, day, what);
+        note_gap(judgement, reduced, day, what);
         return;
     }
     if (!concentration) {

@@ -21,12 +21,7 @@
 #include "base/macro.h"
 #include "judge/judge.h"
 
-enum {
-    GIVEN_SERIES_MOST = 6,
-    GIVEN_READINGS_MOST = 6000,
-    GIVEN_ROWS_MOST = 8,
-    GIVEN_DAYS_MOST = 62
-};
+enum { GIVEN_SERIES_MOST = 6, GIVEN_ROWS_MOST = 8, GIVEN_DAYS_MOST = 62 };
 
 struct given {
     struct arena *mem;
@@ -35,6 +30,7 @@ struct given {
     struct evidence evidence;
     struct evidence_series series[GIVEN_SERIES_MOST];
     struct evidence_reading *readings[GIVEN_SERIES_MOST];
+    size_t capacity[GIVEN_SERIES_MOST];
     struct evidence_set_aside rows[GIVEN_ROWS_MOST];
     struct discharge_day days[GIVEN_DAYS_MOST];
     day_number from;
@@ -130,9 +126,10 @@ static inline size_t given_series(struct given *given, const char *station, cons
     size_t at = given->evidence.series_count++;
 
     assert_true(at < GIVEN_SERIES_MOST);
-    given->readings[at] = ARENA_ARRAY(given->mem, struct evidence_reading, GIVEN_READINGS_MOST);
-    given->series[at] = (struct evidence_series){
-        .station = station, .parameter = parameter, .kind = kind, .readings = given->readings[at]};
+    given->readings[at] = NULL;
+    given->capacity[at] = 0;
+    given->series[at] =
+        (struct evidence_series){.station = station, .parameter = parameter, .kind = kind};
 
     return at;
 }
@@ -140,10 +137,15 @@ static inline size_t given_series(struct given *given, const char *station, cons
 static inline struct evidence_reading *given_add(struct given *given, size_t series, instant at,
                                                  const char *value, const char *unit)
 {
-    size_t index = given->series[series].count++;
-    struct evidence_reading *reading = &given->readings[series][index];
+    size_t index = given->series[series].count;
+    struct evidence_reading *reading;
 
-    assert_true(index < GIVEN_READINGS_MOST);
+    if (index == given->capacity[series])
+        given->readings[series] = arena_grow(given->mem, given->readings[series], index,
+                                             &given->capacity[series], sizeof(*reading));
+    given->series[series].readings = given->readings[series];
+    given->series[series].count++;
+    reading = &given->readings[series][index];
     *reading = (struct evidence_reading){.at = at,
                                          .until = at,
                                          .qualifier = QUALIFIER_NONE,

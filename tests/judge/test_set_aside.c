@@ -1,0 +1,151 @@
+#include "judge/given.h"
+
+/* Rows that were not taken in and could belong to the clause. */
+
+static void rows_set_aside_are_counted_beside_the_verdict(void **state)
+{
+    struct given *given = *state;
+
+    given_samples(given, "3:10 10:12");
+    given_row(given, given_at("2026-03-17T12:00:00Z"), "11", "mg/L");
+    given_row(given, INSTANT_NONE, "9", "mg/L");
+
+    struct verdict verdict = given_assert(given, "within", "both would be within");
+
+    assert_int_equal(verdict.set_aside, 2);
+    assert_string_equal(verdict.words, "within, 2 rows set aside (11 mg/L, monthly mean of 2 "
+                                       "samples, not above 30 mg/L)");
+}
+
+static void a_readable_row_that_would_be_outside_is_outside(void **state)
+{
+    struct given *given = *state;
+
+    given_samples(given, "3:10 10:12");
+    given_row(given, INSTANT_NONE, "100", "mg/L");
+
+    struct verdict verdict = given_assert(given, "outside: above 30", "40.7 with it");
+
+    assert_true(verdict.rests_on_doubt);
+}
+
+static const struct {
+    enum limit_statistic statistic;
+    const char *value;
+    const char *standing;
+    const char *reason;
+} tried[] = {
+    {STATISTIC_VALUE, "0.02", "within", "0.02 g/L is 20 mg/L"},
+    {STATISTIC_VALUE, "40", "not assessable", "40 may be mg/L"},
+    {STATISTIC_VALUE, "0.04", "not assessable", "0.04 may be g/L"},
+    {STATISTIC_MEAN, "0.04", "within", "a mean of 19.7 even so"},
+    {STATISTIC_MEAN, "0.2", "not assessable", "73 if it is g/L"},
+    {STATISTIC_MAXIMUM, "0.2", "not assessable", "200 if it is g/L"},
+};
+
+static void a_row_without_a_readable_unit_is_tried_in_every_unit(void **state)
+{
+    struct given *given = *state;
+
+    for (size_t i = 0; i < ARRAY_LEN(tried); i++) {
+        given_again(given);
+        given->limit.statistic = tried[i].statistic;
+        given_samples(given, "3:10 10:9");
+        given_row(given, given_at("2026-03-17T12:00:00Z"), tried[i].value, NULL);
+
+        struct verdict verdict = given_assert(given, tried[i].standing, tried[i].reason);
+
+        assert_int_equal(verdict.set_aside, 1);
+        if (verdict.standing == STANDING_NOT_ASSESSABLE)
+            assert_non_null(strstr(verdict.reason, "line 12"));
+    }
+}
+
+/* The same over a floor: the lowest it may have been decides. */
+static void over_a_floor_the_lowest_unit_decides(void **state)
+{
+    struct given *given = *state;
+
+    given->limit.statistic = STATISTIC_VALUE;
+    given->limit.bound = (struct limit_bound){.has_floor = true, .floor = {50, 1}};
+    given_samples(given, "3:8");
+    given_row(given, given_at("2026-03-17T12:00:00Z"), "7", NULL);
+    given_assert(given, "not assessable", "7 ug/L would be below");
+}
+
+static void a_sample_with_no_number_stops_and_a_probes_gap_does_not(void **state)
+{
+    struct given *given = *state;
+
+    given_samples(given, "3:10");
+
+    struct evidence_set_aside *row = given_row(given, given_at("2026-03-17T12:00:00Z"), NULL, NULL);
+
+    given_assert(given, "not assessable", "a result that nobody can read");
+    row->from_probe = true;
+    given_assert(given, "within", "a gap of a probe");
+    row->from_probe = false;
+    given_again(given);
+    given_samples(given, "3:90");
+    given_row(given, given_at("2026-03-17T12:00:00Z"), NULL, NULL);
+    given_assert(given, "outside: above 30", "outside anyway");
+}
+
+static void a_breach_stays_a_breach_with_rows_set_aside(void **state)
+{
+    struct given *given = *state;
+
+    given_samples(given, "3:90");
+    given_row(given, INSTANT_NONE, "0", NULL);
+
+    struct verdict verdict = given_assert(given, "outside: above 30", "90");
+
+    assert_false(verdict.rests_on_doubt);
+}
+
+static void only_rows_that_could_belong_are_counted(void **state)
+{
+    struct given *given = *state;
+
+    given->limit.kinds = KIND_GRAB;
+    given_samples(given, "3:10");
+    given_row(given, given_at("2026-04-02T12:00:00Z"), "90", "mg/L"); /* another month */
+    given_row(given, given_at("2026-03-17T12:00:00Z"), "90", "mg/L")->station = "intake";
+    given_row(given, given_at("2026-03-17T12:00:00Z"), "90", "mg/L")->parameter = "nitrate";
+    given_row(given, given_at("2026-03-17T12:00:00Z"), "90", "mg/L")->from_probe = true;
+    given_row(given, given_at("2026-03-17T12:00:00Z"), "90", "NTU")->parameter = NULL;
+    assert_int_equal(given_assert(given, "within", "none of them").set_aside, 0);
+
+    given_row(given, given_at("2026-03-17T12:00:00Z"), "9", "mg/L")->parameter = NULL;
+    given_row(given, given_at("2026-03-17T12:00:00Z"), "9", "mg/L")->station = NULL;
+    assert_int_equal(given_assert(given, "within", "two of them").set_aside, 2);
+}
+
+static void a_row_of_a_day_without_discharge_does_not_belong(void **state)
+{
+    struct given *given = *state;
+
+    given->limit.only_while_discharging = true;
+    given_day(given, 17, DISCHARGE_NONE);
+    given_samples(given, "3:10");
+    given_row(given, given_at("2026-03-17T12:00:00Z"), "90", "mg/L");
+    assert_int_equal(given_assert(given, "within", "nothing was discharged").set_aside, 0);
+}
+
+#define CASE(name) cmocka_unit_test_setup_teardown(name, given_new, given_done)
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        CASE(rows_set_aside_are_counted_beside_the_verdict),
+        CASE(a_readable_row_that_would_be_outside_is_outside),
+        CASE(a_row_without_a_readable_unit_is_tried_in_every_unit),
+        CASE(over_a_floor_the_lowest_unit_decides),
+        CASE(a_sample_with_no_number_stops_and_a_probes_gap_does_not),
+        CASE(a_breach_stays_a_breach_with_rows_set_aside),
+        CASE(only_rows_that_could_belong_are_counted),
+        CASE(a_row_of_a_day_without_discharge_does_not_belong),
+    };
+
+    return cmocka_run_group_tests_name("judge/set_aside", tests, NULL, NULL);
+}

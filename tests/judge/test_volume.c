@@ -1,0 +1,417 @@
+#include "judge/given.h"
+
+/* Volumes of days from meters and flows, daily totals, and loads. */
+
+/* A load of BOD by the flow of the day, in lb/day with the factor 8.34. */
+static void load_in_pounds(struct given *given)
+{
+    given->limit.parameter = "bod5";
+    given->limit.unit = "lb/day";
+    given->limit.daily = DAILY_LOAD;
+    given->limit.flow = (struct limit_flow){"outfall", "flow"};
+    given->limit.load_factor = "8.34";
+    given->limit.load_flow_unit = "MGD";
+    given->limit.load_concentration_unit = "mg/L";
+    given->limit.bound.ceiling = (struct decimal){3153, 2};
+    given->limit.rounding = (struct rounding){ROUND_HALF_UP, ROUND_TO_DECIMALS, 2};
+}
+
+/*
+ * wastewater101.net study page on discharge monitoring reports, January 2019, which follows the
+ * Texas permit conventions: daily loads 34.86, 48.37, 27.02 and 15.85, daily average loading 31.53
+ * lb/day. Average flow times average concentration times 8.34 is 31.2958: wrong for this rule.
+ */
+static void the_printed_month_of_flows_and_bod(void **state)
+{
+    static const struct {
+        int day;
+        const char *load;
+    } loads[] = {{3, "34.86"}, {10, "48.37"}, {17, "27.02"}, {24, "15.85"}};
+    struct given *given = *state;
+
+    load_in_pounds(given);
+    given_readings(given, given_series(given, "outfall", "bod5", KIND_GRAB),
+                   "3:22.00 10:29.00 17:18.00 24:10.00", "mg/L");
+    given_readings(given, given_series(given, "outfall", "flow", KIND_BY_HAND),
+                   "3:0.19 10:0.20 17:0.18 24:0.19", "MGD");
+
+    struct verdict verdict = given_assert(given, "within", "31.53 is not above 31.53");
+
+    assert_string_equal(verdict.compared_text, "31.53");
+    assert_string_equal(verdict.figure_text, "31.5252");
+    assert_int_equal(verdict.samples, 4);
+    for (size_t i = 0; i < ARRAY_LEN(loads); i++)
+        assert_string_equal(exact_rounded_text(given->mem, verdict.days[loads[i].day - 1].figure,
+                                               given->limit.rounding),
+                            loads[i].load);
+    given->limit.bound.ceiling = (struct decimal){3130, 2};
+    given_assert(given, "outside: above 31.30",
+                 "the average of products is not the product of "
+                 "averages");
+}
+
+/* Exact by the units, one US pound a day of 0.19 MGD and 22 mg/L is 34.88 and not 34.86. */
+static void the_factor_is_the_licences_or_exact(void **state)
+{
+    struct given *given = *state;
+
+    load_in_pounds(given);
+    given->limit.load_factor = NULL;
+    given_readings(given, given_series(given, "outfall", "bod5", KIND_GRAB), "3:22", "mg/L");
+    given_readings(given, given_series(given, "outfall", "flow", KIND_BY_HAND), "3:0.19", "MGD");
+    assert_string_equal(given_verdict(given).compared_text, "34.88");
+}
+
+/* 720 m3/day of 22 mg/L is 15.84 kg/day: m3/day times mg/L over 1000, exact. */
+static const struct {
+    const char *flow;
+    const char *unit;
+    const char *load;
+} kilograms[] = {
+    {"720", "m3/day", "15.84"}, {"0.72", "ML/day", "15.84"}, {"30", "m3/h", "15.84"},
+    {"500", "L/min", "15.84"},  {"0.01", "m3/s", "19.008"},
+};
+
+static void load_in_kilograms(struct given *given, const char *water)
+{
+    given->limit.unit = "kg/day";
+    given->limit.daily = DAILY_LOAD;
+    given->limit.statistic = STATISTIC_VALUE;
+    given->limit.period = PERIOD_DAY;
+    given->limit.flow = (struct limit_flow){"outfall", water};
+}
+
+static void loads_in_kilograms_are_exact(void **state)
+{
+    struct given *given = *state;
+
+    load_in_kilograms(given, "flow");
+    for (size_t i = 0; i < ARRAY_LEN(kilograms); i++) {
+        given_again(given);
+        given_samples(given, "3:22");
+        given_readings(given, given_series(given, "outfall", "flow", KIND_PROBE),
+                       arena_printf(given->mem, "3:%s", kilograms[i].flow), kilograms[i].unit);
+        assert_string_equal(given_verdict(given).figure_text, kilograms[i].load);
+    }
+}
+
+/* Flow-weighted worked table: daily loads 3.6 4.2 2.6 8.1 16.8 5.6, sum 40.9, mean 6.81667. */
+static void the_sum_and_mean_of_a_table_of_loads(void **state)
+{
+    struct given *given = *state;
+
+    load_in_kilograms(given, "flow");
+    given->limit.period = PERIOD_MONTH;
+    given->from = day_from_civil(2026, 3, 1);
+    given->to = day_from_civil(2026, 3, 6);
+    given_samples(given, "1:5 2:6 3:4 4:9 5:14 6:7");
+    given_readings(given, given_series(given, "outfall", "flow", KIND_PROBE),
+                   "1:720 2:700 3:650 4:900 5:1200 6:800", "m3/day");
+    given->limit.statistic = STATISTIC_SUM;
+    given->limit.bound.ceiling = (struct decimal){409, 1};
+    assert_string_equal(given_assert(given, "within", "40.9 is not above 40.9").figure_text,
+                        "40.9");
+    given->limit.statistic = STATISTIC_MEAN;
+    assert_string_equal(given_verdict(given).figure_text, "6.81666666667");
+}
+
+static void days_with_flow_and_no_result(void **state)
+{
+    struct given *given = *state;
+
+    load_in_kilograms(given, "flow");
+    given->limit.period = PERIOD_MONTH;
+    given->limit.statistic = STATISTIC_SUM;
+    given->limit.bound.ceiling = (struct decimal){100, 0};
+    given->to = day_from_civil(2026, 3, 3);
+    given_samples(given, "1:20 3:10");
+    given_readings(given, given_series(given, "outfall", "flow", KIND_PROBE),
+                   "1:1000 2:2000 3:1000", "m3/day");
+
+    struct verdict verdict = given_assert(given, "not assessable", "the sum lacks a day");
+
+    assert_string_equal(verdict.reason, "flow and no result on 2 March 2026");
+    assert_string_equal(verdict.days[1].note, "flow and no result");
+    given->limit.bound.ceiling = (struct decimal){25, 0};
+    given_assert(given, "outside: above 25", "30 already, whatever the day had");
+
+    given->limit.load_gap = LOAD_GAP_PERIOD_MEAN;
+    given->limit.bound.ceiling = (struct decimal){60, 0};
+    verdict = given_assert(given, "within", "the mean of 20 and 10 stands in: 30 more");
+    assert_string_equal(verdict.figure_text, "60");
+    assert_true(verdict.days[1].filled);
+    assert_false(verdict.days[0].filled);
+
+    given->limit.load_gap = LOAD_GAP_LEFT_OUT;
+    given->limit.statistic = STATISTIC_MEAN;
+    verdict = given_assert(given, "within", "a mean is over days with a result");
+    assert_string_equal(verdict.figure_text, "15");
+    assert_int_equal(verdict.samples, 2);
+}
+
+static void a_result_without_a_flow_has_no_load(void **state)
+{
+    struct given *given = *state;
+
+    load_in_kilograms(given, "flow");
+    given_samples(given, "1:20 3:10");
+    given_readings(given, given_series(given, "outfall", "flow", KIND_PROBE), "1:1000", "m3/day");
+    assert_string_equal(given_assert(given, "not assessable", "no flow on the 3rd").reason,
+                        "no flow known on 3 March 2026");
+    given->limit.bound.ceiling = (struct decimal){15, 0};
+    given_assert(given, "outside: above 15", "20 on the 1st");
+}
+
+static void a_load_of_a_less_than(void **state)
+{
+    static const struct {
+        enum less_than_rule rule;
+        const char *sample;
+        const char *standing;
+        const char *reason;
+    } rows[] = {
+        {LESS_THAN_HALF, "3:<20", "within", "10 kg, and 20 at most"},
+        {LESS_THAN_HALF, "3:<40", "not assessable", "20 kg, and 40 at most"},
+        {LESS_THAN_HALF, "3:<80", "outside: above 30", "40 kg by the clause's own rule"},
+        {LESS_THAN_UNSET, "3:<20", "not assessable", "no rule"},
+    };
+    struct given *given = *state;
+
+    load_in_kilograms(given, "flow");
+    for (size_t i = 0; i < ARRAY_LEN(rows); i++) {
+        given_again(given);
+        given->limit.less_than = rows[i].rule;
+        given_samples(given, rows[i].sample);
+        given_readings(given, given_series(given, "outfall", "flow", KIND_PROBE), "3:1000",
+                       "m3/day");
+        given_assert(given, rows[i].standing, rows[i].reason);
+    }
+}
+
+static void a_doubtful_flow_can_stop_and_never_clear(void **state)
+{
+    struct given *given = *state;
+
+    load_in_kilograms(given, "flow");
+    given_samples(given, "3:20");
+    given_readings(given, given_series(given, "outfall", "flow", KIND_PROBE), "3:2000?", "m3/day");
+    assert_true(given_assert(given, "outside: above 30", "40 kg with it").rests_on_doubt);
+    given_again(given);
+    given_samples(given, "3:20");
+    given_readings(given, given_series(given, "outfall", "flow", KIND_PROBE), "3:1000?", "m3/day");
+    given_assert(given, "not assessable", "20 kg only with it");
+}
+
+/* Daily totals of a meter. */
+static size_t meter(struct given *given, const char *readings)
+{
+    given->limit.parameter = "discharge-meter";
+    given->limit.unit = "m3";
+    given->limit.daily = DAILY_TOTAL;
+    given->limit.period = PERIOD_DAY;
+    given->limit.statistic = STATISTIC_VALUE;
+    given->limit.bound.ceiling = (struct decimal){1000, 0};
+
+    size_t series = given_series(given, "outfall", "discharge-meter", KIND_BY_HAND);
+
+    given_readings(given, series, readings, "m3");
+
+    return series;
+}
+
+static const char *volume_on(struct given *given, const struct verdict *verdict, int day)
+{
+    const struct exact *volume = verdict->days[day - (int)civil_from_day(verdict->from).day].volume;
+
+    return volume ? exact_text(given->mem, volume, 12) : "";
+}
+
+static void a_meter_gives_the_volume_of_the_day_its_reading_began(void **state)
+{
+    struct given *given = *state;
+
+    given->to = day_from_civil(2026, 3, 3);
+    meter(given, "1/08:00:5000 2/08:10:5700 3/08:00:6700 4/07:55:7701");
+
+    struct verdict verdict = given_assert(given, "outside: above 1000", "1001 on the 3rd");
+
+    assert_string_equal(volume_on(given, &verdict, 1), "700");
+    assert_string_equal(volume_on(given, &verdict, 2), "1000");
+    assert_string_equal(volume_on(given, &verdict, 3), "1001");
+    assert_int_equal(verdict.beyond, 1);
+}
+
+static void a_meter_rolls_over_and_is_replaced(void **state)
+{
+    struct given *given = *state;
+    const instant replaced[] = {given_at("2026-03-03T08:00:00Z")};
+    struct evidence_counter counter = {.station = "outfall",
+                                       .parameter = "discharge-meter",
+                                       .size = {100000, 0},
+                                       .multiplier = {1, 0},
+                                       .most_per_day = {2000, 0},
+                                       .replaced_at = replaced,
+                                       .replaced_count = 1};
+
+    given->evidence.counters = &counter;
+    given->evidence.counter_count = 1;
+    given->to = day_from_civil(2026, 3, 3);
+    meter(given, "1/08:00:99500 2/08:00:300 3/08:00:900 3/08:30:12 4/08:00:712");
+
+    struct verdict verdict = given_assert(given, "within", "800, 600 and 700");
+
+    assert_string_equal(volume_on(given, &verdict, 1), "800");
+    assert_string_equal(volume_on(given, &verdict, 2), "600");
+    assert_string_equal(volume_on(given, &verdict, 3), "700");
+    assert_string_equal(verdict.days[0].note, "meter rolled over");
+    counter.size = (struct decimal){99999, 0};
+    verdict = given_verdict(given);
+    assert_string_equal(volume_on(given, &verdict, 1), "800");
+    counter.size = (struct decimal){0, 0};
+    given_assert(given, "not assessable", "without its size on record a fall is no roll-over");
+}
+
+static void a_difference_over_several_days_is_shared_only_where_allowed(void **state)
+{
+    struct given *given = *state;
+    struct evidence_counter counter = {
+        .station = "outfall", .parameter = "discharge-meter", .multiplier = {1, 0}};
+
+    given->evidence.counters = &counter;
+    given->evidence.counter_count = 1;
+    given->to = day_from_civil(2026, 3, 3);
+    meter(given, "1/08:00:5000 4/08:00:6200");
+    assert_string_equal(given_assert(given, "not assessable", "400 a day, perhaps").reason,
+                        "the meter was not read for several days on 1 March 2026");
+    counter.share_over_days = true;
+
+    struct verdict verdict = given_assert(given, "within", "400 a day by an even share");
+
+    assert_string_equal(volume_on(given, &verdict, 2), "400");
+    assert_true(verdict.days[1].filled);
+    assert_string_equal(verdict.days[1].note, "shared evenly over several days");
+}
+
+static void a_multiplier_and_the_unit_of_the_clause(void **state)
+{
+    struct given *given = *state;
+    struct evidence_counter counter = {
+        .station = "outfall", .parameter = "discharge-meter", .multiplier = {10, 0}};
+
+    given->evidence.counters = &counter;
+    given->evidence.counter_count = 1;
+    given->to = given->from;
+    meter(given, "1/08:00:500 2/08:00:570");
+    given->limit.unit = "ML";
+    given->limit.bound.ceiling = (struct decimal){7, 1};
+    assert_string_equal(given_assert(given, "within", "700 m3").figure_text, "0.7");
+    given->limit.unit = "m3/day";
+    given->limit.bound.ceiling = (struct decimal){700, 0};
+    assert_string_equal(given_assert(given, "within", "700 m3/day").figure_text, "700");
+}
+
+static void a_monthly_sum_lacks_nothing_or_is_not_assessable(void **state)
+{
+    struct given *given = *state;
+
+    given->to = day_from_civil(2026, 3, 3);
+    meter(given, "1/08:00:5000 2/08:00:5700 3/08:00:6700 4/08:00:7000");
+    given->limit.period = PERIOD_MONTH;
+    given->limit.statistic = STATISTIC_SUM;
+    given->limit.bound.ceiling = (struct decimal){2000, 0};
+    assert_string_equal(given_assert(given, "within", "all three days").figure_text, "2000");
+    given->to++;
+    given_assert(given, "not assessable", "the 4th is not known");
+    given->limit.bound.ceiling = (struct decimal){1999, 0};
+    given_assert(given, "outside: above 1999", "whatever the 4th adds");
+    given->limit.statistic = STATISTIC_MEAN;
+    given->limit.least_coverage = (struct decimal){80, 0};
+    given_assert(given, "not assessable", "three of four days are 75 percent");
+}
+
+static void the_day_that_runs_has_no_total_yet(void **state)
+{
+    struct given *given = *state;
+
+    given->to = day_from_civil(2026, 3, 2);
+    given->evidence.now = given_at("2026-03-02T10:00:00Z");
+    meter(given, "1/08:00:5000 2/08:00:5700");
+
+    struct verdict verdict = given_assert(given, "so far within", "700 on the 1st");
+
+    assert_string_equal(verdict.days[1].note, "the day still runs");
+}
+
+/* A logger's readings count for the time they stand for; the day of a clock change is shorter. */
+static void a_flow_is_weighed_by_time_and_the_length_of_the_day(void **state)
+{
+    struct given *given = *state;
+    struct err err = ERR_INIT;
+
+    given->limit.parameter = "flow";
+    given->limit.unit = "m3";
+    given->limit.daily = DAILY_TOTAL;
+    given->limit.period = PERIOD_DAY;
+    given->limit.statistic = STATISTIC_VALUE;
+    given->limit.bound.ceiling = (struct decimal){4000, 0};
+    given->from = given->to = day_from_civil(2026, 3, 29);
+
+    size_t series = given_series(given, "outfall", "flow", KIND_PROBE);
+
+    given_readings(given, series, "29/00:00:100 29/06:00:200", "m3/h");
+    assert_string_equal(given_assert(given, "outside: above 4000", "6 h and 18 h").figure_text,
+                        "4200");
+    if (!zone_load(given->mem, "Europe/Paris", &given->evidence.zone, &err))
+        fail_msg("%s", err.text);
+    given_again(given);
+    series = given_series(given, "outfall", "flow", KIND_PROBE);
+    given_readings(given, series, "28/23:00:100 29/05:00:200", "m3/h");
+    assert_string_equal(given_assert(given, "within", "6 h and 17 h of 23").figure_text, "4000");
+}
+
+static void a_gap_of_a_flow_is_not_covered(void **state)
+{
+    struct given *given = *state;
+
+    given->limit.parameter = "flow";
+    given->limit.unit = "m3";
+    given->limit.daily = DAILY_TOTAL;
+    given->limit.period = PERIOD_DAY;
+    given->limit.statistic = STATISTIC_VALUE;
+    given->limit.bound.ceiling = (struct decimal){9000, 0};
+    given->limit.reading_stands_s = 6 * 3600;
+    given->from = given->to = day_from_civil(2026, 3, 3);
+    given_readings(given, given_series(given, "outfall", "flow", KIND_PROBE),
+                   "3/00:00:100 3/06:00:300 3/12:00:500", "m3/h");
+
+    struct verdict verdict = given_assert(given, "within", "mean of the covered 12 h is 200");
+
+    assert_string_equal(verdict.figure_text, "4800");
+    assert_string_equal(verdict.days[0].note, "flow known for 50 percent of the day");
+}
+
+#define CASE(name) cmocka_unit_test_setup_teardown(name, given_new, given_done)
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        CASE(the_printed_month_of_flows_and_bod),
+        CASE(the_factor_is_the_licences_or_exact),
+        CASE(loads_in_kilograms_are_exact),
+        CASE(the_sum_and_mean_of_a_table_of_loads),
+        CASE(days_with_flow_and_no_result),
+        CASE(a_result_without_a_flow_has_no_load),
+        CASE(a_load_of_a_less_than),
+        CASE(a_doubtful_flow_can_stop_and_never_clear),
+        CASE(a_meter_gives_the_volume_of_the_day_its_reading_began),
+        CASE(a_meter_rolls_over_and_is_replaced),
+        CASE(a_difference_over_several_days_is_shared_only_where_allowed),
+        CASE(a_multiplier_and_the_unit_of_the_clause),
+        CASE(a_monthly_sum_lacks_nothing_or_is_not_assessable),
+        CASE(the_day_that_runs_has_no_total_yet),
+        CASE(a_flow_is_weighed_by_time_and_the_length_of_the_day),
+        CASE(a_gap_of_a_flow_is_not_covered),
+    };
+
+    return cmocka_run_group_tests_name("judge/volume", tests, NULL, NULL);
+}
