@@ -736,10 +736,12 @@ create table ledger (
     sequence bigint not null check (sequence > 0),
     at timestamptz not null,
     kind text not null,
-    person text not null,
+    person text,
+    source text,
     bytes bytea not null,
     hash sha256 not null,
-    primary key (farm_id, sequence)
+    primary key (farm_id, sequence),
+    constraint ledger_nobody check (person is not null or source is not null)
 );
 
 -- Locked last in every transaction that writes (nothing slow after it).

@@ -184,22 +184,26 @@ bool month_check(struct db *db, struct arena *mem, const struct open_farm *farm,
 /* Days by which a window's evidence may reach into the month before or after it. */
 enum { REACH_DAYS = 1 };
 
+static bool windows_read(struct db *db, struct arena *mem, const struct open_farm *farm,
+                         struct window_rows *windows, struct err *err)
+{
+    CLEANUP(db_tx_end) struct db_tx tx = {0};
+
+    return db_tx_begin(db, farm->farm_id, &tx, err) && window_store_list(&tx, mem, windows, err);
+}
+
 bool months_check_waiting(struct db *db, struct arena *mem, const struct open_farm *farm,
                           instant now, int *months, int *opened, struct err *err)
 {
     CLEANUP(arena_free) struct arena *one = arena_new();
     struct window_rows windows = {0};
     day_number done = DAY_NONE;
+    day_number newest = DAY_NONE;
 
     *months = 0;
     *opened = 0;
-    {
-        CLEANUP(db_tx_end) struct db_tx tx = {0};
-
-        if (!db_tx_begin(db, farm->farm_id, &tx, err) ||
-            !window_store_list(&tx, mem, &windows, err))
-            return false;
-    }
+    if (!windows_read(db, mem, farm, &windows, err) || !month_newest(db, farm, &newest, err))
+        return false;
     /* Windows come by their first day, and none spans more than a month. */
     for (size_t i = 0; i < windows.count; i++) {
         day_number last = windows.items[i].last_day + REACH_DAYS;
@@ -208,7 +212,7 @@ bool months_check_waiting(struct db *db, struct arena *mem, const struct open_fa
              day = month_next(day)) {
             struct judged_month month = {0};
 
-            if (done != DAY_NONE && day <= done)
+            if ((done != DAY_NONE && day <= done) || day > newest)
                 continue;
             arena_reset(one);
             if (!month_check_windows(db, one, farm, day, now, false, &month, opened, err))
@@ -236,7 +240,8 @@ bool month_newest(struct db *db, const struct open_farm *farm, day_number *first
     if (!db_tx_begin(db, farm->farm_id, &tx, err) ||
         !reading_store_span(&tx, &from, &last, err))
         return false;
-    *first = last == INSTANT_NONE ? DAY_NONE : month_first(zone_day(farm->farm->zone, last));
+    /* A reading at the last midnight closes the month before it. */
+    *first = last == INSTANT_NONE ? DAY_NONE : month_first(zone_day(farm->farm->zone, last - 1));
 
     return true;
 }

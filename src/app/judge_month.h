@@ -49,8 +49,8 @@ MUST_CHECK bool month_check(struct db *db, struct arena *mem, const struct open_
                             struct err *err);
 
 /*
- * Judge every month that has a window waiting; `months` counts them. Shows nothing: ask
- * month_judge() for one of them.
+ * Judge every month that has a window waiting, up to the newest that holds readings; `months`
+ * counts them. Shows nothing: ask month_judge() for one of them.
  */
 MUST_CHECK bool months_check_waiting(struct db *db, struct arena *mem,
                                      const struct open_farm *farm, instant now, int *months,

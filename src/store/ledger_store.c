@@ -79,7 +79,7 @@ bool ledger_store_append(struct db_tx *tx, const struct act *act, enum entry_kin
 
     return db_do(tx, &sql_ledger_add,
                  DB_PARAMS(db_int(tx->farm_id), db_int(entry.sequence), db_instant(act->at),
-                           db_text(entry_kind_name(kind)), db_text(act->person),
+                           db_text(entry_kind_name(kind)), db_text(act->person), db_text(source),
                            db_bytes(bytes.data, bytes.len), db_bytes(hash.bytes, SHA256_SIZE)),
                  err);
 }

@@ -136,7 +136,7 @@ bool reading_store_settle(struct db_tx *tx, instant first, instant last, struct 
                DB_PARAMS(db_int(tx->farm_id),
                          db_text("Ask who wrote the file which of them is right."),
                          db_text("If the new value is right, accept it as a correction: "
-                                 "weirbook accept.")),
+                                 "weirbook aside accept.")),
                err) ||
         !db_do(tx, &sql_reading_stage_store, DB_PARAMS(db_int(tx->farm_id)), err) ||
         !db_do(tx, &sql_reading_stage_notes, DB_PARAMS(db_int(tx->farm_id)), err) ||
