@@ -226,9 +226,11 @@ static const char *rounding_words(struct arena *mem, struct rounding rounding)
     if (rounding.rule == ROUND_NONE)
         return "not rounded";
 
-    return arena_printf(mem, "rounded half %s to %d %s",
-                        rounding.rule == ROUND_HALF_UP ? "up" : "to even", rounding.digits,
-                        rounding.to == ROUND_TO_DECIMALS ? "decimals" : "significant figures");
+    const char *what = rounding.to == ROUND_TO_DECIMALS ? "decimal" : "significant figure";
+
+    return arena_printf(mem, "rounded half %s to %d %s%s",
+                        rounding.rule == ROUND_HALF_UP ? "up" : "to even", rounding.digits, what,
+                        rounding.digits == 1 ? "" : "s");
 }
 
 static void explain_enough(struct writer *writer)

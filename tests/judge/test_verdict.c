@@ -1,0 +1,104 @@
+#include "judge/given.h"
+
+/* What a verdict says in words. */
+
+static void standings_have_names_both_ways(void **state)
+{
+    (void)state;
+    for (int i = STANDING_WITHIN; i <= STANDING_NOTHING_DUE; i++) {
+        enum standing back = STANDING_WITHIN;
+
+        assert_true(standing_from_name(standing_name((enum standing)i), &back));
+        assert_int_equal(back, i);
+    }
+
+    enum standing untouched = STANDING_OUTSIDE;
+
+    assert_false(standing_from_name("fine", &untouched));
+    assert_int_equal(untouched, STANDING_OUTSIDE);
+}
+
+static const struct {
+    enum limit_period period;
+    enum limit_statistic statistic;
+    unsigned kinds;
+    const char *samples;
+    const char *words;
+} sentences[] = {
+    {PERIOD_EACH_SAMPLE, STATISTIC_VALUE, 0, "3:10",
+     "within (10 mg/L, 1 sample, not above 30 mg/L)"},
+    {PERIOD_EACH_SAMPLE, STATISTIC_VALUE, 0, "3:10 10:25 17:11",
+     "within (25 mg/L, the nearest of 3 samples, not above 30 mg/L)"},
+    {PERIOD_EACH_SAMPLE, STATISTIC_VALUE, 0, "3:31 10:25 17:34.20",
+     "outside: above 30 (34.2 mg/L, 2 of 3 samples, not above 30 mg/L)"},
+    {PERIOD_EACH_SAMPLE, STATISTIC_VALUE, 0, "3:<5",
+     "within (<5 mg/L, 1 sample, not above 30 mg/L)"},
+    {PERIOD_EACH_SAMPLE, STATISTIC_VALUE, 0, "3:10 10:<40",
+     "not assessable: <40 can be on either side of the bound (<40 mg/L, the nearest of 2 samples, "
+     "not above 30 mg/L)"},
+    {PERIOD_MONTH, STATISTIC_MEAN, KIND_GRAB, "3:40 10:50",
+     "outside: above 30 (45 mg/L, monthly mean of 2 samples, not above 30 mg/L)"},
+    {PERIOD_DAY, STATISTIC_MAXIMUM, 0, "3/09:00:40 3/15:00:50",
+     "outside: above 30 (50 mg/L, daily maximum of 2 samples, not above 30 mg/L)"},
+    {PERIOD_MONTH, STATISTIC_MEAN, 0, "", "not assessable: no result in the period"},
+};
+
+static void a_verdict_is_one_sentence_with_its_figure(void **state)
+{
+    struct given *given = *state;
+
+    for (size_t i = 0; i < ARRAY_LEN(sentences); i++) {
+        given_again(given);
+        given->limit.period = sentences[i].period;
+        given->limit.statistic = sentences[i].statistic;
+        given->limit.kinds = sentences[i].kinds;
+        given_samples(given, sentences[i].samples);
+        assert_string_equal(given_verdict(given).words, sentences[i].words);
+    }
+}
+
+static void the_figure_keeps_the_digits_of_its_rounding(void **state)
+{
+    struct given *given = *state;
+
+    /* State agency handout "DMR Calculations": 5.896 is reported as 5.90. */
+    given->limit.rounding = (struct rounding){ROUND_HALF_UP, ROUND_TO_DECIMALS, 2};
+    given_samples(given, "3:5.30 10:6.21 17:4.00 24:5.25 31:8.72");
+
+    struct verdict verdict = given_verdict(given);
+
+    assert_string_equal(verdict.figure_text, "5.896");
+    assert_string_equal(verdict.compared_text, "5.90");
+    assert_string_equal(verdict.bound_text, "30");
+}
+
+static void the_bound_shown_is_that_of_the_side(void **state)
+{
+    struct given *given = *state;
+
+    given->limit.bound = (struct limit_bound){
+        .has_ceiling = true, .ceiling = {90, 1}, .has_floor = true, .floor = {60, 1}};
+    given_samples(given, "3:5");
+
+    struct verdict verdict = given_verdict(given);
+
+    assert_int_equal(verdict.side, SIDE_BELOW);
+    assert_string_equal(verdict.bound_text, "6.0");
+    given_again(given);
+    given_samples(given, "3:8.9");
+    assert_string_equal(given_verdict(given).bound_text, "9.0");
+}
+
+#define CASE(name) cmocka_unit_test_setup_teardown(name, given_new, given_done)
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(standings_have_names_both_ways),
+        CASE(a_verdict_is_one_sentence_with_its_figure),
+        CASE(the_figure_keeps_the_digits_of_its_rounding),
+        CASE(the_bound_shown_is_that_of_the_side),
+    };
+
+    return cmocka_run_group_tests_name("judge/verdict", tests, NULL, NULL);
+}
