@@ -1,5 +1,7 @@
 #include "ingest/batch.h"
 
+#include <string.h>
+
 #include "base/str.h"
 
 struct batch batch_new(struct arena *mem, const struct ingest_sink *sink,
@@ -110,14 +112,26 @@ bool batch_add_draft(struct batch *batch, const struct draft *draft, struct err 
     return flush_when_full(batch, err);
 }
 
+/* A copy of at most `most` bytes, cut between characters. */
+static const char *keep_start(struct batch *batch, const char *text, size_t most)
+{
+    size_t length = strnlen(text, most + 1);
+
+    if (length > most)
+        for (length = most; length > 0 && ((unsigned char)text[length] & 0xc0) == 0x80;)
+            length--;
+
+    return arena_strndup(batch->texts, text, length);
+}
+
 bool batch_add_problem(struct batch *batch, const struct problem *problem, struct err *err)
 {
     struct problem *kept = &batch->problems[batch->problem_count++];
 
     *kept = *problem;
-    kept->words = arena_strdup(batch->texts, problem->words);
-    kept->todo = arena_strdup(batch->texts, problem->todo);
-    kept->text = arena_strdup(batch->texts, problem->text);
+    kept->words = keep_start(batch, problem->words, PROBLEM_TEXT_MOST);
+    kept->todo = keep_start(batch, problem->todo, PROBLEM_TEXT_MOST);
+    kept->text = keep_start(batch, problem->text, PROBLEM_TEXT_MOST);
     batch->counts->values_in++;
     batch->counts->problems++;
 

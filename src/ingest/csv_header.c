@@ -221,10 +221,11 @@ static bool fail_missing(struct arena *mem, const struct want_list *wants,
 {
     const char *near = near_name(mem, wants, header, want->header);
 
-    (void)err_set(err, ERR_INVALID, "line %d: the header has no column '%.60s'", line,
-                  want->header);
+    (void)err_set(err, ERR_INVALID, "line %d: the header has no column '%s'", line,
+                  str_show(mem, want->header, SHOWN_MOST));
     if (near)
-        return err_hint(err, "Did you mean '%.60s'? Correct the column in the source.", near);
+        return err_hint(err, "Did you mean '%s'? Correct the column in the source.",
+                        str_show(mem, near, SHOWN_MOST));
 
     return err_hint(err,
                     "See that the source names the header's line, separator and columns as "
@@ -232,14 +233,15 @@ static bool fail_missing(struct arena *mem, const struct want_list *wants,
                     header->count > 0 ? str_show(mem, header->names[0], SHOWN_MOST) : "");
 }
 
-static bool fail_twice(const struct csv_header *header, size_t cell, int32_t line, struct err *err)
+static bool fail_twice(struct arena *mem, const struct csv_header *header, size_t cell,
+                       int32_t line, struct err *err)
 {
     size_t again = cell + 1;
 
     while (!str_equal_nocase(header->names[cell], header->names[again]))
         again++;
-    (void)err_set(err, ERR_INVALID, "line %d: columns %zu and %zu are both named '%.60s'", line,
-                  cell + 1, again + 1, header->names[cell]);
+    (void)err_set(err, ERR_INVALID, "line %d: columns %zu and %zu are both named '%s'", line,
+                  cell + 1, again + 1, str_show(mem, header->names[cell], SHOWN_MOST));
 
     return err_hint(err, "Give each column its own name in the file, so that none is mistaken.");
 }
@@ -255,7 +257,7 @@ static bool wants_find(struct arena *mem, const struct want_list *wants,
         if (found == 0)
             return fail_missing(mem, wants, header, want, line, err);
         if (found > 1)
-            return fail_twice(header, cell, line, err);
+            return fail_twice(mem, header, cell, line, err);
         *want->cell = cell;
         taken[cell] = true;
     }

@@ -5,6 +5,8 @@
 #include "base/str.h"
 #include "ingest/csv_word.h"
 
+enum { SHOWN_MOST = 60 };
+
 /* What all values of a row share. */
 struct row_facts {
     const struct csv_row *row;
@@ -89,8 +91,10 @@ static const char *label_read(struct csv_reader *reader, struct row_facts *facts
             facts->cell = reader->header.cells[field];
             facts->trouble = (struct trouble){
                 PROBLEM_ROW_SHAPE,
-                arena_printf(reader->row_mem, "'%s' is longer than %d bytes",
-                             reader->header.names[facts->cell], LABEL_MOST),
+                arena_printf(
+                    reader->row_mem, "'%s' is longer than %d bytes",
+                    str_show(reader->row_mem, reader->header.names[facts->cell], SHOWN_MOST),
+                    LABEL_MOST),
                 "Shorten the cell.",
             };
         }
@@ -254,9 +258,9 @@ static void flag_take(struct csv_reader *reader, const struct csv_row *row, size
     value->trouble = (struct trouble){
         PROBLEM_FLAGGED,
         arena_printf(reader->row_mem,
-                     flag == FLAG_LEAVE ? "its flag '%.60s' says that it may not be used"
-                                        : "its flag '%.60s' is not among the source's flags",
-                     text),
+                     flag == FLAG_LEAVE ? "its flag '%s' says that it may not be used"
+                                        : "its flag '%s' is not among the source's flags",
+                     str_show(reader->row_mem, text, SHOWN_MOST)),
         flag == FLAG_LEAVE
             ? "Leave it out with the flag as the reason, or accept it if the flag is "
               "wrong."

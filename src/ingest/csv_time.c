@@ -42,6 +42,11 @@ static const char *time_text(struct csv_reader *reader, const struct csv_row *ro
                           : hour;
 }
 
+static const char *show(struct arena *mem, const char *text)
+{
+    return str_show(mem, text, SHOWN_MOST);
+}
+
 static void fail(struct row_time *time, enum problem_reason reason, const char *words,
                  const char *todo)
 {
@@ -68,11 +73,11 @@ static void check_reach(struct csv_reader *reader, const char *text, struct row_
     if (time->at > reader->latest)
         fail(time, PROBLEM_TIME_FUTURE,
              arena_printf(mem, "'%s' is more than %d minutes later than the file was received",
-                          text, reader->source->ahead_minutes),
+                          show(mem, text), reader->source->ahead_minutes),
              "See that the logger's clock is right and that the source tells the right clock and "
              "order of day and month.");
     else if (time->at < instant_from_utc(&oldest))
-        fail(time, PROBLEM_TIME_TOO_OLD, arena_printf(mem, "'%s' is before 1950", text),
+        fail(time, PROBLEM_TIME_TOO_OLD, arena_printf(mem, "'%s' is before 1950", show(mem, text)),
              "See that the logger's clock was set and that the source tells the right time "
              "format.");
 }
@@ -97,13 +102,13 @@ static void text_place(struct csv_reader *reader, const char *text, struct row_t
         time->at = instant_near(reader, &reading.civil);
         fail(time, PROBLEM_TIME_MISSING_HOUR,
              arena_printf(mem, "the clocks of %s jumped over '%s'", zone_name(reader->clock.zone),
-                          text),
+                          show(mem, text)),
              "If the logger does not change its clock, say in the source that it keeps a fixed "
              "offset.");
         return;
     }
 
-    const char *shown = str_show(mem, text, SHOWN_MOST);
+    const char *shown = show(mem, text);
 
     if (!*text)
         fail(time, PROBLEM_TIME_UNREADABLE, "the row has no time", "Write the time in the row.");
@@ -121,11 +126,12 @@ static void text_place(struct csv_reader *reader, const char *text, struct row_t
 
 static void fail_two(struct csv_reader *reader, const char *text, struct row_time *time)
 {
-    fail(time, PROBLEM_TIME_TWICE,
-         arena_printf(
-             reader->row_mem,
-             "'%s' came twice that day, and the rows around it do not tell which one it is", text),
-         "Say which of the two it is, or let the logger keep UTC or standard time.");
+    fail(
+        time, PROBLEM_TIME_TWICE,
+        arena_printf(reader->row_mem,
+                     "'%s' came twice that day, and the rows around it do not tell which one it is",
+                     show(reader->row_mem, text)),
+        "Say which of the two it is, or let the logger keep UTC or standard time.");
 }
 
 /* The end of a span: *until, or trouble. */

@@ -5,7 +5,7 @@
 
 #include "base/str.h"
 
-enum { UNIT_WORDS_MOST = 4096 };
+enum { UNIT_WORDS_MOST = 4096, UNIT_WORD_LONGEST = 80 };
 
 struct csv_units csv_units_new(struct arena *mem, struct arena *row_mem,
                                const struct source *source, const struct units *units)
@@ -56,11 +56,18 @@ static void unit_resolve(const struct csv_units *units, struct arena *mem,
                                parameter_units_text(mem, parameter)));
         return;
     }
+    if (strlen(meant) > UNIT_WORD_LONGEST) {
+        unit_fail(out, PROBLEM_UNIT_UNKNOWN,
+                  arena_printf(mem, "'%s' is no unit", str_show(mem, meant, UNIT_WORD_LONGEST)),
+                  "Write the unit alone in the cell.");
+        return;
+    }
     if (!unit_find(units->units, meant, parameter, &unit, &err)) {
         unit_fail(out, err.code == ERR_NOT_FOUND ? PROBLEM_UNIT_UNKNOWN : PROBLEM_UNIT_UNFIT,
                   arena_strdup(mem, err.text),
-                  arena_printf(mem, "%s%sIf it is right, say in the source what '%.60s' means.",
-                               err.hint, *err.hint ? " " : "", word));
+                  arena_printf(mem, "%s%sIf it is right, say in the source what '%s' means.",
+                               err.hint, *err.hint ? " " : "",
+                               str_show(mem, word, UNIT_WORD_LONGEST)));
         return;
     }
     if (!canonical ||
@@ -109,7 +116,7 @@ const struct csv_unit *csv_unit_settle(struct csv_units *units, const struct par
     /* What is shown may be no unit at all ("Temp (probe 1)"): then what is told holds. */
     const struct csv_unit *other = csv_unit_find(units, parameter, shown);
 
-    if (!other->name || strcmp(other->name, unit->name) == 0)
+    if (!other->name || !unit->name || strcmp(other->name, unit->name) == 0)
         return unit;
 
     struct csv_unit *trouble = ARENA_NEW(units->mem, struct csv_unit);
@@ -119,8 +126,8 @@ const struct csv_unit *csv_unit_settle(struct csv_units *units, const struct par
                            unit->name),
               arena_printf(units->mem,
                            "Correct the source; if the header is wrong, say under its units that "
-                           "'%.60s' means %s.",
-                           shown, unit->name));
+                           "'%s' means %s.",
+                           str_show(units->mem, shown, UNIT_WORD_LONGEST), unit->name));
 
     return trouble;
 }

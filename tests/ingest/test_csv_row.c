@@ -1,3 +1,4 @@
+#include "base/utf8.h"
 #include "ingest/csv_file.h"
 
 /* Every bad row stands between two good ones, which must come through. */
@@ -112,6 +113,53 @@ static void a_line_of_many_megabytes_is_one_problem_and_the_rest_goes_on(void **
     assert_true(outcome.words.len < PROBLEM_TEXT_MOST + 400);
 }
 
+static bool is_utf8(const char *text, size_t count)
+{
+    uint32_t character;
+
+    for (size_t at = 0, length; at < count; at += length)
+        if ((length = utf8_character(text + at, count - at, &character)) == 0)
+            return false;
+
+    return true;
+}
+
+/* Long cells of two-byte characters in every place, so that cutting them shows. */
+static void what_is_said_of_long_cells_is_short_and_whole_characters(void **state)
+{
+    static const struct {
+        const char *before;
+        const char *after;
+        size_t skip;
+    } rows[] = {
+        {"", ",01/05/2026,9:30,TSS,14,mg/L", 0},
+        {"outlet,", ",9:30,TSS,14,mg/L", 0},
+        {"outlet,01/05/2026,9:30,", ",14,mg/L", 0},
+        {"outlet,01/05/2026,9:30,TSS,", ",mg/L", 0},
+        {"outlet,01/05/2026,9:30,TSS,14,", "", 0},
+        {"outlet,01/05/2026,9:30,TSS,14,x", "", 3962},
+        {"outlet,01/05/2026,9:30,TSS,14,mg/L,x", "", 0},
+    };
+    CLEANUP(arena_free) struct arena *mem = arena_new();
+    struct buf cell = buf_new(mem);
+    struct source source = laboratory();
+
+    for (int i = 0; i < 2000; i++)
+        buf_add_text(&cell, "\xc3\xa9");
+    for (size_t i = 0; i < ARRAY_LEN(rows); i++) {
+        struct buf text = buf_new(mem);
+
+        buf_add_text(&text, LAB_HEADER);
+        buf_addf(&text, "%s%s%s", rows[i].before, cell.data + rows[i].skip, rows[i].after);
+
+        struct outcome outcome = read_text(mem, *state, &source, text.data);
+
+        assert_int_equal(outcome.problem_count, 1);
+        assert_true(is_utf8(outcome.words.data, outcome.words.len));
+        assert_true(outcome.words.len < PROBLEM_TEXT_MOST + 500);
+    }
+}
+
 static uint32_t draw(uint64_t *seed)
 {
     *seed = *seed * 6364136223846793005u + 1442695040888963407u;
@@ -161,6 +209,7 @@ int main(void)
         cmocka_unit_test(a_bad_row_of_a_logger_is_set_aside_and_its_neighbours_go_on),
         cmocka_unit_test(a_bad_row_of_a_laboratory_is_set_aside_with_what_could_be_read),
         cmocka_unit_test(a_line_of_many_megabytes_is_one_problem_and_the_rest_goes_on),
+        cmocka_unit_test(what_is_said_of_long_cells_is_short_and_whole_characters),
         cmocka_unit_test(damaged_files_lose_nothing_uncounted),
     };
 
