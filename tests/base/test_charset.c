@@ -1,9 +1,3 @@
-#include <setjmp.h>
-#include <stdarg.h>
-#include <stddef.h>
-#include <stdint.h>
-
-#include <cmocka.h>
 #include <string.h>
 
 #include "base/buf.h"
