@@ -254,9 +254,8 @@ static void explain_comparison(struct writer *writer)
     struct arena *mem = writer->mem;
 
     if (verdict->figure) {
-        say(writer, arena_printf(mem, "%s of %s: %s%s", limit_figure_words(mem, verdict->limit),
-                                 verdict_samples_words(mem, verdict), verdict->figure_text,
-                                 unit_of(writer)));
+        say(writer, arena_printf(mem, "figure: %s%s, %s", verdict->figure_text, unit_of(writer),
+                                 verdict_figure_words(mem, verdict)));
         say(writer, arena_printf(mem, "%s: %s", rounding_words(mem, verdict->limit->rounding),
                                  verdict->compared_text));
         say(writer, arena_printf(mem, "compared: %s with %s", verdict->compared_text,

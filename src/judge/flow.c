@@ -45,14 +45,17 @@ static const struct exact *mean_of(struct arena *mem, const struct mean *mean)
                      amount_exact(mem, seconds(mean->total_us)));
 }
 
-static const char *note_of(struct arena *mem, const struct judged_day *day, int64_t known_us)
+/* Where the clause does not say how long a reading stands, they stand for all of the day. */
+static const char *note_of(const struct judgement *judgement, const struct judged_day *day,
+                           int64_t known_us)
 {
     int64_t length = day->end - day->start;
 
-    if (known_us == 0 || known_us * 100 >= length * SHARE_NOTED)
+    if (judgement->limit->reading_stands_s == 0 || known_us == 0 ||
+        known_us * 100 >= length * SHARE_NOTED)
         return NULL;
 
-    return arena_printf(mem, "flow known for %d percent of the day",
+    return arena_printf(judgement->mem, "flow known for %d percent of the day",
                         (int)(known_us * 100 / length));
 }
 
@@ -81,7 +84,7 @@ static struct day_volume volume_of(const struct judgement *judgement, const stru
     const struct exact *length = amount_exact(mem, seconds(day->end - day->start));
 
     return (struct day_volume){.m3 = exact_mul(mem, mean_of(mem, &mean), length),
-                               .note = note_of(mem, day, mean.total_us)};
+                               .note = note_of(judgement, day, mean.total_us)};
 }
 
 const struct day_volume *flow_volumes(const struct judgement *judgement, const struct water *water)

@@ -61,11 +61,10 @@ char *verdict_samples_words(struct arena *mem, const struct verdict *verdict)
     return arena_printf(mem, "%zu %s", verdict->samples, word);
 }
 
-/* "monthly mean of 4 samples", "the nearest of 12 samples", "2 of 30 samples". */
-static const char *figure_words(struct arena *mem, const struct verdict *verdict)
+char *verdict_figure_words(struct arena *mem, const struct verdict *verdict)
 {
     const struct limit *limit = verdict->limit;
-    const char *samples = verdict_samples_words(mem, verdict);
+    char *samples = verdict_samples_words(mem, verdict);
 
     if (limit->statistic != STATISTIC_VALUE) {
         const char *period = limit->period == PERIOD_MONTH ? "monthly" : "daily";
@@ -102,7 +101,7 @@ char *verdict_words(struct arena *mem, const struct verdict *verdict)
         buf_add_text(&words, ", only with evidence in doubt");
     if (verdict->compared_text)
         buf_addf(&words, " (%s%s, %s, %s)", verdict->compared_text,
-                 unit_after(mem, verdict->limit->unit), figure_words(mem, verdict),
+                 unit_after(mem, verdict->limit->unit), verdict_figure_words(mem, verdict),
                  limit_bound_words(mem, verdict->limit));
 
     return words.data;

@@ -95,6 +95,9 @@ char *verdict_words(struct arena *mem, const struct verdict *verdict);
 /* What the statistic is over: "4 samples", "1 reading", "28 daily means". */
 char *verdict_samples_words(struct arena *mem, const struct verdict *verdict);
 
+/* How the figure came about: "monthly mean of 4 samples", "2 of 30 samples" (beyond the bound). */
+char *verdict_figure_words(struct arena *mem, const struct verdict *verdict);
+
 /* "within", "outside", "not assessable", "nothing due" */
 const char *standing_name(enum standing standing);
 bool standing_from_name(const char *name, enum standing *out);

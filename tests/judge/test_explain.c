@@ -34,7 +34,7 @@ static void a_mean_is_explained_from_its_readings_to_its_verdict(void **state)
         "column 1]",
         "less-thans stand for: half; greater-thans: refused",
         "asked for at least 3 samples",
-        "monthly mean of 3 samples: 8.16666666667 mg/L",
+        "figure: 8.16666666667 mg/L, monthly mean of 3 samples",
         "rounded half up to 1 decimal: 8.2",
         "compared: 8.2 with not above 30 mg/L",
         "verdict: within (8.2 mg/L, monthly mean of 3 samples, not above 30 mg/L)",
@@ -75,7 +75,7 @@ static void a_load_is_explained_day_by_day(void **state)
         "outlet shut all day",
         "  3 March 2026: 0 readings, discharge not known, so it counts as discharging; the day "
         "still runs",
-        "monthly sum of 1 daily load: 20 kg/day",
+        "figure: 20 kg/day, monthly sum of 1 daily load",
         "not rounded: 20",
         "compared: 20 with not above 30 kg/day",
         "verdict: so far not assessable: not confirmed: nobody has compared this clause with the "
