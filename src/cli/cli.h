@@ -34,6 +34,7 @@ enum option_id {
     OPTION_JSON,
     OPTION_QUIET,
     OPTION_STRICT,
+    OPTION_BRIEF,
     OPTION_DRY_RUN,
     OPTION_OUT,
     OPTION_LICENCE,

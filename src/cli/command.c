@@ -51,7 +51,7 @@ const struct command commands[] = {
     {"check", "[MONTH]", "judge a month by the farm's limits and sampling intervals",
      "MONTH is as 2026-03. Without it: whatever changed is gone over, and the newest month\n"
      "with readings is shown.",
-     STRICT, NEEDS_FARM, 0, 1, command_check},
+     STRICT | OPTION_BIT(OPTION_BRIEF), NEEDS_FARM, 0, 1, command_check},
     {"explain", "LIMIT [MONTH]", "show step by step how a limit was judged", NULL, 0, NEEDS_FARM,
      1, 2, command_explain},
     {"report discharge", "[MONTH]", "write the monthly discharge workbook",
@@ -59,7 +59,8 @@ const struct command commands[] = {
      "the farm and the month.",
      BY | STRICT | OPTION_BIT(OPTION_OUT) | OPTION_BIT(OPTION_LICENCE), NEEDS_FARM, 0, 1,
      command_report_discharge},
-    {"status", "", "show what is on record and what waits", NULL, 0, NEEDS_FARM, 0, 0,
+    {"status", "", "show what is on record and what waits", NULL, OPTION_BIT(OPTION_BRIEF),
+     NEEDS_FARM, 0, 0,
      command_status},
     {"database sql", "", "print what an administrator must run on a server of your own",
      "Needs no database: give the statements to whoever looks after the server.", 0,

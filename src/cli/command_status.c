@@ -40,6 +40,24 @@ static int64_t aside_total(const struct status *status)
     return total;
 }
 
+/* Everything that ever came in, added up: it balances, as each receipt does. */
+static struct receipt_row received_total(const struct status *status)
+{
+    struct receipt_row total = {.receipt = 0};
+
+    for (size_t i = 0; i < status->receipts.count; i++) {
+        const struct receipt_row *receipt = &status->receipts.items[i];
+
+        total.values_in += receipt->values_in;
+        total.stored += receipt->stored;
+        total.already_known += receipt->already_known;
+        total.blank += receipt->blank;
+        total.set_aside += receipt->set_aside;
+    }
+
+    return total;
+}
+
 static void status_json(struct cli *cli, const struct status *status)
 {
     struct buf text = buf_new(cli->mem);
@@ -50,6 +68,8 @@ static void status_json(struct cli *cli, const struct status *status)
     json_put_name_bool(&json, "invented", cli->farm.farm->invented);
     json_put_name_int(&json, "farm_file_version", cli->farm.version);
     json_put_name_int(&json, "files_received", (int64_t)status->receipts.count);
+    json_put_name_int(&json, "values_in", received_total(status).values_in);
+    json_put_name_int(&json, "stored", received_total(status).stored);
     json_put_name_int(&json, "set_aside", aside_total(status));
     json_put_name_int(&json, "to_be_judged", (int64_t)status->windows.count);
     json_put_name_int(&json, "limits_to_compare", (int64_t)status->unconfirmed.count);
@@ -113,11 +133,17 @@ static void status_say(struct cli *cli, const struct status *status)
 {
     struct arena *mem = cli->mem;
     int64_t asides = aside_total(status);
+    struct receipt_row total = received_total(status);
 
     fprintf(cli->out, "%s\n", say_farm(mem, cli->farm.farm));
     fprintf(cli->out, "  farm file     version %d\n", cli->farm.version);
     fprintf(cli->out, "  received      %s\n",
             say_count(mem, (int64_t)status->receipts.count, "file", "files"));
+    fprintf(cli->out, "                %s in\n",
+            say_count(mem, total.values_in, "value", "values"));
+    fprintf(cli->out, "                = %s stored + %s known already + %s blank + %s set aside\n",
+            say_number(mem, total.stored), say_number(mem, total.already_known),
+            say_number(mem, total.blank), say_number(mem, total.set_aside));
     fprintf(cli->out, "  set aside     %s\n", say_count(mem, asides, "value waits", "values wait"));
     fprintf(cli->out, "  limits        %s\n",
             status->unconfirmed.count
@@ -130,7 +156,8 @@ static void status_say(struct cli *cli, const struct status *status)
     fprintf(cli->out, "  ledger        %s, head %.16s...\n",
             say_count(mem, status->head.sequence, "entry", "entries"),
             digest_text(mem, &status->head.hash));
-    latest_say(cli, status);
+    if (!cli_has(cli, OPTION_BRIEF))
+        latest_say(cli, status);
     if (status->unconfirmed.count)
         say_next(cli, "weirbook confirm --list");
     else if (status->windows.count)

@@ -58,27 +58,36 @@ static void limits_say(struct cli *cli, const struct judged_month *month)
 {
     const struct table_column columns[] = {{"limit", TABLE_LEFT}, {"verdict", TABLE_LEFT}};
     struct table_text *table = table_text_new(cli->mem, columns, ARRAY_LEN(columns));
+    bool shown = false;
 
     for (size_t i = 0; i < month->verdicts.count; i++) {
         const struct verdict *verdict = &month->verdicts.items[i];
 
+        if (cli_has(cli, OPTION_BRIEF) && verdict->standing == STANDING_WITHIN)
+            continue;
+        shown = true;
         TABLE_TEXT_ADD(table, verdict->limit->key,
                        arena_printf(cli->mem, "%s%s", verdict->words,
                                     verdict->near_bound ? " - near the bound" : ""));
     }
-    fputs(table_text_draw(cli->mem, table, TABLE_TEXT_WIDTH), cli->out);
+    if (shown)
+        fputs(table_text_draw(cli->mem, table, TABLE_TEXT_WIDTH), cli->out);
+    else
+        fputs("Every limit is within.\n", cli->out);
 }
 
 static void intervals_say(struct cli *cli, const struct judged_month *month)
 {
     const struct table_column columns[] = {{"sampling", TABLE_LEFT}, {"", TABLE_LEFT}};
     struct table_text *table = table_text_new(cli->mem, columns, ARRAY_LEN(columns));
+    bool shown = false;
 
-    if (month->intervals.count == 0)
-        return;
     for (size_t i = 0; i < month->intervals.count; i++) {
         const struct month_interval *one = &month->intervals.items[i];
 
+        if (cli_has(cli, OPTION_BRIEF) && one->missed == 0)
+            continue;
+        shown = true;
         TABLE_TEXT_ADD(table, one->interval->key,
                        arena_printf(cli->mem, "%s: %d of %d taken%s",
                                     interval_words(cli->mem, one->interval), one->done,
@@ -86,13 +95,17 @@ static void intervals_say(struct cli *cli, const struct judged_month *month)
                                     one->missed ? arena_printf(cli->mem, ", %d missed", one->missed)
                                                 : ""));
     }
+    if (!shown)
+        return;
     fprintf(cli->out, "\n%s", table_text_draw(cli->mem, table, TABLE_TEXT_WIDTH));
     for (size_t i = 0; i < month->intervals.count; i++) {
         for (size_t j = 0; j < month->intervals.items[i].dues.count; j++) {
             const struct due *due = &month->intervals.items[i].dues.items[j];
 
             if (due->state == DUE_MISSED || due->state == DUE_LATE)
-                say_wrapped(cli->out, "  ", "    ", due->words);
+                say_wrapped(cli->out,
+                            arena_printf(cli->mem, "  %s ", month->intervals.items[i].interval->key),
+                            "    ", due->words);
         }
     }
 }

@@ -18,6 +18,7 @@ const struct option_row option_rows[OPTIONS] = {
                        "end with 10 when something is outside, 11 when something is not\n"
                        "assessable, missed or set aside",
                        false},
+    [OPTION_BRIEF] = {"--brief", NULL, "only what needs a look", false},
     [OPTION_DRY_RUN] = {"--dry-run", NULL, "say what would change, change nothing", false},
     [OPTION_OUT] = {"--out", "FILE", "where to write the workbook", false},
     [OPTION_LICENCE] = {"--licence", "KEY", "which licence, where the farm has several", false},
