@@ -73,6 +73,8 @@ static struct day_volume volume_of(const struct judgement *judgement, const stru
         int64_t stands = stands_us(judgement, water, i, day);
         struct amount *value = &mean.values[mean.count];
 
+        if (reading->qualifier != QUALIFIER_NONE && reading->qualifier != QUALIFIER_LESS)
+            return (struct day_volume){.note = "a flow was not read as a number"};
         if (!converter_apply(mem, converter, reading->unit, reading->reported, value, NULL))
             return (struct day_volume){.note = "the unit of the flow can't be read"};
         mean.products[mean.count++] = amount_multiply(mem, *value, seconds(stands));

@@ -24,27 +24,25 @@ static const struct discharge_day *discharge_of(const struct evidence *evidence,
                                                                        : NULL;
 }
 
-static const char *why_day_not(const struct judgement *judgement, const struct judged_day *day,
-                               bool in_full)
+static const char *why_day_not(const struct judgement *judgement, const struct judged_day *day)
 {
     const struct limit *limit = judgement->limit;
 
-    if (!in_full && day->day < limit->in_force_from)
-        return "before the clause came into force";
-    if (!in_full && limit->in_force_to != DAY_NONE && day->day > limit->in_force_to)
-        return "after the clause was in force";
-    if (limit->only_while_discharging && day->discharge == DISCHARGE_NONE)
-        return day->because
-                   ? arena_printf(judgement->mem, "no discharge that day: %s", day->because)
-                   : "no discharge that day";
+    if (!day->in_force)
+        return day->day < limit->in_force_from ? "before the clause came into force"
+                                               : "after the clause was in force";
+    if (!limit->only_while_discharging || day->discharge != DISCHARGE_NONE)
+        return NULL;
 
-    return NULL;
+    return day->because ? arena_printf(judgement->mem, "no discharge that day: %s", day->because)
+                        : "no discharge that day";
 }
 
 void gather_days(struct judgement *judgement, day_number from, day_number to, bool in_full)
 {
     const struct evidence *evidence = judgement->evidence;
-    int hour = judgement->limit->day_starts_hour;
+    const struct limit *limit = judgement->limit;
+    int hour = limit->day_starts_hour;
 
     judgement->day_count = to < from ? 0 : (size_t)(to - from) + 1;
     judgement->days = ARENA_ARRAY(judgement->mem, struct judged_day, judgement->day_count);
@@ -62,7 +60,10 @@ void gather_days(struct judgement *judgement, day_number from, day_number to, bo
         day->because = told ? told->because : NULL;
         day->begun = day->start < evidence->now;
         day->over = day->end <= evidence->now;
-        day->why_not = why_day_not(judgement, day, in_full);
+        day->in_force =
+            in_full || (day->day >= limit->in_force_from &&
+                        (limit->in_force_to == DAY_NONE || day->day <= limit->in_force_to));
+        day->why_not = why_day_not(judgement, day);
         judgement->until_at = day->end;
     }
 }

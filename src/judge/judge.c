@@ -1,5 +1,7 @@
 #include "judge/judge.h"
 
+#include <assert.h>
+
 #include "judge/pass.h"
 #include "judge/prepare.h"
 #include "judge/show.h"
@@ -46,7 +48,7 @@ static bool nothing_discharged(const struct judgement *judgement)
 
         if (day->begun && !day->why_not)
             return false;
-        begun += day->begun && day->discharge == DISCHARGE_NONE;
+        begun += day->begun && day->in_force;
     }
 
     return begun > 0;
@@ -241,6 +243,7 @@ void judge_limit(struct arena *mem, const struct limit *limit, const struct evid
     enum in_force force = in_force(limit, from, to);
     struct err err = ERR_INIT;
 
+    assert(from <= to);
     if (!prepare_judgement(&judgement, from, to, force == FORCE_IN_FULL, &err))
         cannot_assess(&verdict, arena_strdup(mem, err.text));
     else if (force == FORCE_UNSAID)

@@ -18,6 +18,7 @@ struct judged_day {
     instant end;
     enum discharge_state discharge;
     const char *because;
+    bool in_force;       /* the clause applies to the day by its dates */
     const char *why_not; /* why the day is not judged by this clause; NULL: it is */
     bool begun;          /* it had begun by the evidence's now */
     bool over;           /* and had ended */

@@ -77,6 +77,8 @@ static struct counter_reading *readings_of(struct arena *mem, const struct water
     for (size_t i = 0; i < water->count; i++) {
         const struct evidence_reading *reading = water->items[i].reading;
 
+        if (reading->qualifier != QUALIFIER_NONE)
+            continue;
         if (*count > 0 && readings[*count - 1].at == reading->at)
             --*count;
         readings[(*count)++] = (struct counter_reading){

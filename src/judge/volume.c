@@ -50,8 +50,6 @@ static void add_series(const struct judgement *judgement, const struct evidence_
 
         if (reading->left_out || !reading->counts || (reading->doubt && !with_doubt))
             continue;
-        if (reading->qualifier != QUALIFIER_NONE && reading->qualifier != QUALIFIER_LESS)
-            continue;
         if (reading->at >= judgement->until_at) {
             beyond = reading; /* going backwards, the last of these is the first past the end */
             continue;

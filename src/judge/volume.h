@@ -5,7 +5,8 @@
  *   belongs to the day it began.
  * - A flow: its mean over the time of the day that its readings stand for, times the length of
  *   the day, which has 23 or 25 hours when the clocks change. A reading stands to the next one;
- *   where the clause says how long a reading stands, a longer step is not covered.
+ *   where the clause says how long a reading stands, a longer step is not covered. `<X` counts as
+ *   X, the most it can be; with a `>X` or a not-detected the volume is not known.
  */
 #ifndef JUDGE_VOLUME_H
 #define JUDGE_VOLUME_H

@@ -390,6 +390,20 @@ static void a_gap_of_a_flow_is_not_covered(void **state)
     assert_string_equal(verdict.days[0].note, "flow known for 50 percent of the day");
 }
 
+static void a_flow_that_is_only_known_to_be_more_clears_nothing(void **state)
+{
+    struct given *given = *state;
+
+    load_in_kilograms(given, "flow");
+    given_samples(given, "3:20");
+    given_readings(given, given_series(given, "outfall", "flow", KIND_PROBE), "3:>1000", "m3/day");
+    given_assert(given, "not assessable", "20 kg and more");
+    given_again(given);
+    given_samples(given, "3:20");
+    given_readings(given, given_series(given, "outfall", "flow", KIND_PROBE), "3:<1000", "m3/day");
+    assert_string_equal(given_assert(given, "within", "20 kg at most").figure_text, "20");
+}
+
 #define CASE(name) cmocka_unit_test_setup_teardown(name, given_new, given_done)
 
 int main(void)
@@ -411,6 +425,7 @@ int main(void)
         CASE(the_day_that_runs_has_no_total_yet),
         CASE(a_flow_is_weighed_by_time_and_the_length_of_the_day),
         CASE(a_gap_of_a_flow_is_not_covered),
+        CASE(a_flow_that_is_only_known_to_be_more_clears_nothing),
     };
 
     return cmocka_run_group_tests_name("judge/volume", tests, NULL, NULL);
