@@ -134,10 +134,10 @@ static bool sample_instants(struct db_tx *tx, struct arena *mem, const struct se
 }
 
 static bool *discharging_days(struct arena *mem, const struct loaded_evidence *loaded,
-                              const struct interval *interval)
+                              const struct interval *interval, day_number from)
 {
     const struct evidence_point *point = evidence_point_find(loaded, interval->station);
-    size_t count = (size_t)(loaded->to - loaded->from + 1);
+    size_t count = (size_t)(loaded->to - from + 1);
 
     if (!interval->only_while_discharging || !point)
         return NULL;
@@ -145,7 +145,7 @@ static bool *discharging_days(struct arena *mem, const struct loaded_evidence *l
     bool *days = ARENA_ARRAY(mem, bool, count);
 
     for (size_t i = 0; i < count; i++)
-        days[i] = point->days[i].state != DISCHARGE_NONE;
+        days[i] = point->days[from - loaded->from + (day_number)i].state != DISCHARGE_NONE;
 
     return days;
 }
@@ -202,13 +202,14 @@ bool intervals_judge(struct db_tx *tx, struct arena *mem, const struct open_farm
         if (!sample_instants(tx, mem, &all, loaded, interval, &at, err))
             return err_wrap(err, "interval %s", interval->key);
 
+        day_number from = plan_first_day(interval, loaded->from);
         day_number *days = ARENA_ARRAY(mem, day_number, at.count);
         struct no_sample *why = reasons_of(mem, &reasons, interval->key, &reason_count);
 
         for (size_t j = 0; j < at.count; j++)
             days[j] = zone_day(farm->farm->zone, at.items[j]);
         month.dues = plan_dues(mem, interval, days, at.count, why, reason_count,
-                               discharging_days(mem, loaded, interval), loaded->from, loaded->to,
+                               discharging_days(mem, loaded, interval, from), from, loaded->to,
                                today);
         tally(&month);
         LIST_ADD(mem, out, month);

@@ -80,11 +80,13 @@ static bool reaching_fill(struct loading *loading, const struct series_row *row,
     instant after = INSTANT_NONE;
     char *series = arena_printf(loading->mem, "{%lld}", (long long)row->series_id);
 
-    if (!reading_store_neighbours(loading->tx, row->series_id, out->from_at, out->until_at,
-                                  &before, &after, err))
+    instant first = out->from_at - LEAD_DAYS * DAY_US;
+
+    if (!reading_store_neighbours(loading->tx, row->series_id, first, out->until_at, &before,
+                                  &after, err))
         return false;
 
-    return series_fill(loading, series, before == INSTANT_NONE ? out->from_at : before,
+    return series_fill(loading, series, before == INSTANT_NONE ? first : before,
                        after == INSTANT_NONE ? out->until_at : after + 1, err);
 }
 
@@ -228,7 +230,8 @@ static void points_fill(struct loading *loading)
                 .meter_series =
                     series_index(&out->evidence, point->meter_station, point->meter_parameter)};
             into->days = judge_discharge_days(loading->mem, &out->evidence, into->outlet_series,
-                                              into->meter_series, out->from, out->to);
+                                              into->meter_series, out->from - LEAD_DAYS, out->to) +
+                         LEAD_DAYS;
         }
     }
     out->points = points;

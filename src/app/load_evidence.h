@@ -17,8 +17,11 @@ struct evidence_point {
     const struct farm_point *point;
     int outlet_series; /* -1: none */
     int meter_series;
-    const struct discharge_day *days;
+    const struct discharge_day *days; /* from..to of the span; LEAD_DAYS more lie before them */
 };
+
+/* Days before the span of which the discharge is told too: a week may begin in them. */
+enum { LEAD_DAYS = 31 };
 
 struct loaded_evidence {
     day_number from;
