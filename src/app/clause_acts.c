@@ -25,8 +25,11 @@ static bool waiting(struct db_tx *tx, struct arena *mem, const struct open_farm 
         if (!farmfile_limit(mem, row->definition, farm->farm, &form.limit, err))
             return err_wrap(err, "limit %s", row->clause);
         form.limit.version = row->version;
+        if (farm_find_limit(farm->farm, row->clause))
+            form.limit.order = farm_find_limit(farm->farm, row->clause)->limit.order;
         LIST_ADD(mem, out, form);
     }
+    clauses_sort(out);
 
     return true;
 }

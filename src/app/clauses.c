@@ -83,6 +83,12 @@ static int by_place(const void *a, const void *b)
            (left->in_force_from < right->in_force_from);
 }
 
+void clauses_sort(struct clause_limits *list)
+{
+    if (list->count > 1)
+        qsort(list->items, list->count, sizeof(list->items[0]), by_place);
+}
+
 bool clauses_limits(struct db_tx *tx, struct arena *mem, const struct farm *farm,
                     struct clause_limits *out, struct err *err)
 {
@@ -108,8 +114,7 @@ bool clauses_limits(struct db_tx *tx, struct arena *mem, const struct farm *farm
             form.limit.order = now->limit.order;
         limit_form_add(mem, &list, form, rows.items[i].change);
     }
-    if (list.count > 1)
-        qsort(list.items, list.count, sizeof(list.items[0]), by_place);
+    clauses_sort(&list);
     *out = list;
 
     return true;

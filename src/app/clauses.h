@@ -38,6 +38,9 @@ MUST_CHECK bool clauses_limits(struct db_tx *tx, struct arena *mem, const struct
 MUST_CHECK bool clauses_intervals(struct db_tx *tx, struct arena *mem, const struct farm *farm,
                                   struct clause_intervals *out, struct err *err);
 
+/* Into the order of the licence's table, forms of one clause oldest first. */
+void clauses_sort(struct clause_limits *list);
+
 /* Whether a span of days meets in_force_from..in_force_to. */
 bool clause_meets(day_number in_force_from, day_number in_force_to, day_number from,
                   day_number to);

@@ -168,6 +168,16 @@ static bool items_walk(struct loading *loading, struct db_tx *tx, struct err *er
     return true;
 }
 
+/* The farm's own lines: its name, and the clocks that days are counted by. */
+static void farm_compare(struct loading *loading)
+{
+    if (!loading->old || str_equal(loading->old->definition, loading->farm->definition))
+        return;
+    LIST_ADD(loading->mem, loading->changes,
+             ((struct farm_change){.kind = CHANGE_ITEM, .what = "farm: name, clocks or states"}));
+    loading->judges_anew = true;
+}
+
 static bool questions_asked(const struct loading *loading, struct err *err)
 {
     if (loading->questions.len == 0)
@@ -275,6 +285,7 @@ bool farm_load(struct db *db, struct arena *mem, struct units *units, const char
         return true;
     if (loading.old && !act_allowed(loading.old, act, MAY_CORRECT, err))
         return err_wrap(err, "by the farm file in force");
+    farm_compare(&loading);
     if (!items_walk(&loading, NULL, err) || !questions_asked(&loading, err))
         return false;
 
