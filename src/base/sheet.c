@@ -45,7 +45,7 @@ struct book {
     bool counts_from_1904;
 };
 
-/* ---- relations ---------------------------------------------------------------------------- */
+/* ---- relations ---- */
 
 /* "worksheets/sheet1.xml" seen from "xl/", or "/xl/worksheets/sheet1.xml" from the root. */
 static const char *full_part(struct arena *mem, const char *folder, const char *target)
@@ -122,7 +122,7 @@ static const struct relation *relation_of_id(const struct book *book, const char
     return NULL;
 }
 
-/* ---- the workbook part --------------------------------------------------------------------- */
+/* ---- the workbook part ---- */
 
 static bool book_start(void *context, const char *name, const char *const *attributes,
                        struct err *err)
@@ -228,7 +228,7 @@ bool sheet_read(const char *path, const struct sheet_events *events, void *conte
     return true;
 }
 
-/* ---- dates --------------------------------------------------------------------------------- */
+/* ---- dates ---- */
 
 bool sheet_serial(double number, bool counts_from_1904, struct civil *out)
 {

@@ -19,27 +19,25 @@ static lxw_chart_font font(struct arena *mem, double size, bool bold, lxw_color_
 
 /* How each look is drawn. */
 static const struct look {
-    bool line;
-    double width; /* points */
+    double width; /* of the line in points; 0 no line */
     lxw_color_t colour;
     uint8_t marker;
     uint8_t size;
-    bool filled;
 } looks[] = {
-    [CHART_LINE] = {true, 1.0, COLOUR_INK, LXW_CHART_MARKER_CIRCLE, 4, false},
-    [CHART_POINTS] = {false, 0, COLOUR_INK, LXW_CHART_MARKER_CIRCLE, 6, false},
-    [CHART_DOTS] = {false, 0, COLOUR_INK, LXW_CHART_MARKER_CIRCLE, 2, true},
-    [CHART_BEYOND] = {false, 0, COLOUR_OUTSIDE, LXW_CHART_MARKER_CIRCLE, 7, true},
-    [CHART_RULE] = {true, 1.25, COLOUR_ACCENT, LXW_CHART_MARKER_NONE, 0, false},
+    [CHART_LINE] = {1.0, COLOUR_INK, LXW_CHART_MARKER_CIRCLE, 4},
+    [CHART_POINTS] = {0, COLOUR_INK, LXW_CHART_MARKER_X, 6},
+    [CHART_DOTS] = {0, COLOUR_INK, LXW_CHART_MARKER_CIRCLE, 2},
+    [CHART_BEYOND] = {0, COLOUR_OUTSIDE, LXW_CHART_MARKER_CIRCLE, 7},
+    [CHART_RULE] = {1.25, COLOUR_ACCENT, LXW_CHART_MARKER_NONE, 0},
 };
 
 static void set_look(lxw_chart_series *series, const struct look *look)
 {
-    lxw_chart_line line = {.none = look->line ? LXW_FALSE : LXW_TRUE,
+    lxw_chart_line line = {.none = look->width > 0 ? LXW_FALSE : LXW_TRUE,
                            .color = look->colour,
                            .width = (float)look->width};
     lxw_chart_line edge = {.color = look->colour, .width = 0.75F};
-    lxw_chart_fill fill = {.color = look->filled ? look->colour : 0xFFFFFF};
+    lxw_chart_fill fill = {.color = look->colour};
 
     chart_series_set_line(series, &line);
     chart_series_set_marker_type(series, look->marker);
@@ -50,13 +48,13 @@ static void set_look(lxw_chart_series *series, const struct look *look)
     chart_series_set_marker_fill(series, &fill);
 }
 
-/* The rule's words over its right end: a label on the last of its two points. */
+/* The rule's words over the second of its points. */
 static void set_label(struct arena *mem, lxw_chart_series *series, const char *label)
 {
     lxw_chart_font letters = font(mem, 8, true, COLOUR_ACCENT);
     lxw_chart_data_label none = {.hide = LXW_TRUE};
     lxw_chart_data_label words = {.value = arena_strdup(mem, label), .font = &letters};
-    lxw_chart_data_label *labels[] = {&none, &words, NULL};
+    lxw_chart_data_label *labels[] = {&none, &words, &none, NULL};
 
     chart_series_set_labels(series);
     chart_series_set_labels_custom(series, labels);

@@ -9,10 +9,10 @@
 
 enum chart_look {
     CHART_LINE,   /* a line with small circles: one figure a day */
-    CHART_POINTS, /* open circles: samples */
+    CHART_POINTS, /* crosses: samples */
     CHART_DOTS,   /* small dots: a probe's many readings */
     CHART_BEYOND, /* filled circles: values beyond a bound */
-    CHART_RULE,   /* a bound, from the left edge to the right one */
+    CHART_RULE,   /* a bound from edge to edge, in three points: its label is over the second */
 };
 
 struct chart_series {
@@ -32,7 +32,7 @@ struct chart {
     const char *words; /* what it shows, for who can't see it */
 };
 
-enum { CHART_WIDTH_PX = 660, CHART_HEIGHT_PX = 280 };
+enum { CHART_WIDTH_PX = 630, CHART_HEIGHT_PX = 262 };
 
 void page_chart(struct page *page, uint32_t row, uint32_t column, const struct chart *chart);
 

@@ -145,11 +145,12 @@ static bool read_widths(struct arena *mem, const struct yaml *map, struct report
 static bool read_sheet(struct arena *mem, const struct yaml *map, struct report_sheet *out,
                        struct err *err)
 {
-    static const char *const known[] = {"key", "name", "lies", "frozen", "widths", "tables", NULL};
+    static const char *const known[] = {"key",    "name",   "lies",   "fitted",
+                                        "frozen", "widths", "tables", NULL};
     const struct yaml *list = yaml_find(map, "tables");
     size_t count = list_count(map, "tables");
     struct report_table *tables = ARENA_ARRAY(mem, struct report_table, count);
-    uint32_t frozen;
+    uint32_t frozen = 0;
 
     if (!check_keys(map, known, err) || !need_text(map, "key", &out->key, err) ||
         !need_text(map, "name", &out->name, err) || !read_widths(mem, map, out, err) ||
@@ -165,6 +166,7 @@ static bool read_sheet(struct arena *mem, const struct yaml *map, struct report_
         }
     }
     out->landscape = str_equal(text_of(map, "lies"), "landscape");
+    out->not_fitted = str_equal(text_of(map, "fitted"), "no");
     out->tables = tables;
     out->count = count;
 

@@ -38,6 +38,7 @@ struct report_sheet {
     const char *key;
     const char *name;
     bool landscape;
+    bool not_fitted;      /* printed as wide as it is, not shrunk to the paper */
     int frozen;           /* rows that stay at the top and on each printed page */
     const double *widths; /* in characters */
     size_t width_count;

@@ -38,6 +38,7 @@ static bool make_pages(struct month_book *book, struct err *err)
 
         struct page_setup setup = {
             .landscape = sheet->landscape,
+            .not_fitted = sheet->not_fitted,
             .widths = sheet->widths,
             .width_count = sheet->width_count,
             .frozen_rows = sheet->frozen,

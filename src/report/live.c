@@ -14,8 +14,7 @@ bool live_same(double a, double b)
     return fabs(a - b) <= 1e-10 * larger;
 }
 
-/* ---- what a spreadsheet's functions give ------------------------------------------------------
- */
+/* ---- what a spreadsheet's functions give ---- */
 
 static double sum_of(const double *values, size_t count)
 {
@@ -114,7 +113,7 @@ static const char *apply(struct arena *mem, const struct function *function,
     return arena_printf(mem, "=%s(%s)", function->name, range->cells);
 }
 
-/* ---- figures --------------------------------------------------------------------------------- */
+/* ---- figures ---- */
 
 /* The worst of single values: the one furthest beyond, or nearest to, a bound. */
 static const char *worst(struct arena *mem, const struct limit *limit,
@@ -177,7 +176,7 @@ const char *live_used(struct arena *mem, const struct limit *limit, char qualifi
     return NULL;
 }
 
-/* ---- rounding -------------------------------------------------------------------------------- */
+/* ---- rounding ---- */
 
 /* A number as spreadsheets round it: to 15 figures first, then half away from zero. */
 static double round_half_up(double value, int decimals)
@@ -255,7 +254,7 @@ const char *live_rounding(struct arena *mem, const char *cell, struct rounding r
                                                        : half_even_text(mem, cell, rounding));
 }
 
-/* ---- verdicts -------------------------------------------------------------------------------- */
+/* ---- verdicts ---- */
 
 /* How the verdict would read on that side of its bound. */
 static const char *words_of(struct arena *mem, const struct verdict *verdict, enum side side)

@@ -9,7 +9,14 @@
 #include "report/chart.h"
 #include "report/month_inside.h"
 
-enum { CHART_ROWS = 16, DENSE = 200, SERIES_MOST = 32 };
+enum {
+    CHART_ROWS = 14,
+    CHARTS_A_PAGE = 3,
+    FIRST_ROW = 2,
+    DENSE = 200,
+    LABEL_DAYS_BEFORE_END = 5,
+    SERIES_MOST = 32
+};
 
 /* One chart while it is put together. */
 struct drawing {
@@ -65,36 +72,54 @@ static void draw_cells(struct drawing *drawing, enum chart_look look, uint32_t f
                         });
 }
 
+/* Whether a limit before this one in the chart has the same bound, which is then ruled once. */
+static bool is_ruled_before(const struct drawing *drawing, size_t index, bool ceiling)
+{
+    const struct limit *limit = drawing->book->limits[index].limit;
+
+    for (size_t i = 0; i < index; i++) {
+        const struct limit *other = drawing->book->limits[i].limit;
+
+        if (share_chart(other, limit) &&
+            (ceiling ? other->bound.has_ceiling &&
+                           decimal_compare(other->bound.ceiling, limit->bound.ceiling) == 0
+                     : other->bound.has_floor &&
+                           decimal_compare(other->bound.floor, limit->bound.floor) == 0))
+            return true;
+    }
+
+    return false;
+}
+
 static void draw_rule(struct drawing *drawing, const struct limit *limit, const char *words,
                       struct decimal bound)
 {
     struct month_book *book = drawing->book;
     uint32_t first_row = drawing->cells.row;
-    const char *label =
-        limit->clause ? arena_printf(book->mem, "%s (%s)", words, limit->clause) : words;
+    const char *label = arena_printf(book->mem, "%s %s", words, decimal_text(book->mem, bound));
 
     cell_pair(drawing, limit->name, month_day_number(book->month->month), decimal_double(bound));
+    /* The words stand over this point, clear of the edge. */
+    cell_pair(drawing, limit->name,
+              month_day_number(month_next(book->month->month) - LABEL_DAYS_BEFORE_END),
+              decimal_double(bound));
     cell_pair(drawing, limit->name, month_day_number(month_next(book->month->month)),
               decimal_double(bound));
+    if (limit->clause)
+        label = arena_printf(book->mem, "%s (%s)", label, limit->clause);
     draw_cells(drawing, CHART_RULE, first_row, label);
 }
 
-static void draw_bounds(struct drawing *drawing, const struct limit *limit)
+static void draw_bounds(struct drawing *drawing, size_t index)
 {
+    const struct limit *limit = drawing->book->limits[index].limit;
     const struct limit_bound *bound = &limit->bound;
-    struct arena *mem = drawing->book->mem;
 
-    if (bound->has_ceiling)
-        draw_rule(drawing, limit,
-                  arena_printf(mem, "%s %s",
-                               bound->ceiling_reached_is_outside ? "below" : "not above",
-                               decimal_text(mem, bound->ceiling)),
+    if (bound->has_ceiling && !is_ruled_before(drawing, index, true))
+        draw_rule(drawing, limit, bound->ceiling_reached_is_outside ? "below" : "not above",
                   bound->ceiling);
-    if (bound->has_floor)
-        draw_rule(drawing, limit,
-                  arena_printf(mem, "%s %s",
-                               bound->floor_reached_is_outside ? "above" : "not below",
-                               decimal_text(mem, bound->floor)),
+    if (bound->has_floor && !is_ruled_before(drawing, index, false))
+        draw_rule(drawing, limit, bound->floor_reached_is_outside ? "above" : "not below",
                   bound->floor);
 }
 
@@ -168,7 +193,7 @@ static bool draw(struct month_book *book, size_t first, struct table *cells, uin
     for (size_t i = first; any && i < book->limit_count; i++) {
         if (!share_chart(book->limits[i].limit, drawing.first->limit))
             continue;
-        draw_bounds(&drawing, book->limits[i].limit);
+        draw_bounds(&drawing, i);
         draw_beyond(&drawing, &book->limits[i]);
     }
     *cells = drawing.cells;
@@ -207,7 +232,9 @@ void month_write_charts(struct month_book *book)
     const struct report_sheet *sheet = book->sheets[SHEET_CHARTS];
     struct table lines = table_begin_bare(page, sheet, "charts", 0);
     uint32_t last = table_at(&lines, "line_end");
-    uint32_t row = 2;
+    uint32_t row = FIRST_ROW;
+    uint32_t *breaks = ARENA_ARRAY(book->mem, uint32_t, book->limit_count);
+    size_t count = 0;
 
     page_join(page, 0, 0, last, STYLE_LEAD);
     page_text(page, 0, 0, STYLE_LEAD, month_sheet_heading(book, SHEET_CHARTS));
@@ -215,12 +242,19 @@ void month_write_charts(struct month_book *book)
     struct table cells = table_begin(page, sheet, "drawn", 1, NULL);
 
     for (size_t i = 0; i < book->limit_count; i++) {
-        if (is_first_of_its_chart(book, i) && draw(book, i, &cells, row))
-            row += CHART_ROWS;
+        if (!is_first_of_its_chart(book, i) || !draw(book, i, &cells, row))
+            continue;
+        row += CHART_ROWS;
+        if ((row - FIRST_ROW) / CHART_ROWS % CHARTS_A_PAGE == 0)
+            breaks[count++] = row;
     }
-    if (row == 2) {
+    if (row == FIRST_ROW) {
         page_join(page, row, 0, last, STYLE_PLAIN);
         page_text(page, row, 0, STYLE_PLAIN, lines.definition->empty);
     }
-    page_print_area(page, row, last);
+    /* No break after the last chart: it would print an empty page. */
+    if (count > 0 && breaks[count - 1] == row)
+        count--;
+    page_breaks(page, breaks, count);
+    page_print_area(page, row > FIRST_ROW ? row - 1 : row, last);
 }

@@ -38,6 +38,8 @@ struct month_cell {
     double number;
     const char *text;
     const char *format;
+    char mark;    /* of a number: '<' in front of it, or '=' */
+    int decimals; /* that it is shown with */
 };
 
 /* One limit's place in the workbook. */
@@ -74,14 +76,16 @@ void month_write_readings(struct month_book *book);
 void month_write_daily(struct month_book *book);
 void month_write_limits(struct month_book *book);
 void month_write_page(struct month_book *book);
+/* The sections of the first page that follow its limits, from `row` on; the row after them. */
+uint32_t month_write_sections(struct month_book *book, uint32_t row);
+
 void month_write_charts(struct month_book *book);
 void month_write_set_aside(struct month_book *book);
 void month_write_corrections(struct month_book *book);
 void month_write_files(struct month_book *book);
 void month_write_how(struct month_book *book);
 
-/* ---- words that several sheets use ------------------------------------------------------------
- */
+/* ---- words that several sheets use ---- */
 
 /* A text of the definition; one that is missing is kept as ERR_BUG. */
 const char *month_text(struct month_book *book, const char *key);
@@ -109,10 +113,22 @@ const char *month_less_than_words(struct month_book *book, const struct limit *l
 const char *month_greater_than_words(struct month_book *book, const struct limit *limit);
 const char *month_rounding_words(struct month_book *book, const struct limit *limit);
 
+/* A choice of a limit: a label of the definition's texts, and the choice in words. */
+struct month_choice {
+    const char *label;
+    const char *(*words)(struct month_book *book, const struct limit *limit);
+};
+
+extern const struct month_choice month_choices[];
+extern const size_t month_choice_count;
+
 /* "discharging", "no discharge", ...: by enum discharge_state. */
 extern const char *const month_discharge_words[];
 
-/* Write a cell again by reference, on another sheet. */
-void month_show(struct table *table, const char *column, const struct month_cell *cell);
+/*
+ * Write a cell again by reference, on another sheet; a number has room after it up to `pad_to`
+ * decimals.
+ */
+void month_show(struct table *table, const char *column, const struct month_cell *cell, int pad_to);
 
 #endif

@@ -9,141 +9,7 @@
 
 enum { DECIMALS_MOST = 6 };
 
-/* ---- choices in words -------------------------------------------------------------------------
- */
-
-static const char *station_words(struct month_book *book, const struct limit *limit)
-{
-    return month_station(book, limit->station, limit->position);
-}
-
-static const char *parameter_words(struct month_book *book, const struct limit *limit)
-{
-    return arena_printf(book->mem, "%s, in %s", month_parameter(book, limit->parameter),
-                        limit->unit);
-}
-
-static const char *kinds_words(struct month_book *book, const struct limit *limit)
-{
-    static const struct {
-        unsigned kind;
-        const char *word;
-    } kinds[] = {{KIND_GRAB, "grab"},
-                 {KIND_COMPOSITE, "composite"},
-                 {KIND_PROBE, "probe"},
-                 {KIND_BY_HAND, "by hand"}};
-    struct buf words = buf_new(book->mem);
-
-    for (size_t i = 0; i < ARRAY_LEN(kinds); i++) {
-        if (limit->kinds & kinds[i].kind)
-            buf_addf(&words, "%s%s", words.len ? ", " : "", kinds[i].word);
-    }
-    for (size_t i = 0; i < limit->method_count; i++)
-        buf_addf(&words, "%s%s", words.len ? "; " : "", limit->methods[i]);
-
-    return words.len ? words.data : "any";
-}
-
-static const char *daily_words(struct month_book *book, const struct limit *limit)
-{
-    if (limit->day_starts_hour == 0)
-        return limit_daily_words[limit->daily];
-
-    return arena_printf(book->mem, "%s, days from %02d:00", limit_daily_words[limit->daily],
-                        limit->day_starts_hour);
-}
-
-static const char *statistic_words(struct month_book *book, const struct limit *limit)
-{
-    return arena_printf(book->mem, "%s, by the %s", limit_statistic_words[limit->statistic],
-                        limit_period_words[limit->period]);
-}
-
-static const char *applies_words(struct month_book *book, const struct limit *limit)
-{
-    (void)book;
-
-    return limit->only_while_discharging ? "only while discharging" : "always";
-}
-
-static const char *samples_words(struct month_book *book, const struct limit *limit)
-{
-    if (limit->least_samples == 0)
-        return "none asked";
-
-    return arena_printf(book->mem, "%d", limit->least_samples);
-}
-
-static const char *coverage_words(struct month_book *book, const struct limit *limit)
-{
-    if (limit->least_coverage.coefficient == 0)
-        return "none asked";
-
-    return arena_printf(book->mem, "%s %%, a reading stands %d s",
-                        decimal_text(book->mem, limit->least_coverage), limit->reading_stands_s);
-}
-
-static const char *load_words(struct month_book *book, const struct limit *limit)
-{
-    if (limit->daily != DAILY_LOAD)
-        return "no load";
-    if (!limit->load_factor)
-        return arena_printf(book->mem, "by %s at %s, exact by the units",
-                            month_parameter(book, limit->flow.parameter),
-                            month_station(book, limit->flow.station, NULL));
-
-    return arena_printf(book->mem, "by %s at %s, times %s (%s, %s)",
-                        month_parameter(book, limit->flow.parameter),
-                        month_station(book, limit->flow.station, NULL), limit->load_factor,
-                        limit->load_concentration_unit, limit->load_flow_unit);
-}
-
-static const char *gap_words(struct month_book *book, const struct limit *limit)
-{
-    (void)book;
-
-    return limit->daily == DAILY_LOAD ? load_gap_words[limit->load_gap] : "no load";
-}
-
-static const char *force_words(struct month_book *book, const struct limit *limit)
-{
-    const char *from = day_words(book->mem, limit->in_force_from);
-
-    if (limit->in_force_to == DAY_NONE)
-        return arena_printf(book->mem, "from %s", from);
-
-    return arena_printf(book->mem, "%s to %s", from, day_words(book->mem, limit->in_force_to));
-}
-
-static const char *version_words(struct month_book *book, const struct limit *limit)
-{
-    return arena_printf(book->mem, "licence of %s, our form %d, %s", limit->licence_version,
-                        limit->version, limit->confirmed ? "confirmed" : "not confirmed");
-}
-
-/* What stands beside what: a label of the definition's texts and its words. */
-static const struct choice {
-    const char *label;
-    const char *(*words)(struct month_book *book, const struct limit *limit);
-} choices[] = {
-    {"limits.station", station_words},
-    {"limits.parameter", parameter_words},
-    {"limits.kinds", kinds_words},
-    {"limits.applies", applies_words},
-    {"limits.daily", daily_words},
-    {"limits.statistic", statistic_words},
-    {"limits.less_than", month_less_than_words},
-    {"limits.greater_than", month_greater_than_words},
-    {"limits.rounding", month_rounding_words},
-    {"limits.force", force_words},
-    {"limits.least_samples", samples_words},
-    {"limits.least_coverage", coverage_words},
-    {"limits.load", load_words},
-    {"limits.gap", gap_words},
-};
-
-/* ---- pairs of a label and a value -------------------------------------------------------------
- */
+/* ---- pairs of a label and a value ---- */
 
 /* A row of the sheet holds two pairs. */
 struct pairs {
@@ -202,8 +68,7 @@ static void pair_left(struct pairs *pairs)
         pair_end(pairs);
 }
 
-/* ---- figures -----------------------------------------------------------------------------------
- */
+/* ---- figures ---- */
 
 /* What of the verdict is worked out from which cells. */
 struct worked {
@@ -302,6 +167,8 @@ static void write_compared(struct pairs *pairs, struct month_limit *limit)
     *cell = (struct month_cell){.reference = pair_cell(pairs),
                                 .is_number = true,
                                 .number = exact_double(verdict->compared),
+                                .mark = *verdict->compared_text == '<' ? '<' : '=',
+                                .decimals = month_decimals(verdict->compared_text),
                                 .format = format_of(pairs->book, verdict->compared_text)};
     pair_number(pairs, "limits.compared", cell->format, formula, cell->number);
 }
@@ -318,6 +185,9 @@ static void write_verdict(struct pairs *pairs, struct month_limit *limit,
     cell->reference = pair_cell(pairs);
     cell->text = verdict_standing_words(mem, limit->verdict);
     pair_label(pairs, "limits.verdict");
+    page_show_outside(pairs->table.page, pairs->table.row,
+                      table_at(&pairs->table, pair_column(pairs)), pairs->table.row,
+                      table_at(&pairs->table, pair_column(pairs)));
     if (formula)
         table_formula_text(&pairs->table, pair_column(pairs), formula, cell->text);
     else
@@ -423,10 +293,8 @@ static void write_limit(struct pairs *pairs, struct month_limit *limit)
     table_line(&pairs->table, STYLE_PLAIN,
                arena_printf(book->mem, "%s: %s", month_text(book, "limits.ours"),
                             limit_words(book->mem, of)));
-    for (size_t i = 0; i < ARRAY_LEN(choices); i++)
-        pair_text(pairs, choices[i].label, choices[i].words(book, of));
-    pair_text(pairs, "limits.authority", book->month->authority->name);
-    pair_text(pairs, "limits.version", version_words(book, of));
+    for (size_t i = 0; i < month_choice_count; i++)
+        pair_text(pairs, month_choices[i].label, month_choices[i].words(book, of));
     pair_left(pairs);
 
     struct live_bound bound = write_bounds(pairs, of);
@@ -446,5 +314,4 @@ void month_write_limits(struct month_book *book)
     pairs.table.row++;
     for (size_t i = 0; i < book->limit_count; i++)
         write_limit(&pairs, &book->limits[i]);
-    page_show_outside(page, 0, 0, pairs.table.row, table_at(&pairs.table, "value2"));
 }

@@ -75,14 +75,13 @@ void month_write_files(struct month_book *book)
     }
     end_list(&table, month->receipt_count);
     table.row++;
-    table_line(&table, STYLE_SMALL,
-               arena_printf(
-                   book->mem, month_text(book, "files.made") ? "%s %s, %s, %s %d. %s %lld%s%s" : "",
-                   month_text(book, "files.made"), month->program_version,
-                   instant_text(book->mem, month->made_at), month_text(book, "files.farm_file"),
-                   month->farm_file_version, month_text(book, "files.ledger"),
-                   (long long)month->ledger_entries, month->ledger_head ? ", " : "",
-                   month->ledger_head ? month->ledger_head : ""));
+    table_line(
+        &table, STYLE_SMALL,
+        arena_printf(book->mem, "%s %s, %s, %s %d. %s %lld%s%s", month_text(book, "files.made"),
+                     month->program_version, instant_text(book->mem, month->made_at),
+                     month_text(book, "files.farm_file"), month->farm_file_version,
+                     month_text(book, "files.ledger"), (long long)month->ledger_entries,
+                     month->ledger_head ? ", " : "", month->ledger_head ? month->ledger_head : ""));
 }
 
 void month_write_how(struct month_book *book)

@@ -9,10 +9,9 @@ static const char mark_outside[] = "\xE2\x97\x8F";        /* a filled one */
 static const char mark_not_assessable[] = "\xE2\x97\x8C"; /* a broken one */
 static const char mark_nothing[] = "\xE2\x80\x93";        /* a dash */
 
-enum { MARK_COLUMNS = 2, TITLE_POINTS = 30, SIGN_POINTS = 30 };
+enum { MARK_COLUMNS = 2, PAD_MOST = 4, TITLE_POINTS = 30, SIGN_POINTS = 30 };
 
-/* ---- the head ----------------------------------------------------------------------------------
- */
+/* ---- the head ---- */
 
 static void write_title(struct month_book *book, struct table *table)
 {
@@ -150,8 +149,7 @@ static void write_volume(struct month_book *book, struct table *table)
     const char *text = exact_text(book->mem, month->volume_m3, 12);
     int decimals = month_decimals(text) > 3 ? 3 : month_decimals(text);
     const char *format =
-        arena_printf(book->mem, "%s\" m3%s%s\"", book_number_format(book->mem, '=', decimals, 0),
-                     month->volume_note ? ", " : "", month->volume_note ? month->volume_note : "");
+        arena_printf(book->mem, "%s\" m3\"", book_number_format(book->mem, '=', decimals, 0));
 
     for (size_t i = 0; i < book->limit_count; i++) {
         const struct live_range *range = &book->limits[i].volumes.live;
@@ -192,8 +190,7 @@ static void write_facts(struct month_book *book, struct table *table)
     table_next(table);
 }
 
-/* ---- each limit --------------------------------------------------------------------------------
- */
+/* ---- each limit ---- */
 
 static const char *mark_of(const struct verdict *verdict)
 {
@@ -257,8 +254,22 @@ static const char *beside_words(struct month_book *book, const struct verdict *v
     return words.data;
 }
 
+/* Most decimals of any figure on the page, so that points stand under each other. */
+static int most_decimals(const struct month_book *book)
+{
+    int most = 0;
+
+    for (size_t i = 0; i < book->limit_count; i++)
+        most = book->limits[i].compared.decimals > most ? book->limits[i].compared.decimals : most;
+
+    return most < PAD_MOST ? most : PAD_MOST;
+}
+
 static void write_limit_rows(struct month_book *book, struct table *table)
 {
+    uint32_t first_row = table->row;
+    int pad_to = most_decimals(book);
+
     for (size_t i = 0; i < book->limit_count; i++) {
         const struct month_limit *limit = &book->limits[i];
         const char *beside = beside_words(book, limit->verdict);
@@ -270,10 +281,10 @@ static void write_limit_rows(struct month_book *book, struct table *table)
             arena_printf(book->mem, "%s, %s", limit->limit->name,
                          month_station(book, limit->limit->station, limit->limit->position)));
         table_text(table, "bound", limit_words(book->mem, limit->limit));
-        month_show(table, "figure", &limit->compared);
+        month_show(table, "figure", &limit->compared, pad_to);
         table_text(table, "unit", limit->limit->unit);
-        month_show(table, "verdict", &limit->verdict_words);
-        month_show(table, "samples", &limit->samples);
+        month_show(table, "verdict", &limit->verdict_words, 0);
+        month_show(table, "samples", &limit->samples, 0);
         table_text(table, "rules", rules_words(book, limit->limit));
         table_text(table, "authority", book->month->authority->name);
         table_next(table);
@@ -286,221 +297,12 @@ static void write_limit_rows(struct month_book *book, struct table *table)
             table->row = under.row;
         }
     }
+    if (table->row > first_row)
+        page_show_outside(table->page, first_row, table_at(table, "verdict"), table->row - 1,
+                          table_at(table, "verdict"));
 }
 
-/* ---- what was outside, day by day --------------------------------------------------------------
- */
-
-/* The worst of a day's values beyond the bound, and how many there were. */
-struct outside_day {
-    day_number day;
-    size_t count;
-    const struct verdict_item *worst;
-};
-
-static bool is_worse(enum side side, const struct exact *value, const struct exact *than)
-{
-    return side == SIDE_BELOW ? exact_compare(value, than) < 0 : exact_compare(value, than) > 0;
-}
-
-static void write_outside_row(struct month_book *book, struct table *table,
-                              const struct month_limit *limit, const char *date, const char *value,
-                              const char *words)
-{
-    table_text(table, "date", date);
-    table_text(table, "place", month_station(book, limit->limit->station, limit->limit->position));
-    table_text(table, "limit", limit->limit->name);
-    table_text(table, "value", value);
-    table_text(table, "words", words);
-    table_next(table);
-}
-
-static const char *value_words(struct month_book *book, const struct verdict_item *item)
-{
-    const char *mark = item->qualifier == QUALIFIER_LESS      ? "<"
-                       : item->qualifier == QUALIFIER_GREATER ? ">"
-                                                              : "";
-
-    return arena_printf(book->mem, "%s%s", mark, exact_text(book->mem, item->value, 12));
-}
-
-static size_t write_outside_items(struct month_book *book, struct table *table,
-                                  const struct month_limit *limit)
-{
-    const struct verdict *verdict = limit->verdict;
-    size_t rows = 0;
-
-    for (day_number day = verdict->from; day <= verdict->to; day++) {
-        struct outside_day found = {.day = day};
-
-        for (size_t i = 0; i < verdict->item_count; i++) {
-            const struct verdict_item *item = &verdict->items[i];
-
-            if (item->day != day || !item->outside || !item->value)
-                continue;
-            found.count++;
-            if (!found.worst || is_worse(verdict->side, item->value, found.worst->value))
-                found.worst = item;
-        }
-        if (found.count == 0)
-            continue;
-
-        const struct evidence_reading *reading =
-            &book->month->evidence->series[found.worst->series].readings[found.worst->reading];
-
-        write_outside_row(
-            book, table, limit, zone_text(book->mem, book->month->farm->zone, reading->at),
-            value_words(book, found.worst),
-            found.count == 1
-                ? limit_bound_words(book->mem, limit->limit)
-                : arena_printf(book->mem, "%s; the worst of %zu that day",
-                               limit_bound_words(book->mem, limit->limit), found.count));
-        rows++;
-    }
-
-    return rows;
-}
-
-static size_t write_outside_days(struct month_book *book, struct table *table,
-                                 const struct month_limit *limit)
-{
-    const struct verdict *verdict = limit->verdict;
-    size_t rows = 0;
-
-    for (size_t i = 0; i < verdict->day_count; i++) {
-        const struct verdict_day *day = &verdict->days[i];
-
-        if (!day->outside || !day->figure)
-            continue;
-        write_outside_row(book, table, limit, day_text(book->mem, day->day),
-                          exact_text(book->mem, day->figure, 6),
-                          limit_bound_words(book->mem, limit->limit));
-        rows++;
-    }
-
-    return rows;
-}
-
-static void write_outside(struct month_book *book, struct table *table)
-{
-    size_t rows = 0;
-
-    for (size_t i = 0; i < book->limit_count; i++) {
-        const struct month_limit *limit = &book->limits[i];
-        size_t before = rows;
-
-        rows += write_outside_items(book, table, limit);
-        if (rows == before)
-            rows += write_outside_days(book, table, limit);
-        if (rows > before || limit->verdict->standing != STANDING_OUTSIDE)
-            continue;
-        write_outside_row(book, table, limit,
-                          arena_printf(book->mem, "%s to %s",
-                                       day_text(book->mem, limit->verdict->from),
-                                       day_text(book->mem, limit->verdict->to)),
-                          limit->verdict->compared_text, limit_words(book->mem, limit->limit));
-        rows++;
-    }
-    if (rows == 0)
-        table_line(table, STYLE_PLAIN, table->definition->empty);
-}
-
-/* ---- sampling, findings, corrections ------------------------------------------------------------
- */
-
-static const char *dues_words(struct month_book *book, const struct due_list *dues)
-{
-    struct buf words = buf_new(book->mem);
-
-    for (size_t i = 0; i < dues->count; i++) {
-        const struct due *due = &dues->items[i];
-
-        if (due->state == DUE_DONE)
-            continue;
-        buf_addf(&words, "%s%s", words.len ? "\n" : "",
-                 due->words ? due->words : due_state_name(due->state));
-        if (due->explanation)
-            buf_addf(&words, " (%s)", due->explanation);
-    }
-
-    return words.data;
-}
-
-static int missed_of(const struct due_list *dues)
-{
-    int missed = 0;
-
-    for (size_t i = 0; i < dues->count; i++)
-        missed += dues->items[i].state == DUE_MISSED ? 1 : 0;
-
-    return missed;
-}
-
-static void write_sampling(struct month_book *book, struct table *table)
-{
-    for (size_t i = 0; i < book->month->interval_count; i++) {
-        const struct report_interval *row = &book->month->intervals[i];
-
-        table_text(table, "clause", row->interval->clause);
-        table_text(table, "name", row->interval->name);
-        table_text(table, "asked", interval_words(book->mem, row->interval));
-        table_number(table, "required", "0", row->required);
-        table_number(table, "done", "0", row->done);
-        table_number(table, "missed", "0", missed_of(&row->dues));
-        table_text(table, "words", dues_words(book, &row->dues));
-        table_next(table);
-    }
-    if (book->month->interval_count == 0)
-        table_line(table, STYLE_PLAIN, table->definition->empty);
-}
-
-static void write_findings(struct month_book *book, struct table *table)
-{
-    for (size_t i = 0; i < book->month->finding_count; i++) {
-        const struct report_finding *row = &book->month->findings[i];
-
-        table_text(table, "title", row->title);
-        table_text(table, "standing", row->standing);
-        table_number(table, "opened", NULL, month_moment_number(book, row->opened_at));
-        table_text(table, "words", row->words);
-        table_next(table);
-    }
-    if (book->month->finding_count == 0)
-        table_line(table, STYLE_PLAIN, table->definition->empty);
-}
-
-/* Corrections that nobody else looked at and that moved a figure inside belong on this page. */
-static size_t count_moved(const struct discharge_month *month)
-{
-    size_t moved = 0;
-
-    for (size_t i = 0; i < month->correction_count; i++)
-        moved += month->corrections[i].outside_to_inside ? 1 : 0;
-
-    return moved;
-}
-
-static void write_moved(struct month_book *book, struct table *table)
-{
-    for (size_t i = 0; i < book->month->correction_count; i++) {
-        const struct report_correction *row = &book->month->corrections[i];
-
-        if (!row->outside_to_inside)
-            continue;
-        table_text(table, "at", zone_text(book->mem, book->month->farm->zone, row->at));
-        table_text(table, "what",
-                   arena_printf(book->mem, "%s, %s", month_station(book, row->station, NULL),
-                                month_parameter(book, row->parameter)));
-        table_text(table, "first", row->first_value);
-        table_text(table, "new", row->new_value);
-        table_text(table, "person", row->person);
-        table_text(table, "reason", row->reason);
-        table_next(table);
-    }
-}
-
-/* ---- the foot -----------------------------------------------------------------------------------
- */
+/* ---- the foot ---- */
 
 static void write_signature(struct month_book *book, struct page *page, uint32_t row)
 {
@@ -534,35 +336,17 @@ static void write_signature(struct month_book *book, struct page *page, uint32_t
                             month->program_version, instant_text(book->mem, month->made_at)));
 }
 
-/* One table of the page: what writes its rows. */
-typedef void section_writer(struct month_book *book, struct table *table);
-
-static uint32_t write_section(struct month_book *book, const char *key, uint32_t row,
-                              section_writer *write)
-{
-    struct table table =
-        table_begin(book->pages[SHEET_MONTH], book->sheets[SHEET_MONTH], key, row, NULL);
-
-    write(book, &table);
-
-    return table.row + 1;
-}
-
 void month_write_page(struct month_book *book)
 {
     struct page *page = book->pages[SHEET_MONTH];
     struct table facts = table_begin_bare(page, book->sheets[SHEET_MONTH], "facts", 0);
-    uint32_t row;
 
     write_title(book, &facts);
     write_facts(book, &facts);
-    row = write_section(book, "limits", facts.row + 1, write_limit_rows);
-    page_show_outside(page, facts.row, 0, row,
-                      (uint32_t)book->sheets[SHEET_MONTH]->width_count - 1);
-    row = write_section(book, "outside", row, write_outside);
-    row = write_section(book, "sampling", row, write_sampling);
-    row = write_section(book, "findings", row, write_findings);
-    if (count_moved(book->month) > 0)
-        row = write_section(book, "moved", row, write_moved);
-    write_signature(book, page, row);
+
+    struct table limits =
+        table_begin(page, book->sheets[SHEET_MONTH], "limits", facts.row + 1, NULL);
+
+    write_limit_rows(book, &limits);
+    write_signature(book, page, month_write_sections(book, limits.row + 1));
 }

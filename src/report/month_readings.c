@@ -41,6 +41,34 @@ static struct placed *place_items(struct month_book *book, const struct verdict 
     return placed;
 }
 
+/* The unit that the limit's readings are turned into: of a load that of concentration. */
+static const char *reading_unit(struct month_book *book, const struct limit *limit)
+{
+    const struct parameter *parameter =
+        parameter_find(&book->month->farm->known_parameters, limit->parameter);
+
+    if (limit->daily != DAILY_LOAD)
+        return limit->unit;
+
+    return limit->load_concentration_unit ? limit->load_concentration_unit
+           : parameter                    ? parameter->unit
+                                          : "";
+}
+
+/* Digits after the point of a value in the clause's unit: as reported where that is the unit. */
+static int value_decimals(struct month_book *book, const struct limit *limit,
+                          const struct verdict_item *item, const struct exact *value)
+{
+    const struct evidence_reading *reading =
+        &book->month->evidence->series[item->series].readings[item->reading];
+    int decimals = month_decimals(exact_text(book->mem, value, FIGURES_SHOWN));
+
+    if (str_equal(reading->unit, reading_unit(book, limit)) && reading->reported.scale > decimals)
+        decimals = reading->reported.scale;
+
+    return decimals > DECIMALS_MOST ? DECIMALS_MOST : decimals;
+}
+
 /* Most decimals of any reading, as reported and in the clause's unit. */
 static void most_decimals(struct month_book *book, const struct verdict *verdict, int *reported,
                           int *value)
@@ -51,14 +79,14 @@ static void most_decimals(struct month_book *book, const struct verdict *verdict
     for (size_t i = 0; i < verdict->item_count; i++) {
         const struct verdict_item *item = &verdict->items[i];
         int scale = evidence->series[item->series].readings[item->reading].reported.scale;
-        int shown =
-            item->value ? month_decimals(exact_text(book->mem, item->value, FIGURES_SHOWN)) : 0;
+        int shown = item->value ? value_decimals(book, verdict->limit, item, item->value) : 0;
+        int used = item->used ? value_decimals(book, verdict->limit, item, item->used) : 0;
 
         *reported = scale > *reported ? scale : *reported;
         *value = shown > *value ? shown : *value;
+        *value = used > *value ? used : *value;
     }
     *reported = *reported > DECIMALS_MOST ? DECIMALS_MOST : *reported;
-    *value = *value > DECIMALS_MOST ? DECIMALS_MOST : *value;
 }
 
 static void write_reported(struct month_book *book, struct table *table,
@@ -88,7 +116,7 @@ static void write_value(struct month_book *book, struct table *table, struct mon
 
     if (item->value) {
         double value = exact_double(item->value);
-        int decimals = month_decimals(exact_text(book->mem, item->value, FIGURES_SHOWN));
+        int decimals = value_decimals(book, limit->limit, item, item->value);
 
         table_number(table, "value",
                      book_number_format(book->mem, item->qualifier, decimals, limit->decimals),
@@ -100,8 +128,7 @@ static void write_value(struct month_book *book, struct table *table, struct mon
 
     double number = exact_double(item->used);
     const char *format = book_number_format(
-        book->mem, '=', month_decimals(exact_text(book->mem, item->used, FIGURES_SHOWN)),
-        limit->decimals);
+        book->mem, '=', value_decimals(book, limit->limit, item, item->used), limit->decimals);
 
     cell = book_cell(book->mem, table->row, table_at(table, "value"));
     formula = item->value ? live_used(book->mem, limit->limit, item->qualifier, cell,
@@ -141,20 +168,6 @@ static void write_origin(struct month_book *book, struct table *table,
         table_number(table, "line", "0", reading->origin.line);
     if (reading->origin.column > 0)
         table_number(table, "column", "0", reading->origin.column);
-}
-
-/* The unit that the limit's readings are turned into: of a load that of concentration. */
-static const char *reading_unit(struct month_book *book, const struct limit *limit)
-{
-    const struct parameter *parameter =
-        parameter_find(&book->month->farm->known_parameters, limit->parameter);
-
-    if (limit->daily != DAILY_LOAD)
-        return limit->unit;
-
-    return limit->load_concentration_unit ? limit->load_concentration_unit
-           : parameter                    ? parameter->unit
-                                          : "";
 }
 
 static void write_reading(struct month_book *book, struct table *table, struct month_limit *limit,

@@ -112,6 +112,8 @@ int month_decimals(const char *text)
 
 const char *month_less_than_words(struct month_book *book, const struct limit *limit)
 {
+    if (limit_of_single_values(limit))
+        return "all they could be";
     if (limit->less_than == LESS_THAN_STATED)
         return arena_printf(book->mem, "stated: %s",
                             decimal_text(book->mem, limit->less_than_stated));
@@ -136,21 +138,27 @@ const char *month_rounding_words(struct month_book *book, const struct limit *li
     if (rounding->rule == ROUND_NONE)
         return "not rounded";
 
+    if (rounding->to == ROUND_TO_DECIMALS && digits == 0)
+        return rounding->rule == ROUND_HALF_UP ? "half up to whole numbers"
+                                               : "half to even, to whole numbers";
+
     return arena_printf(book->mem, "half %s to %d %s%s%s",
                         rounding->rule == ROUND_HALF_UP ? "up" : "to even,", digits,
                         rounding->to == ROUND_TO_DECIMALS ? "decimal" : "figure",
                         digits == 1 ? "" : "s", limit->rounding_to_bound ? ", as the bound" : "");
 }
 
-void month_show(struct table *table, const char *column, const struct month_cell *cell)
+void month_show(struct table *table, const char *column, const struct month_cell *cell, int pad_to)
 {
     struct arena *mem = table->page->book->mem;
 
     if (!cell->reference)
         table_text(table, column, cell->text);
     else if (cell->is_number)
-        table_formula(table, column, cell->format, arena_printf(mem, "=%s", cell->reference),
-                      cell->number);
+        table_formula(
+            table, column,
+            book_number_format(mem, cell->mark ? cell->mark : '=', cell->decimals, pad_to),
+            arena_printf(mem, "=%s", cell->reference), cell->number);
     else
         table_formula_text(table, column, arena_printf(mem, "=%s", cell->reference), cell->text);
 }

@@ -24,10 +24,12 @@ enum style {
     STYLE_CENTRE,
     STYLE_NUMBER,
     STYLE_NUMBER_STRONG,
-    STYLE_MOMENT,  /* a date or time */
-    STYLE_CAUTION, /* boxed: what this shows and who decides */
+    STYLE_MOMENT,   /* a date or time */
+    STYLE_ONE_LINE, /* a text that shrinks rather than take a second line */
+    STYLE_CAUTION,  /* boxed: what this shows and who decides */
     STYLE_SMALL,
-    STYLE_LINE, /* a rule to write on */
+    STYLE_LINE,       /* a rule to write on */
+    STYLE_LINE_LABEL, /* what is to be written there */
     STYLE_COUNT,
 };
 
@@ -36,13 +38,14 @@ enum style_rule { RULE_NONE, RULE_HAIR, RULE_THIN, RULE_ACCENT, RULE_BOX };
 
 struct style_look {
     const char *name; /* as report.yaml says it */
+    double size;      /* points */
+    enum style_align align;
+    enum style_rule rule;
+    int indent; /* from the side it is aligned to */
     bool serif;
-    double size; /* points */
     bool bold;
     bool italic;
     bool wrap;
-    enum style_align align;
-    enum style_rule rule;
     bool at_bottom;
 };
 

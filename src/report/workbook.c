@@ -34,96 +34,7 @@ void book_answer(struct page *page, lxw_error answer, uint32_t row, uint32_t col
               column + 1, lxw_strerror(answer));
 }
 
-/* ---- formats --------------------------------------------------------------------------------- */
-
-static void set_rule(lxw_format *format, enum style_rule rule)
-{
-    switch (rule) {
-    case RULE_HAIR:
-        format_set_bottom(format, LXW_BORDER_HAIR);
-        format_set_bottom_color(format, COLOUR_RULE);
-        break;
-    case RULE_THIN:
-        format_set_bottom(format, LXW_BORDER_THIN);
-        format_set_bottom_color(format, COLOUR_INK);
-        break;
-    case RULE_ACCENT:
-        format_set_bottom(format, LXW_BORDER_MEDIUM);
-        format_set_bottom_color(format, COLOUR_ACCENT);
-        break;
-    case RULE_BOX:
-        format_set_border(format, LXW_BORDER_THIN);
-        format_set_border_color(format, COLOUR_ACCENT);
-        break;
-    case RULE_NONE:
-        break;
-    }
-}
-
-static lxw_format *make_format(struct book *book, enum style style, const char *number)
-{
-    static const uint8_t aligns[] = {[ALIGN_LEFT] = LXW_ALIGN_LEFT,
-                                     [ALIGN_RIGHT] = LXW_ALIGN_RIGHT,
-                                     [ALIGN_CENTRE] = LXW_ALIGN_CENTER};
-    const struct style_look *look = style_look(style);
-    lxw_format *format = workbook_add_format(book->file);
-
-    format_set_font_name(format, look->serif ? style_serif : style_sans);
-    format_set_font_size(format, look->size);
-    format_set_font_color(format, style == STYLE_LABEL || style == STYLE_SMALL ? COLOUR_SOFT
-                                  : look->serif                                ? COLOUR_ACCENT
-                                                                               : COLOUR_INK);
-    if (look->bold)
-        format_set_bold(format);
-    if (look->italic)
-        format_set_italic(format);
-    if (look->wrap)
-        format_set_text_wrap(format);
-    format_set_align(format, aligns[look->align]);
-    format_set_align(format, look->at_bottom          ? LXW_ALIGN_VERTICAL_BOTTOM
-                             : look->rule == RULE_BOX ? LXW_ALIGN_VERTICAL_CENTER
-                                                      : LXW_ALIGN_VERTICAL_TOP);
-    set_rule(format, look->rule);
-    if (number)
-        format_set_num_format(format, number);
-
-    return format;
-}
-
-static lxw_format *find_format(struct book *book, enum style style, const char *number)
-{
-    for (size_t i = 0; i < book->formats.count; i++) {
-        const struct book_format *known = &book->formats.items[i];
-
-        if (known->style == style && str_equal(known->number, number))
-            return known->format;
-    }
-
-    struct book_format made = {.style = style,
-                               .number = arena_strdup(book->mem, number),
-                               .format = make_format(book, style, number)};
-
-    LIST_ADD(book->mem, &book->formats, made);
-
-    return made.format;
-}
-
-const char *book_number_format(struct arena *mem, char mark, int decimals, int pad_to)
-{
-    struct buf format = buf_new(mem);
-
-    if (mark != '=')
-        buf_addf(&format, "\"%c\"", mark);
-    buf_add_char(&format, '0');
-    for (int i = 0; i < decimals; i++)
-        buf_add_text(&format, i == 0 ? ".0" : "0");
-    for (int i = decimals > 0 ? decimals : 0; i < pad_to; i++)
-        buf_add_text(&format, i == 0 ? "_._0" : "_0");
-
-    return format.data;
-}
-
-/* ---- cells ----------------------------------------------------------------------------------- */
+/* ---- cells ---- */
 
 /* Whether a cell can be written there; keeps an error where it can't. */
 static bool fits(struct page *page, uint32_t row, uint32_t column)
@@ -205,7 +116,7 @@ void page_text(struct page *page, uint32_t row, uint32_t column, enum style styl
     if (!fits(page, row, column))
         return;
 
-    lxw_format *format = find_format(page->book, style, NULL);
+    lxw_format *format = book_format(page->book, style, NULL);
 
     if (str_empty(text)) {
         book_answer(page, worksheet_write_blank(page->sheet, row, (lxw_col_t)column, format), row,
@@ -246,7 +157,7 @@ void page_number(struct page *page, uint32_t row, uint32_t column, enum style st
         return;
     book_answer(page,
                 worksheet_write_number(page->sheet, row, (lxw_col_t)column, value,
-                                       find_format(page->book, style, format)),
+                                       book_format(page->book, style, format)),
                 row, column);
     count_number(page, value);
 }
@@ -270,7 +181,7 @@ void page_formula(struct page *page, uint32_t row, uint32_t column, enum style s
         return;
     book_answer(page,
                 worksheet_write_formula_num(page->sheet, row, (lxw_col_t)column, formula,
-                                            find_format(page->book, style, format), value),
+                                            book_format(page->book, style, format), value),
                 row, column);
     count_number(page, value);
 }
@@ -282,7 +193,7 @@ void page_formula_text(struct page *page, uint32_t row, uint32_t column, enum st
         return;
     book_answer(page,
                 worksheet_write_formula_str(page->sheet, row, (lxw_col_t)column, formula,
-                                            find_format(page->book, style, NULL), value),
+                                            book_format(page->book, style, NULL), value),
                 row, column);
     page->sum.cells++;
     page->sum.text_bytes += strlen(value);
@@ -293,7 +204,7 @@ void page_join(struct page *page, uint32_t row, uint32_t first, uint32_t last, e
     if (!fits(page, row, last))
         return;
 
-    lxw_format *format = find_format(page->book, style, NULL);
+    lxw_format *format = book_format(page->book, style, NULL);
 
     for (uint32_t column = first; column <= last; column++)
         worksheet_write_blank(page->sheet, row, (lxw_col_t)column, format);
@@ -315,7 +226,7 @@ int page_lines(const char *text, double width, enum style style)
     const struct style_look *look = style_look(style);
     /* A column's width counts digits of the default size, 11 points; letters are a bit narrower
      * on average, bold ones wider. */
-    double room = width * 11.0 / look->size * (look->bold ? 0.95 : 1.04) - 1;
+    double room = width * 11.0 / look->size * (look->bold ? 1.0 : 1.1) - 1;
     double used = 0;
     int lines = 1;
 
@@ -331,8 +242,13 @@ int page_lines(const char *text, double width, enum style style)
             lines++;
             used = 0;
         }
-        for (used += letters; used > room; used -= room)
-            lines++;
+        used += letters;
+        if (used > room) {
+            double more = floor(used / room);
+
+            lines += (int)more;
+            used -= more * room;
+        }
         text += word;
         if (*text == '\n') {
             lines++;
@@ -379,6 +295,16 @@ void page_print_area(struct page *page, uint32_t last_row, uint32_t last_column)
                     last_row, last_column);
 }
 
+void page_breaks(struct page *page, const uint32_t *rows, size_t count)
+{
+    lxw_row_t *breaks = ARENA_ARRAY(page->book->mem, lxw_row_t, count + 1);
+
+    for (size_t i = 0; i < count; i++)
+        breaks[i] = rows[i];
+    if (count > 0 && fits(page, rows[count - 1], 0))
+        book_answer(page, worksheet_set_h_pagebreaks(page->sheet, breaks), rows[0], 0);
+}
+
 void page_filter(struct page *page, uint32_t first_row, uint32_t first_column, uint32_t last_row,
                  uint32_t last_column)
 {
@@ -387,36 +313,4 @@ void page_filter(struct page *page, uint32_t first_row, uint32_t first_column, u
                     worksheet_autofilter(page->sheet, first_row, (lxw_col_t)first_column, last_row,
                                          (lxw_col_t)last_column),
                     first_row, first_column);
-}
-
-/* ---- references ------------------------------------------------------------------------------ */
-
-const char *page_name(const struct page *page)
-{
-    return page->name;
-}
-
-static const char *letters_of(struct arena *mem, uint32_t column)
-{
-    char letters[LXW_MAX_COL_NAME_LENGTH] = {0};
-
-    lxw_col_to_name(letters, (lxw_col_t)column, 0);
-
-    return arena_strdup(mem, letters);
-}
-
-const char *book_cell(struct arena *mem, uint32_t row, uint32_t column)
-{
-    return arena_printf(mem, "$%s$%u", letters_of(mem, column), row + 1);
-}
-
-const char *book_range(struct arena *mem, const struct page *page, uint32_t first_row,
-                       uint32_t last_row, uint32_t column)
-{
-    const char *first = book_cell(mem, first_row, column);
-
-    if (first_row == last_row)
-        return arena_printf(mem, "'%s'!%s", page->name, first);
-
-    return arena_printf(mem, "'%s'!%s:%s", page->name, first, book_cell(mem, last_row, column));
 }

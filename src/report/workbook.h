@@ -87,10 +87,11 @@ MUST_CHECK bool book_publish(struct book *book, struct digest *digest, struct er
 /* How many texts had to be cut so far. */
 size_t book_cut_texts(const struct book *book);
 
-/* ---- pages ----------------------------------------------------------------------------------- */
+/* ---- pages ---- */
 
 struct page_setup {
     bool landscape;
+    bool not_fitted;      /* to the paper's width: it fits as it is, and breaks by page_breaks() */
     const double *widths; /* of the columns, in characters */
     size_t width_count;
     int frozen_rows;         /* rows at the top that stay, and are printed on each page; 0 none */
@@ -132,10 +133,13 @@ void page_show_outside(struct page *page, uint32_t first_row, uint32_t first_col
 /* Print no more than the rows and columns up to these. */
 void page_print_area(struct page *page, uint32_t last_row, uint32_t last_column);
 
+/* Begin a new printed page before each of these rows, on a sheet that is not fitted. */
+void page_breaks(struct page *page, const uint32_t *rows, size_t count);
+
 void page_filter(struct page *page, uint32_t first_row, uint32_t first_column, uint32_t last_row,
                  uint32_t last_column);
 
-/* ---- numbers and references ------------------------------------------------------------------ */
+/* ---- numbers and references ---- */
 
 /*
  * A number format that shows so many decimals, a mark ('<', '>', or '=' for none) in front, and

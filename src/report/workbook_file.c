@@ -114,7 +114,8 @@ static void set_print(struct page *page, const struct page_setup *setup)
         worksheet_set_portrait(sheet);
     worksheet_set_paper(sheet, PAPER_A4);
     worksheet_set_margins(sheet, MARGIN_SIDE, MARGIN_SIDE, MARGIN_TOP, MARGIN_BOTTOM);
-    worksheet_fit_to_pages(sheet, 1, 0);
+    if (!setup->not_fitted)
+        worksheet_fit_to_pages(sheet, 1, 0);
     worksheet_gridlines(sheet, LXW_HIDE_ALL_GRIDLINES);
     book_answer(
         page,
@@ -172,7 +173,7 @@ struct page *book_page(struct book *book, const char *name, const struct page_se
     return page;
 }
 
-/* ---- reading back ---------------------------------------------------------------------------- */
+/* ---- reading back ---- */
 
 struct read_back {
     const struct book *book;
@@ -249,7 +250,7 @@ static bool read_back(const struct book *book, struct err *err)
     return true;
 }
 
-/* ---- publishing ------------------------------------------------------------------------------ */
+/* ---- publishing ---- */
 
 static void close_stream(FILE **stream)
 {

@@ -29,14 +29,14 @@ struct page_list {
     size_t capacity;
 };
 
-struct book_format {
+struct known_format {
     enum style style;
     const char *number; /* NULL: general */
     lxw_format *format;
 };
 
-struct book_format_list {
-    struct book_format *items;
+struct known_format_list {
+    struct known_format *items;
     size_t count;
     size_t capacity;
 };
@@ -48,7 +48,7 @@ struct book {
     const char *folder;
     lxw_workbook *file; /* NULL once closed */
     struct page_list pages;
-    struct book_format_list formats;
+    struct known_format_list formats;
     lxw_format *outside;
     size_t cut;
     bool published;
@@ -57,6 +57,9 @@ struct book {
 
 /* Keep the first error. */
 void book_fail(struct book *book, enum err_code code, const char *fmt, ...) PRINTF_LIKE(3, 4);
+
+/* The format of a style and a number format (NULL: general); made once. */
+lxw_format *book_format(struct book *book, enum style style, const char *number);
 
 /* The library's answer to a write, kept as an error when it is one. */
 void book_answer(struct page *page, lxw_error answer, uint32_t row, uint32_t column);

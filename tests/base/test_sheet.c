@@ -51,7 +51,7 @@ static int drop_place(void **state)
     return unlink(path);
 }
 
-/* ---- a workbook as lines of text ------------------------------------------------------------- */
+/* ---- a workbook as lines of text ---- */
 
 static bool note_sheet(void *context, const struct sheet_info *sheet, struct err *err)
 {
@@ -235,7 +235,7 @@ static void a_format_is_a_date_by_its_letters_outside_quotes(void **state)
     }
 }
 
-/* ---- packages made here ---------------------------------------------------------------------- */
+/* ---- packages made here ---- */
 
 static void zip_put(zip_t *zip, const char *name, const char *text)
 {

@@ -1,7 +1,7 @@
 /*
  * The monthly discharge workbook of an invented month (invented_month.h). Formulas are worked out
- * again by another program in tests/end/recalculate.sh, on the workbook that this test leaves in
- * the build folder.
+ * again by another program in tests/end/lib/recalculate.sh, on the workbook that this test leaves
+ * in the build folder.
  */
 #include <setjmp.h>
 #include <stdarg.h>
@@ -21,6 +21,7 @@
 #include "invented_month.h"
 
 #define LEFT_BEHIND BINARY_DIR "/invented-month.xlsx"
+#define AWKWARD_LEFT_BEHIND BINARY_DIR "/invented-awkward-month.xlsx"
 
 static struct arena *mem;
 static struct invented *in;
@@ -46,8 +47,7 @@ static int drop_month(void **state)
     return 0;
 }
 
-/* ---- the workbook as cells ---------------------------------------------------------------------
- */
+/* ---- the workbook as cells ---- */
 
 struct cell {
     const char *sheet;
@@ -350,6 +350,60 @@ static void a_month_without_discharge_is_reported_with_its_figures_blank(void **
     expect_text(&cells, "Month", "no discharge");
 }
 
+static struct evidence_reading *reading(size_t series, size_t index)
+{
+    return (struct evidence_reading *)(uintptr_t)&in->series[series].readings[index];
+}
+
+/* The month still runs, and its readings have every trouble that a reading can have. */
+static void make_awkward(void)
+{
+    enum { SOLIDS, AMMONIA, ENTEROCOCCI, PHOSPHATE, PH, OXYGEN };
+
+    in->evidence.now = invented_at(in, 29, 20);
+    reading(SOLIDS, 1)->doubt = "the laboratory calls it preliminary";
+    reading(SOLIDS, 2)->corrected = true;
+    reading(SOLIDS, 4)->left_out = "bottle of another farm";
+    reading(AMMONIA, 0)->qualifier = QUALIFIER_NOT_DETECTED;
+    reading(ENTEROCOCCI, 4)->qualifier = QUALIFIER_GREATER;
+    reading(PHOSPHATE, 0)->counts = false;
+    for (size_t i = 0; i < 200; i++)
+        reading(OXYGEN, i)->doubt = "the probe's last check failed";
+
+    in->limits[3].less_than = LESS_THAN_ZERO;
+    in->limits[4].less_than = LESS_THAN_STATED;
+    in->limits[4].less_than_stated = dec("0.02");
+    in->limits[4].not_detected_allowed = true;
+    in->limits[5].greater_than = GREATER_THAN_STEP;
+    /* 8.34 is the factor that many licences print for million US gallons, mg/L and pounds. */
+    in->limits[2].unit = "lb/day";
+    in->limits[2].load_factor = "8.34";
+    in->limits[2].load_flow_unit = "MGD";
+    in->limits[2].load_concentration_unit = "mg/L";
+    in->limits[6].bound.ceiling_reached_is_outside = true;
+    in->limits[6].bound.ceiling = dec("8.20");
+    in->limits[9].bound.ceiling = dec("9000");
+    in->limits[8].confirmed = false;
+}
+
+static void an_awkward_month_shows_each_verdict_as_judged(void **state)
+{
+    (void)state;
+    make_awkward();
+    invented_judge(in);
+
+    struct cell_list cells = write_month(AWKWARD_LEFT_BEHIND);
+
+    for (size_t i = 0; i < in->limit_count; i++)
+        assert_string_equal(verdict_shown(&cells, in->limits[i].name),
+                            verdict_standing_words(mem, &in->verdicts[i]));
+    expect_text(&cells, "Month", "so far outside: above 9000");
+    expect_text(&cells, "Readings", "left out: bottle of another farm");
+    expect_text(&cells, "Readings", "in doubt: the laboratory calls it preliminary");
+    expect_text(&cells, "Readings", "not detected");
+    expect_text(&cells, "Readings", "a check sample or the authority's own");
+}
+
 static void what_can_not_be_assessed_says_why_and_shows_no_pass(void **state)
 {
     (void)state;
@@ -408,6 +462,7 @@ int main(void)
         CASE(every_reading_stands_behind_with_its_file_and_line),
         CASE(a_name_that_begins_like_a_formula_stays_a_text),
         CASE(a_month_without_discharge_is_reported_with_its_figures_blank),
+        CASE(an_awkward_month_shows_each_verdict_as_judged),
         CASE(what_can_not_be_assessed_says_why_and_shows_no_pass),
         CASE(the_same_month_gives_the_same_bytes),
         CASE(an_invented_farm_is_called_so_on_every_sheet),
