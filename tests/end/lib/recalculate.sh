@@ -2,7 +2,7 @@
 # Work a workbook's formulas out again with LibreOffice and compare every formula cell with the
 # value that stands beside it in the file.
 #
-#   sh tests/end/recalculate.sh WORKBOOK.xlsx...
+#   sh tests/end/lib/recalculate.sh WORKBOOK.xlsx...
 #
 # Prints "ok NAME" or "not ok NAME: why" for each sheet with formulas, and how many cells were
 # compared; exit status 1 when one differs or none was compared. LibreOffice is given a copy

@@ -1,0 +1,127 @@
+#!/bin/sh
+# The demo farm's whole season, as a farmer goes through it: every trouble that its page lists, the
+# workbook of each month, everything a second time, and then the troubles put right.
+# shellcheck source=tests/end/lib/lib.sh
+. "$(dirname -- "$0")/lib/lib.sh"
+begin demo
+
+answers=$work/answers
+mkdir "$answers"
+
+# keep NAME: the answer in JSON, for season.py.
+keep()
+{
+    expect_status 0
+    cp "$work/out" "$answers/$1.json"
+}
+
+run farm check "$demo/farm.yaml" --json
+expect_status 0
+expect_json 'j["problems"] == []'
+verdict 'its farm file is without fault'
+
+run status
+refused 'before it is loaded there is no farm' 2 'there is no farm' 'weirbook farm load'
+
+for step in load confirm logger meter-sheet outlet-sheet laboratory; do
+    demo_step "$step"
+    keep "$step"
+done
+run aside --json
+keep aside
+for month in 02 03 04; do
+    run check "2026-$month" --json
+    keep "check-$month"
+done
+for one in ammonia-mean-02 enterococci-mean-02 nitrogen-load-day-04 oxygen-floor-02 \
+    oxygen-floor-03 oxygen-floor-04 temperature-day-04 volume-day-02 volume-day-03; do
+    run explain "${one%-*}" "2026-${one##*-}" --json
+    keep "explain-$one"
+done
+verdict 'the season is taken in, checked and explained'
+
+python3 "$lib/season.py" "$demo" "$answers" || verdict_not 'the season: season.py failed'
+
+# --- the workbooks ---------------------------------------------------------------------------
+
+for month in 02 03 04; do
+    run report discharge "2026-$month" --by wren --out "$work/month-$month.xlsx" --json
+    expect_status 0
+    expect_json "j['workbook'].endswith('month-$month.xlsx')"
+    sum=$(sha256sum "$work/month-$month.xlsx" | cut -d ' ' -f 1)
+    expect_json "j['sha256'] == '$sum'"
+    verdict "the workbook of 2026-$month is written, with the digest that was told"
+done
+run report discharge 2026-03 --by wren
+expect_status 0
+expect 'there is no quillmere-discharge-2026-03.xlsx' test -s quillmere-discharge-2026-03.xlsx
+expect_out 'INVENTED'
+expect_out 'The authority and the licence decide.'
+verdict 'without --out a workbook is named after farm and month, and says that it is invented'
+
+# --- all of it again -------------------------------------------------------------------------
+
+run check
+expect_status 0
+verdict 'a check without a month goes over what waited'
+before=$(record_kept)
+for step in load confirm logger meter-sheet outlet-sheet laboratory; do
+    demo_step "$step"
+    expect_status 0
+    case $step in
+    load) expect_json 'j["same_file"] and j["changes"] == []' ;;
+    confirm) expect_json 'j["confirmed"] == 0' ;;
+    *) expect_json 'all(one["already"] for one in j)' ;;
+    esac
+done
+for month in 02 03 04; do
+    run check "2026-$month" --json
+    expect_status 0
+    expect "2026-$month is judged otherwise" cmp -s "$work/out" "$answers/check-$month.json"
+done
+run check
+expect_status 0
+expect 'status tells otherwise now' same_record "$before"
+verdict 'the same season again changes nothing: ledger, records and verdicts stay as they are'
+
+# --- put right -------------------------------------------------------------------------------
+
+run aside accept lab-2026-03-17-corrected.csv 3 --by wren --because 'the laboratory mended it' --json
+expect_status 0
+expect_json '"412" in j["before"] and "142" in j["after"]'
+run check 2026-03 --json
+expect_json '[(l["standing"], l["compared"]) for l in j["limits"] if l["limit"] == "ammonia-mean"] == [("within", "0.20")]'
+expect_json '"0 values set aside" in j["summary"]'
+verdict 'the corrected laboratory sheet, once accepted, makes the ammonia of March 0.20'
+
+run aside leave-out lab-2026-04-14.csv 2 --by wren --because 'its unit was never written' --json
+expect_status 0
+run check 2026-04 --json
+expect_json '[l["standing"] for l in j["limits"] if l["limit"] == "solids-mean"] == ["not assessable"]'
+expect_json '[s["missed"] for s in j["sampling"] if s["interval"] == "weekly"] == [1]'
+run aside --json
+expect_json 'j["set_aside"] == []'
+verdict 'a row left out for good leaves its month short of samples'
+
+run no-sample weekly 2026-03-29 --reason 'not taken' --because 'a storm closed the road' --by ash --json
+expect_status 0
+run check 2026-03 --json
+expect_json 'any("not taken" in (d["words"] or "") and d["state"] == "missed" for s in j["sampling"] for d in s["dues"])'
+verdict 'a reason for the missed sample is shown, and it stays missed'
+
+run leave-out outlet suspended-solids '2026-02-24 09:25' --by wren --because 'a trial of the test'
+expect_status 2
+at=$(grep Total "$demo/lab-2026-02-24.csv" | head -n 1 | cut -d , -f 3-4 | tr , ' ')
+run leave-out outlet suspended-solids "$at" --by wren --because 'the bottle was another farm'\''s' --json
+expect_status 0
+run check 2026-02 --json
+expect_json '[l["standing"] for l in j["limits"] if l["limit"] == "solids-each"] == ["within"]'
+run put-back outlet suspended-solids "$at" --by wren --because 'it was ours after all' --json
+expect_status 0
+run check 2026-02 --json
+expect "2026-02 is not judged as at first" cmp -s "$work/out" "$answers/check-02.json"
+verdict 'a reading left out no longer counts, and put back it counts as before'
+
+run status --json
+expect_json "j['ledger_entries'] > $(printf '%s' "$before" | python3 -c 'import json, sys; print(json.load(sys.stdin)["ledger_entries"])') + 4"
+verdict 'each of these acts is in the ledger'
