@@ -131,7 +131,7 @@ static enum says volume_says(const struct evidence *evidence, int counter,
 
     if ((is_more(sound->m3) && !sound->filled) || (is_more(all->m3) && !all->filled))
         return SAYS_FLOWING;
-    if (!day->over || !is_zero(sound->m3) || is_more(all->m3))
+    if (!day->over || !is_zero(sound->m3))
         return SAYS_NOTHING;
 
     return is_meter || read_every_hour(series, day->start, day->end) ? SAYS_NONE : SAYS_NOTHING;

@@ -119,6 +119,12 @@ static void days_without_discharge_are_not_asked_for(void **state)
     struct verdict verdict = given_assert(given, "within", "the 3rd is covered");
 
     assert_string_equal(decimal_text(given->mem, verdict.coverage), "100.0");
+    series = probe(given);
+    given->to++;
+    given_day(given, 3, DISCHARGE_YES);
+    given_day(given, 4, DISCHARGE_NONE);
+    every(given, series, 60, "2026-03-03T12:00:00Z", "2026-03-05T01:00:00Z", "10");
+    given_assert(given, "not assessable", "the 4th can't make up for half of the 3rd");
 }
 
 static void each_day_is_asked_for_by_a_daily_clause(void **state)

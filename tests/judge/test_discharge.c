@@ -82,6 +82,13 @@ static void a_state_older_than_the_longest_silence_is_unknown(void **state)
     assert_int_equal(days_of(given, (int)record, -1)[1].state, DISCHARGE_NONE);
     given->evidence.state_holds_s = 24 * 3600 - 1;
     assert_int_equal(days_of(given, (int)record, -1)[1].state, DISCHARGE_UNKNOWN);
+    given_again(given);
+    record = given_series(given, "outfall", "outlet", KIND_PROBE);
+    given_readings(given, record, "3/20:00:shut 4/06:00:shut", NULL);
+    given->evidence.state_holds_s = 18 * 3600;
+    assert_int_equal(days_of(given, (int)record, -1)[1].state, DISCHARGE_NONE);
+    given->evidence.state_holds_s = 17 * 3600;
+    assert_int_equal(days_of(given, (int)record, -1)[1].state, DISCHARGE_UNKNOWN);
 }
 
 static void a_flow_says_nothing_flowed_only_when_read_every_hour(void **state)
@@ -161,6 +168,8 @@ static void a_month_without_discharge_has_nothing_due(void **state)
     given->evidence.licence_ends = DAY_NONE;
     given->evidence.now = given_at("2026-03-10T00:00:00Z");
     given_assert(given, "so far nothing due", "the month runs");
+    given->evidence.day_count = 9;
+    given_assert(given, "so far nothing due", "nothing is known yet of the days to come");
 }
 
 static void a_sample_at_a_shut_outlet_is_kept_and_not_counted(void **state)
@@ -179,6 +188,8 @@ static void a_sample_at_a_shut_outlet_is_kept_and_not_counted(void **state)
     assert_string_equal(verdict.items[1].why_not,
                         "the outlet was shut: no sample of the discharge");
     assert_true(verdict.items[3].counted);
+    given->readings[record][1].left_out = "written on the wrong day";
+    given_assert(given, "outside: above 30", "left out, shut is open as before");
 }
 
 static void a_probe_at_a_shut_outlet_counts_where_the_clause_always_applies(void **state)

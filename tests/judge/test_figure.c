@@ -185,6 +185,11 @@ static void any_less_than_over_a_floor_stops_a_mean(void **state)
     given_again(given);
     given_samples(given, "3:6 10:<2");
     given_assert(given, "outside: below 5.0", "4 with 2: outside anyway");
+    given_again(given);
+    given->limit.bound.has_ceiling = true;
+    given->limit.bound.ceiling = (struct decimal){30, 0};
+    given_samples(given, "3:9 10:<2");
+    given_assert(given, "not assessable", "a ceiling above it changes nothing");
 }
 
 static void a_not_detected_alone_uses_a_rule_that_needs_no_limit(void **state)

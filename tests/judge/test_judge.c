@@ -258,6 +258,8 @@ static void least_samples_are_asked_of_each_day_by_a_daily_clause(void **state)
     struct verdict verdict = given_assert(given, "not assessable", "none on the next day");
 
     assert_string_equal(verdict.reason, "too few samples on 4 March 2026: 0 of at least 2");
+    given->evidence.now = given_at("2026-03-04T06:00:00Z");
+    given_assert(given, "so far within", "the 4th has only begun");
 }
 
 static void while_the_period_runs_the_verdict_says_so_far(void **state)
@@ -306,6 +308,8 @@ static void after_its_end_a_licence_clears_nothing(void **state)
     assert_string_equal(verdict.reason, "the licence ended on 19 March 2026");
     given->evidence.licence_ends = day_from_civil(2026, 4, 1);
     given_assert(given, "within", "it ended with the month");
+    given->evidence.licence_ends = day_from_civil(2026, 3, 31);
+    given_assert(given, "not assessable", "it ended a day before the month did");
     given_again(given);
     given_samples(given, "3:10 24:90");
     given->evidence.licence_ends = day_from_civil(2026, 3, 20);

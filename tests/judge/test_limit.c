@@ -174,6 +174,15 @@ static void spoil_bound_digits(struct limit *limit)
     limit->bound.ceiling = (struct decimal){9, 0};
 }
 
+static void spoil_bound_figures(struct limit *limit)
+{
+    limit->rounding_to_bound = true;
+    limit->rounding = (struct rounding){ROUND_HALF_UP, ROUND_TO_FIGURES, 2};
+    limit->bound.has_floor = true;
+    limit->bound.floor = (struct decimal){65, 1};
+    limit->bound.ceiling = (struct decimal){100, 1};
+}
+
 static void spoil_hour(struct limit *limit)
 {
     limit->day_starts_hour = 24;
@@ -215,6 +224,7 @@ static const struct {
     {spoil_margin_share, "a share of a bound of 0 is 0: give the margin as an amount"},
     {spoil_figures, "figures are rounded to 1 to 18 figures, or to -18 to 18 decimals"},
     {spoil_bound_digits, "the bounds are written with different digits: say how to round"},
+    {spoil_bound_figures, "the bounds are written with different digits: say how to round"},
     {spoil_hour, "a day starts at an hour from 0 to 23"},
     {spoil_dates, "it would end before it begins"},
 };

@@ -149,6 +149,22 @@ static void days_with_flow_and_no_result(void **state)
     assert_int_equal(verdict.samples, 2);
 }
 
+static void a_day_without_flow_adds_nothing_to_a_sum_and_is_in_no_mean(void **state)
+{
+    struct given *given = *state;
+
+    load_in_kilograms(given, "flow");
+    given->limit.period = PERIOD_MONTH;
+    given->limit.statistic = STATISTIC_SUM;
+    given->to = day_from_civil(2026, 3, 2);
+    given_samples(given, "1:20");
+    given_readings(given, given_series(given, "outfall", "flow", KIND_PROBE), "1:1000 2:0",
+                   "m3/day");
+    assert_string_equal(given_assert(given, "within", "nothing flowed").figure_text, "20");
+    given->limit.statistic = STATISTIC_MEAN;
+    assert_string_equal(given_assert(given, "within", "the mean of one day").figure_text, "20");
+}
+
 static void a_result_without_a_flow_has_no_load(void **state)
 {
     struct given *given = *state;
@@ -239,6 +255,16 @@ static void a_meter_gives_the_volume_of_the_day_its_reading_began(void **state)
     assert_string_equal(volume_on(given, &verdict, 2), "1000");
     assert_string_equal(volume_on(given, &verdict, 3), "1001");
     assert_int_equal(verdict.beyond, 1);
+}
+
+static void a_meter_read_for_part_of_a_day_has_no_volume_of_it(void **state)
+{
+    struct given *given = *state;
+
+    given->to = given->from;
+    meter(given, "1/12:00:5000 1/13:00:5010 1/14:00:5020 1/23:00:5100 2/00:00:5110");
+    assert_string_equal(given_assert(given, "not assessable", "the morning is not known").reason,
+                        "the meter was read for part of the day only on 1 March 2026");
 }
 
 static void a_meter_rolls_over_and_is_replaced(void **state)
@@ -414,7 +440,9 @@ int main(void)
         CASE(loads_in_kilograms_are_exact),
         CASE(the_sum_and_mean_of_a_table_of_loads),
         CASE(days_with_flow_and_no_result),
+        CASE(a_day_without_flow_adds_nothing_to_a_sum_and_is_in_no_mean),
         CASE(a_result_without_a_flow_has_no_load),
+        CASE(a_meter_read_for_part_of_a_day_has_no_volume_of_it),
         CASE(a_load_of_a_less_than),
         CASE(a_doubtful_flow_can_stop_and_never_clear),
         CASE(a_meter_gives_the_volume_of_the_day_its_reading_began),
