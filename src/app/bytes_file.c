@@ -44,8 +44,10 @@ void bytes_file_close(struct bytes_file *file)
     sha256_drop(&file->digest);
 }
 
-void bytes_file_rewind(struct bytes_file *file)
+void bytes_file_rewind(void *context)
 {
+    struct bytes_file *file = context;
+
     file->offset = 0;
     sha256_drop(&file->digest);
     file->digest = sha256_begin();

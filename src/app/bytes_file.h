@@ -23,7 +23,7 @@ MUST_CHECK bool bytes_file_open(const char *path, struct arena *mem,
                                 struct err *err);
 void bytes_file_close(struct bytes_file *file); /* for CLEANUP; zeroed is fine with fd -1 */
 
-void bytes_file_rewind(struct bytes_file *file);
+void bytes_file_rewind(void *file); /* for struct byte_source */
 
 /* For struct ingest_bytes: fill, count into the digest, tell progress, look whether to stop. */
 bool bytes_file_read(void *context, void *into, size_t room, size_t *got, struct err *err);

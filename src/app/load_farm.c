@@ -277,6 +277,7 @@ bool farm_load(struct db *db, struct arena *mem, struct units *units, const char
         !farm_number(db, mem, loading.farm->key, &farm_id, &found, err))
         return false;
 
+    changes->key = loading.farm->key;
     changes->new_farm = !found;
     if (!db_tx_begin(db, found ? farm_id : random_id(), &tx, err) ||
         !loading_before(&loading, &tx, units, text, length, err))

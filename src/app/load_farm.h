@@ -19,6 +19,7 @@ struct farm_changes {
     struct farm_change *items;
     size_t count;
     size_t capacity;
+    const char *key; /* of the farm */
     bool new_farm;
     bool same_file; /* byte for byte the one in force */
     int version;    /* that it has now, or would have */

@@ -2,7 +2,7 @@
 
 #include <string.h>
 
-#include "app/take_in_store.h"
+#include "app/receipt_traces.h"
 #include "app/windows.h"
 #include "base/file.h"
 #include "base/str.h"
@@ -16,6 +16,7 @@ struct taking {
     const struct act *act;
     const struct take_in_options *options;
     struct bytes_file *file;
+    struct byte_source from; /* that file */
     struct digest digest;
     struct ingest_world world;
     struct scan scan;
@@ -42,22 +43,6 @@ static bool source_find(const struct farm *farm, struct arena *mem, const char *
         return err_hint(err, "Did you mean '%s'?", nearest);
 
     return err_hint(err, "Sources are listed under `sources:` in the farm file.");
-}
-
-static struct ingest_world world_of(struct arena *mem, const struct open_farm *farm, instant now)
-{
-    const struct farm *f = farm->farm;
-    const char **stations = ARENA_ARRAY(mem, const char *, f->stations.count);
-
-    for (size_t i = 0; i < f->stations.count; i++)
-        stations[i] = f->stations.items[i].key;
-
-    return (struct ingest_world){.stations = stations,
-                                 .station_count = f->stations.count,
-                                 .parameters = &f->known_parameters,
-                                 .units = farm->units,
-                                 .zone = f->zone,
-                                 .received_at = now};
 }
 
 /* First reading of all: the digest that tells whether these bytes are known. */
@@ -150,7 +135,7 @@ static bool rows_store(struct taking *taking, struct db_tx *tx, struct err *err)
     storing->staged = overlaps;
     if (!db_savepoint(tx, err))
         return false;
-    if (storing_run(storing, taking->source, &taking->world, taking->file, err))
+    if (storing_run(storing, taking->source, &taking->world, &taking->from, err))
         return db_savepoint_release(tx, err);
 
     struct err again = ERR_INIT;
@@ -160,7 +145,7 @@ static bool rows_store(struct taking *taking, struct db_tx *tx, struct err *err)
     *err = ERR_INIT;
     storing->staged = true;
 
-    return storing_run(storing, taking->source, &taking->world, taking->file, err);
+    return storing_run(storing, taking->source, &taking->world, &taking->from, err);
 }
 
 static struct receipt_row receipt_of(const struct taking *taking)
@@ -185,62 +170,21 @@ static struct receipt_row receipt_of(const struct taking *taking)
                                 .last_at = counts->last_at};
 }
 
-/* Windows that the receipt touches, and the newest reading of each series. */
-static bool traces_store(struct taking *taking, struct db_tx *tx, const struct receipt_row *receipt,
-                         struct err *err)
+/* What is set aside may belong to any clause of its time; without a time, to any of the file. */
+static bool aside_windows_store(struct taking *taking, struct db_tx *tx,
+                                const struct receipt_row *receipt, struct err *err)
 {
-    const struct farm *farm = taking->farm->farm;
     const struct scan *scan = &taking->scan;
+    bool unplaced = scan->aside_anywhere || receipt->set_aside > scan->counts.problems;
 
-    for (size_t i = 0; i < scan->series.count; i++) {
-        const struct series_span *span = &taking->storing.spans[i];
-        const struct draft_series *series = &scan->series.items[i].series;
+    if (unplaced && receipt->first_at == INSTANT_NONE)
+        return windows_put_all(tx, taking->farm->farm, err);
 
-        if (span->first == INSTANT_NONE)
-            continue;
-        if (!windows_put_series(tx, farm, scan->series.items[i].series_id, series->station,
-                                series->parameter, span->first, span->last, err) ||
-            !series_store_latest_put(tx, &span->latest, err))
-            return false;
-    }
-    if (receipt->set_aside == 0)
-        return true;
-
-    /* What is set aside may belong to any clause of its time. */
-    bool unplaced = scan->aside_first == INSTANT_NONE || scan->aside_anywhere ||
-                    receipt->set_aside > scan->counts.problems;
-    instant first = unplaced && receipt->first_at != INSTANT_NONE ? receipt->first_at
-                                                                  : scan->aside_first;
-    instant last =
-        unplaced && receipt->last_at != INSTANT_NONE ? receipt->last_at : scan->aside_last;
-
-    return first == INSTANT_NONE ||
-           windows_put_series(tx, farm, 0, "", "", first, last, err);
-}
-
-static bool batches_store(struct taking *taking, struct db_tx *tx, struct buf *roots,
-                          struct err *err)
-{
-    const struct batch_roots *list = &taking->storing.roots;
-
-    for (size_t i = 0; i < list->count; i++) {
-        if (!receipt_store_batch_add(tx, taking->storing.receipt, (int)i, list->items[i].readings,
-                                     &list->items[i].root, err))
-            return false;
-        buf_addf(roots, "%s%s", i ? " " : "", digest_text(taking->mem, &list->items[i].root));
-    }
-
-    return true;
-}
-
-static bool series_store(struct taking *taking, struct db_tx *tx, struct err *err)
-{
-    for (size_t i = 0; i < taking->scan.series.count; i++) {
-        if (!series_store_add(tx, &taking->scan.series.items[i].series, err))
-            return err_wrap(err, "series %zu of the file", i + 1);
-    }
-
-    return true;
+    return (!unplaced || traces_windows(tx, taking->farm->farm, &scan->months, NULL,
+                                        receipt->first_at, receipt->last_at, err)) &&
+           (scan->aside_first == INSTANT_NONE ||
+            traces_windows(tx, taking->farm->farm, &scan->aside_months, NULL, scan->aside_first,
+                           scan->aside_last, err));
 }
 
 static char *count_text(struct arena *mem, int64_t count)
@@ -279,7 +223,7 @@ static bool all_store(struct taking *taking, struct take_in_result *result, stru
     taking->storing = (struct storing){
         .tx = &tx, .mem = taking->mem, .scan = &taking->scan, .receipt = random_id()};
     if (!db_tx_begin(taking->db, taking->farm->farm_id, &tx, err) ||
-        !pieces_store(taking, &tx, err) || !series_store(taking, &tx, err) ||
+        !pieces_store(taking, &tx, err) || !traces_series(&tx, &taking->scan, err) ||
         !rows_store(taking, &tx, err))
         return false;
 
@@ -287,8 +231,10 @@ static bool all_store(struct taking *taking, struct take_in_result *result, stru
     result->straight = !taking->storing.staged;
 
     return receipt_store_add(&tx, &result->receipt, err) &&
-           batches_store(taking, &tx, &roots, err) &&
-           traces_store(taking, &tx, &result->receipt, err) &&
+           traces_batches(&tx, &taking->storing, 0, &roots, err) &&
+           traces_stored(&tx, taking->farm->farm, &taking->storing, err) &&
+           (result->receipt.set_aside == 0 ||
+            aside_windows_store(taking, &tx, &result->receipt, err)) &&
            entry_store(taking, &tx, &result->receipt, roots.data, err) && db_tx_commit(&tx, err);
 }
 
@@ -303,7 +249,8 @@ bool take_in(struct db *db, struct arena *mem, const struct open_farm *farm, con
                             .act = act,
                             .options = options,
                             .file = &file,
-                            .world = world_of(mem, farm, act->at)};
+                            .from = {{&file, bytes_file_read}, bytes_file_rewind},
+                            .world = traces_world(mem, farm, act->at)};
 
     *result = (struct take_in_result){.already = false};
     if (!act_allowed(farm->farm, act, MAY_READ, err) ||
@@ -315,9 +262,8 @@ bool take_in(struct db *db, struct arena *mem, const struct open_farm *farm, con
     if (result->already)
         return true;
     if (!room_left(&taking, err) ||
-        !scan_read(&taking.scan, mem, taking.source, &taking.world, &file, err) ||
-        !scan_partitions(db, &taking.scan, farm->farm_id, err) ||
-        !all_store(&taking, result, err))
+        !scan_read(&taking.scan, mem, taking.source, &taking.world, &taking.from, err) ||
+        !scan_partitions(db, &taking.scan, farm->farm_id, err) || !all_store(&taking, result, err))
         return err_wrap(err, "%s", file.name);
     result->rows = taking.scan.counts.rows;
 

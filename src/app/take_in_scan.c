@@ -9,14 +9,22 @@ static instant month_instant(int month)
         &(struct civil){.year = SCAN_FIRST_YEAR + month / 12, .month = month % 12 + 1, .day = 1});
 }
 
-static void month_mark(struct scan *scan, instant at)
+/* Its number, or -1 where we keep none. */
+static int month_number(instant at)
 {
     struct civil civil = instant_to_utc(at);
     int month = (civil.year - SCAN_FIRST_YEAR) * 12 + civil.month - 1;
 
-    if (month < 0 || month >= SCAN_MONTHS)
+    return month < 0 || month >= SCAN_MONTHS ? -1 : month;
+}
+
+static void month_mark(struct scan *scan, instant at)
+{
+    int month = month_number(at);
+
+    if (month < 0)
         return;
-    scan->months[month] = 1;
+    scan->months.held[month] = 1;
     scan->month_from = month_instant(month);
     scan->month_until = month_instant(month + 1);
 }
@@ -42,11 +50,13 @@ static bool scan_problems(void *context, const struct problem *problems, size_t 
     (void)err;
     for (size_t i = 0; i < count; i++) {
         instant at = problems[i].at;
+        int month = at == INSTANT_NONE ? -1 : month_number(at);
 
-        if (at == INSTANT_NONE) {
+        if (at == INSTANT_NONE)
             scan->aside_anywhere = true;
+        if (month < 0)
             continue;
-        }
+        scan->aside_months.held[month] = 1;
         if (scan->aside_first == INSTANT_NONE || at < scan->aside_first)
             scan->aside_first = at;
         if (scan->aside_last == INSTANT_NONE || at > scan->aside_last)
@@ -76,15 +86,14 @@ static bool scan_new_series(void *context, const struct draft_series *series, st
 }
 
 bool scan_read(struct scan *scan, struct arena *mem, const struct source *source,
-               const struct ingest_world *world, struct bytes_file *file, struct err *err)
+               const struct ingest_world *world, const struct byte_source *from, struct err *err)
 {
-    struct ingest_bytes bytes = {file, bytes_file_read};
     struct ingest_sink sink = {scan, scan_drafts, scan_problems, scan_new_series};
 
     *scan = (struct scan){.mem = mem, .aside_first = INSTANT_NONE, .aside_last = INSTANT_NONE};
-    bytes_file_rewind(file);
+    from->rewind(from->bytes.context);
 
-    return csv_source_read(source, world, &bytes, &sink, &scan->counts, err);
+    return csv_source_read(source, world, &from->bytes, &sink, &scan->counts, err);
 }
 
 char *scan_series_text(struct arena *mem, const struct scan *scan)
@@ -99,19 +108,38 @@ char *scan_series_text(struct arena *mem, const struct scan *scan)
     return text.data;
 }
 
+bool scan_run(const struct scan_months *months, int *month, instant *first, instant *last)
+{
+    instant from = *first;
+    instant until = *last;
+
+    for (int begin = *month, end; begin < SCAN_MONTHS; begin = end + 1) {
+        end = begin;
+        if (!months->held[begin])
+            continue;
+        while (end + 1 < SCAN_MONTHS && months->held[end + 1])
+            end++;
+        *first = from > month_instant(begin) ? from : month_instant(begin);
+        *last = until < month_instant(end + 1) ? until : month_instant(end + 1) - 1;
+        *month = end + 1;
+        if (*first <= *last)
+            return true;
+    }
+
+    return false;
+}
+
 bool scan_partitions(struct db *db, const struct scan *scan, int64_t farm_id, struct err *err)
 {
     CLEANUP(db_tx_end) struct db_tx tx = {0};
+    instant first = scan->counts.first_at;
+    instant last = scan->counts.last_at;
 
     if (!db_tx_begin(db, farm_id, &tx, err))
         return false;
-    for (int month = 0, last; month < SCAN_MONTHS; month = last + 1) {
-        last = month;
-        if (!scan->months[month])
-            continue;
-        while (last + 1 < SCAN_MONTHS && scan->months[last + 1])
-            last++;
-        if (!reading_store_partitions(&tx, month_instant(month), month_instant(last), err))
+    for (int month = 0; scan_run(&scan->months, &month, &first, &last);
+         first = scan->counts.first_at, last = scan->counts.last_at) {
+        if (!reading_store_partitions(&tx, first, last, err))
             return err_wrap(err, "making room for the months of the file");
     }
 

@@ -128,6 +128,28 @@ static struct reading_note note_from_draft(const struct draft *draft)
         .doubt = draft->doubt};
 }
 
+/* Of a file read again only what was set aside is wanted. */
+static bool draft_wanted(const struct storing *storing, const struct draft *draft)
+{
+    size_t low = 0;
+    size_t high = storing->only ? storing->only->count : 0;
+
+    while (low < high) {
+        size_t middle = low + (high - low) / 2;
+        const struct aside_place *place = &storing->only->items[middle];
+        int32_t column = storing->only_by_column ? place->column - draft->column : 0;
+
+        if (place->line == draft->line && column == 0)
+            return true;
+        if (place->line < draft->line || (place->line == draft->line && column < 0))
+            low = middle + 1;
+        else
+            high = middle;
+    }
+
+    return !storing->only;
+}
+
 static bool draft_put(struct storing *storing, const struct draft *draft, struct err *err)
 {
     const struct draft_series *series = &storing->scan->series.items[draft->series].series;
@@ -166,7 +188,8 @@ static bool batch_samples(struct storing *storing, const struct draft *drafts, s
                                     .taken_by = draft->taken_by,
                                     .receipt = storing->receipt};
 
-        if (!draft->sample || (i > 0 && str_equal(draft->sample, drafts[i - 1].sample) &&
+        if (!draft->sample || !draft_wanted(storing, draft) ||
+            (i > 0 && !storing->only && str_equal(draft->sample, drafts[i - 1].sample) &&
                                str_equal(draft->replicate, drafts[i - 1].replicate)))
             continue;
         if (!copying_end(storing, err) ||
@@ -211,7 +234,7 @@ static bool storing_drafts(void *context, const struct draft *drafts, size_t cou
     if (!copying_readings(storing, err))
         return false;
     for (size_t i = 0; i < count; i++) {
-        if (!draft_put(storing, &drafts[i], err))
+        if (draft_wanted(storing, &drafts[i]) && !draft_put(storing, &drafts[i], err))
             return false;
     }
 
@@ -224,6 +247,8 @@ static bool storing_problems(void *context, const struct problem *problems, size
 {
     struct storing *storing = context;
 
+    if (storing->only)
+        return true;
     if (!copying_aside(storing, err))
         return false;
     for (size_t i = 0; i < count; i++)
@@ -272,15 +297,15 @@ static bool storing_settle(struct storing *storing, const struct ingest_counts *
         return !storing->noted || reading_store_note_settle(storing->tx, err);
     }
 
-    return reading_store_settle(storing->tx, counts->first_at, counts->last_at, &storing->counts,
-                                err) &&
+    return reading_store_settle(storing->tx, counts->first_at, counts->last_at, !storing->only,
+                                &storing->counts, err) &&
            reading_store_staged(storing->tx, staged_leaf, storing, err);
 }
 
 bool storing_run(struct storing *storing, const struct source *source,
-                 const struct ingest_world *world, struct bytes_file *file, struct err *err)
+                 const struct ingest_world *world, const struct byte_source *from,
+                 struct err *err)
 {
-    struct ingest_bytes bytes = {file, bytes_file_read};
     struct ingest_sink sink = {storing, storing_drafts, storing_problems, storing_series};
     struct ingest_counts counts = {0};
     size_t series_count = storing->scan->series.count;
@@ -294,16 +319,16 @@ bool storing_run(struct storing *storing, const struct source *source,
     for (size_t i = 0; i < series_count; i++)
         storing->spans[i] = (struct series_span){.first = INSTANT_NONE, .last = INSTANT_NONE};
 
-    bytes_file_rewind(file);
+    from->rewind(from->bytes.context);
 
-    bool done = csv_source_read(source, world, &bytes, &sink, &counts, err) &&
+    bool done = csv_source_read(source, world, &from->bytes, &sink, &counts, err) &&
                 copying_end(storing, err);
 
     if (!done) {
         db_copy_drop(&storing->copy);
         return false;
     }
-    if (counts.problems > 0 && !aside_store_settle(storing->tx, err))
+    if (counts.problems > 0 && !storing->only && !aside_store_settle(storing->tx, err))
         return false;
     if (counts.drafts == 0)
         return true;

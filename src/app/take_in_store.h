@@ -6,6 +6,7 @@
 
 #include "app/take_in_scan.h"
 #include "base/merkle.h"
+#include "store/aside_store.h"
 #include "store/reading_store.h"
 #include "store/series_store.h"
 
@@ -33,6 +34,8 @@ struct storing {
     const struct scan *scan;
     int64_t receipt;
     bool staged;
+    const struct aside_places *only; /* of a file read again: only rows that wait there; else NULL */
+    bool only_by_column;             /* and only that column: of a wide file */
     struct db_copy copy;
     enum { COPYING_NOTHING, COPYING_READINGS, COPYING_ASIDE } copying;
     struct merkle tree;
@@ -49,7 +52,7 @@ struct storing {
  * back to its savepoint and stages.
  */
 MUST_CHECK bool storing_run(struct storing *storing, const struct source *source,
-                            const struct ingest_world *world, struct bytes_file *file,
+                            const struct ingest_world *world, const struct byte_source *from,
                             struct err *err);
 
 #endif

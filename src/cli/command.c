@@ -35,6 +35,10 @@ const struct command commands[] = {
     {"aside leave-out", "FILE LINE [COLUMN]", "leave a value that was set aside out for good",
      "It stays on record with the reason.", BY | BECAUSE, NEEDS_FARM, 2, 3,
      command_aside_leave_out},
+    {"aside read-again", "FILE", "read what was set aside of a file again, as the source is now",
+     "For when the farm file has learnt a word or unit of the source. Rows that can be read\n"
+     "now are stored; the others go on waiting.",
+     BY, NEEDS_FARM, 1, 1, command_aside_read_again},
     {"correct", "STATION PARAMETER TIME VALUE", "give a stored reading a new value",
      "TIME is that of the reading, as \"2026-03-17 09:30\", in the farm's own time. The first\n"
      "value stays on record. A correction that moves a figure from outside to inside needs a\n"

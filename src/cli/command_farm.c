@@ -140,6 +140,22 @@ static void changes_say(struct cli *cli, const struct farm_changes *changes)
             changes->new_farm ? ", and the farm is made" : "");
 }
 
+/* What to do once the file is loaded. */
+static bool loaded_next(struct cli *cli, const char *key, struct err *err)
+{
+    struct clause_limits list = {0};
+
+    if (!farm_open(cli->db, cli->mem, cli->units, key, &cli->farm, err) ||
+        !limits_unconfirmed(cli->db, cli->mem, &cli->farm, &list, err))
+        return false;
+    if (list.count > 0)
+        say_next(cli, "weirbook confirm --list, and compare each limit with the licence");
+    else
+        say_next(cli, "weirbook check");
+
+    return true;
+}
+
 bool command_farm_load(struct cli *cli, struct err *err)
 {
     struct farmfile_problems problems = {0};
@@ -160,12 +176,12 @@ bool command_farm_load(struct cli *cli, struct err *err)
     if (!say_aloud(cli))
         return true;
     changes_say(cli, &changes);
-    if (cli_has(cli, OPTION_DRY_RUN))
+    if (cli_has(cli, OPTION_DRY_RUN)) {
         say_next(cli, "weirbook farm load %s --by %s", cli->words[0], cli->act.person);
-    else if (!changes.same_file)
-        say_next(cli, "weirbook confirm --list, and compare each limit with the licence");
+        return true;
+    }
 
-    return true;
+    return changes.same_file || loaded_next(cli, changes.key, err);
 }
 
 static void waiting_json(struct cli *cli, const struct clause_limits *list)

@@ -2,6 +2,7 @@
 
 #include "app/clause_acts.h"
 #include "app/correct.h"
+#include "app/read_again.h"
 #include "base/str.h"
 #include "cli/say.h"
 #include "cli/when.h"
@@ -110,6 +111,28 @@ bool command_aside_leave_out(struct cli *cli, struct err *err)
     return true;
 }
 
+bool command_aside_read_again(struct cli *cli, struct err *err)
+{
+    struct read_again_result result = {.file_name = NULL};
+
+    if (!read_again(cli->db, cli->mem, &cli->farm, cli->words[0], &cli->act, &result, err))
+        return false;
+    if (cli_has(cli, OPTION_JSON))
+        fprintf(cli->out, "{\"waited\":%lld,\"accepted\":%lld}\n", (long long)result.waited,
+                (long long)result.accepted);
+    if (!say_aloud(cli))
+        return true;
+    fprintf(cli->out, "%s: of %s that waited, %s now on record.\n", result.file_name,
+            say_count(cli->mem, result.waited, "value", "values"),
+            say_count(cli->mem, result.accepted, "is", "are"));
+    if (result.accepted > 0)
+        say_next(cli, "weirbook check");
+    else
+        say_next(cli, "teach the source in the farm file, load it, then read the file again");
+
+    return true;
+}
+
 /* Rows shown at once; the rest is counted. */
 enum { ASIDE_SHOWN = 200, ASIDE_JSON = 100000 };
 
@@ -173,7 +196,7 @@ bool command_aside(struct cli *cli, struct err *err)
     if (rows.count > ASIDE_SHOWN)
         fputs("... and more: --json lists all of them.\n", cli->out);
     if (rows.count > 0)
-        say_next(cli, "weirbook aside accept (or leave-out) FILE LINE --because WORDS --by PERSON");
+        say_next(cli, "weirbook aside accept, leave-out or read-again; --help says which is for what");
 
     return true;
 }

@@ -9,6 +9,7 @@
 bool command_take_in(struct cli *cli, struct err *err);
 bool command_aside(struct cli *cli, struct err *err);
 bool command_aside_accept(struct cli *cli, struct err *err);
+bool command_aside_read_again(struct cli *cli, struct err *err);
 bool command_aside_leave_out(struct cli *cli, struct err *err);
 bool command_correct(struct cli *cli, struct err *err);
 bool command_leave_out(struct cli *cli, struct err *err);

@@ -173,3 +173,33 @@ bool aside_store_answer(struct db_tx *tx, const struct aside_row *row, const cha
                            db_instant(at)),
                  err);
 }
+
+bool aside_store_open_places(struct db_tx *tx, struct arena *mem, int64_t receipt,
+                             struct aside_places *out, struct err *err)
+{
+    CLEANUP(db_rows_clear) struct db_rows rows = {0};
+
+    if (!db_run(tx, &sql_set_aside_open_places, DB_PARAMS(db_int(tx->farm_id), db_int(receipt)),
+                &rows, err))
+        return false;
+
+    struct aside_places list = {.count = db_rows_count(&rows)};
+
+    list.items = ARENA_ARRAY(mem, struct aside_place, list.count);
+    for (size_t i = 0; i < list.count; i++)
+        list.items[i] = (struct aside_place){.line = (int32_t)db_rows_int(&rows, i, 0),
+                                             .column = (int32_t)db_rows_int(&rows, i, 1)};
+    *out = list;
+
+    return true;
+}
+
+bool aside_store_accept_staged(struct db_tx *tx, int64_t receipt, bool by_column,
+                               const char *reason, const char *person, instant at,
+                               size_t *accepted, struct err *err)
+{
+    return db_do_count(tx, &sql_set_aside_stage_accept,
+                       DB_PARAMS(db_int(tx->farm_id), db_int(receipt), db_bool(by_column),
+                                 db_text(reason), db_text(person), db_instant(at)),
+                       accepted, err);
+}

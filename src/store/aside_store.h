@@ -68,6 +68,26 @@ MUST_CHECK bool aside_store_between(struct db_tx *tx, struct arena *mem, instant
 MUST_CHECK bool aside_store_one(struct db_tx *tx, struct arena *mem, int64_t receipt, int32_t line,
                                 int32_t column, struct aside_row *out, struct err *err);
 
+/* A place in a file; lists of them are sorted. */
+struct aside_place {
+    int32_t line;
+    int32_t column;
+};
+
+struct aside_places {
+    struct aside_place *items;
+    size_t count;
+};
+
+/* Where a receipt's rows wait. */
+MUST_CHECK bool aside_store_open_places(struct db_tx *tx, struct arena *mem, int64_t receipt,
+                                        struct aside_places *out, struct err *err);
+
+/* Answer those that the staging table now holds as new or known; `by_column` for wide files. */
+MUST_CHECK bool aside_store_accept_staged(struct db_tx *tx, int64_t receipt, bool by_column,
+                                          const char *reason, const char *person, instant at,
+                                          size_t *accepted, struct err *err);
+
 /* `answer`: "accepted" or "left out". ERR_CONFLICT: it has an answer. */
 MUST_CHECK bool aside_store_answer(struct db_tx *tx, const struct aside_row *row,
                                    const char *answer, const char *reason, const char *person,

@@ -121,8 +121,8 @@ void reading_store_stage_put(struct db_copy *copy, int64_t farm_id, const struct
     put_note(copy, note);
 }
 
-bool reading_store_settle(struct db_tx *tx, instant first, instant last, struct settle_counts *out,
-                          struct err *err)
+bool reading_store_settle(struct db_tx *tx, instant first, instant last, bool set_aside,
+                          struct settle_counts *out, struct err *err)
 {
     CLEANUP(db_rows_clear) struct db_rows rows = {0};
 
@@ -132,12 +132,13 @@ bool reading_store_settle(struct db_tx *tx, instant first, instant last, struct 
                DB_PARAMS(db_int(tx->farm_id), db_instant(first), db_instant(last),
                          db_text("another value is stored already: ")),
                err) ||
-        !db_do(tx, &sql_reading_stage_set_aside,
-               DB_PARAMS(db_int(tx->farm_id),
-                         db_text("Ask who wrote the file which of them is right."),
-                         db_text("If the new value is right, accept it as a correction: "
-                                 "weirbook aside accept.")),
-               err) ||
+        (set_aside &&
+         !db_do(tx, &sql_reading_stage_set_aside,
+                DB_PARAMS(db_int(tx->farm_id),
+                          db_text("Ask who wrote the file which of them is right."),
+                          db_text("If the new value is right, accept it as a correction: "
+                                  "weirbook aside accept.")),
+                err)) ||
         !db_do(tx, &sql_reading_stage_store, DB_PARAMS(db_int(tx->farm_id)), err) ||
         !db_do(tx, &sql_reading_stage_notes, DB_PARAMS(db_int(tx->farm_id)), err) ||
         !db_run(tx, &sql_reading_stage_counts, DB_PARAMS(db_int(tx->farm_id)), &rows, err))

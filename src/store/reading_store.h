@@ -71,9 +71,12 @@ struct settle_counts {
     int64_t set_aside;
 };
 
-/* Give every staged row its answer, store what is new and set aside what contradicts. */
+/*
+ * Give every staged row its answer, store what is new and, with `set_aside`, set aside what
+ * contradicts (without, those rows are set aside already and stay so).
+ */
 MUST_CHECK bool reading_store_settle(struct db_tx *tx, instant first, instant last,
-                                     struct settle_counts *out, struct err *err);
+                                     bool set_aside, struct settle_counts *out, struct err *err);
 
 /* The staged rows that were stored, in the order of the file. */
 typedef bool (*reading_each)(void *context, const struct reading_row *row, struct err *err);

@@ -53,6 +53,33 @@ bool receipt_store_batch_add(struct db_tx *tx, int64_t receipt, int batch, size_
                  err);
 }
 
+bool receipt_store_piece(struct db_tx *tx, struct arena *mem, int64_t receipt, int piece,
+                         const void **bytes, size_t *count, struct err *err)
+{
+    CLEANUP(db_rows_clear) struct db_rows rows = {0};
+
+    if (!db_run(tx, &sql_receipt_piece,
+                DB_PARAMS(db_int(tx->farm_id), db_int(receipt), db_int(piece)), &rows, err))
+        return false;
+    *count = 0;
+    if (db_rows_count(&rows) > 0)
+        *bytes = db_rows_bytes(&rows, 0, 0, mem, count);
+
+    return true;
+}
+
+bool receipt_store_batches(struct db_tx *tx, int64_t receipt, int *batches, struct err *err)
+{
+    CLEANUP(db_rows_clear) struct db_rows rows = {0};
+
+    if (!db_run(tx, &sql_receipt_batches, DB_PARAMS(db_int(tx->farm_id), db_int(receipt)), &rows,
+                err))
+        return false;
+    *batches = (int)db_rows_int(&rows, 0, 0);
+
+    return true;
+}
+
 bool receipt_store_add(struct db_tx *tx, const struct receipt_row *receipt, struct err *err)
 {
     return db_do(

@@ -44,6 +44,15 @@ MUST_CHECK bool receipt_store_batch_add(struct db_tx *tx, int64_t receipt, int b
                                         size_t readings, const struct digest *root,
                                         struct err *err);
 
+/* Bytes of one piece; *count 0 past the last. */
+MUST_CHECK bool receipt_store_piece(struct db_tx *tx, struct arena *mem, int64_t receipt,
+                                    int piece, const void **bytes, size_t *count,
+                                    struct err *err);
+
+/* How many batches it has already. */
+MUST_CHECK bool receipt_store_batches(struct db_tx *tx, int64_t receipt, int *batches,
+                                      struct err *err);
+
 /* ERR_CONFLICT: the same bytes came in at the same time by another program. */
 MUST_CHECK bool receipt_store_add(struct db_tx *tx, const struct receipt_row *receipt,
                                   struct err *err);

@@ -1,0 +1,175 @@
+#include "app/read_again.h"
+
+#include <errno.h>
+#include <stdio.h>
+#include <string.h>
+#include <unistd.h>
+
+#include "app/receipt_traces.h"
+#include "base/file.h"
+#include "base/str.h"
+#include "store/aside_store.h"
+#include "store/receipt_store.h"
+
+/* One reading again on its way. */
+struct again {
+    struct db *db;
+    struct arena *mem;
+    const struct open_farm *farm;
+    const struct act *act;
+    struct receipt_row receipt;
+    const struct source *source;
+    struct aside_places places;
+    struct scan scan;
+    struct storing storing;
+};
+
+static const struct take_in_options no_options;
+
+/* The newest file of that name with rows that wait. */
+static bool receipt_pick(struct again *again, const char *file_name, struct err *err)
+{
+    CLEANUP(db_tx_end) struct db_tx tx = {0};
+    struct receipt_rows rows = {0};
+
+    if (!db_tx_begin(again->db, again->farm->farm_id, &tx, err) ||
+        !receipt_store_list(&tx, again->mem, &rows, err))
+        return false;
+    for (size_t i = 0; i < rows.count; i++) {
+        if (!str_equal(rows.items[i].file_name, file_name))
+            continue;
+        if (!aside_store_open_places(&tx, again->mem, rows.items[i].receipt, &again->places, err))
+            return false;
+        if (again->places.count > 0) {
+            again->receipt = rows.items[i];
+            return true;
+        }
+    }
+    err_set(err, ERR_NOT_FOUND, "no file named '%s' has a row that waits", file_name);
+
+    return err_hint(err, "`weirbook aside` lists what waits, with its file.");
+}
+
+static bool source_pick(struct again *again, struct err *err)
+{
+    const struct farm_source *source = farm_find_source(again->farm->farm, again->receipt.source);
+
+    if (!source) {
+        err_set(err, ERR_NOT_FOUND, "the farm file no longer has the source '%s'",
+                again->receipt.source);
+        return err_hint(err, "Put it back into the farm file, then read the file again.");
+    }
+    again->source = &source->source;
+
+    return true;
+}
+
+/* The kept bytes as a file without a name, so that they can be read twice and piece by piece. */
+static bool bytes_spool(struct again *again, struct bytes_file *out, struct err *err)
+{
+    CLEANUP(arena_free) struct arena *mem = arena_new();
+    CLEANUP(db_tx_end) struct db_tx tx = {0};
+    FILE *spool = tmpfile();
+    size_t count = 1;
+    bool done = spool && db_tx_begin(again->db, again->farm->farm_id, &tx, err);
+
+    if (!spool)
+        return file_fail(err, errno, "make", "a temporary file");
+    for (int piece = 0; done && count > 0; piece++) {
+        const void *bytes = NULL;
+
+        arena_reset(mem);
+        done = receipt_store_piece(&tx, mem, again->receipt.receipt, piece, &bytes, &count, err);
+        if (done && count > 0 && fwrite(bytes, 1, count, spool) != count)
+            done = file_fail(err, errno, "write", "a temporary file");
+    }
+    if (done && fflush(spool) != 0)
+        done = file_fail(err, errno, "write", "a temporary file");
+    if (done)
+        *out = (struct bytes_file){.fd = dup(fileno(spool)),
+                                   .name = again->receipt.file_name,
+                                   .size = again->receipt.byte_count,
+                                   .digest = sha256_begin(),
+                                   .options = &no_options};
+    fclose(spool);
+
+    return done;
+}
+
+static bool entry_put(struct again *again, struct db_tx *tx, size_t accepted, const char *roots,
+                      struct err *err)
+{
+    struct arena *mem = again->mem;
+    struct entry_field fields[] = {
+        {"receipt", arena_printf(mem, "%lld", (long long)again->receipt.receipt)},
+        {"file", again->receipt.file_name},
+        {"farm file version", arena_printf(mem, "%d", again->farm->version)},
+        {"accepted", arena_printf(mem, "%zu", accepted)},
+        {"batch roots", roots},
+    };
+
+    return ledger_store_append(tx, again->act, ENTRY_MENDED, again->receipt.source, fields,
+                               ARRAY_LEN(fields), err);
+}
+
+static bool again_store(struct again *again, const struct ingest_world *world,
+                        const struct byte_source *from, size_t *accepted, struct err *err)
+{
+    CLEANUP(db_tx_end) struct db_tx tx = {0};
+    struct buf roots = buf_new(again->mem);
+    char *reason = arena_printf(again->mem, "read again by version %d of the farm file",
+                                again->farm->version);
+    int batches = 0;
+
+    again->storing = (struct storing){.tx = &tx,
+                                      .mem = again->mem,
+                                      .scan = &again->scan,
+                                      .receipt = again->receipt.receipt,
+                                      .staged = true,
+                                      .only = &again->places,
+                                      .only_by_column = again->source->shape == SOURCE_WIDE};
+    if (!db_tx_begin(again->db, again->farm->farm_id, &tx, err) ||
+        !traces_series(&tx, &again->scan, err) ||
+        !receipt_store_batches(&tx, again->receipt.receipt, &batches, err) ||
+        !storing_run(&again->storing, again->source, world, from, err) ||
+        !aside_store_accept_staged(&tx, again->receipt.receipt, again->storing.only_by_column,
+                                   reason, again->act->person, again->act->at, accepted, err))
+        return false;
+    if (*accepted == 0)
+        return true;
+
+    return traces_batches(&tx, &again->storing, batches, &roots, err) &&
+           traces_stored(&tx, again->farm->farm, &again->storing, err) &&
+           traces_windows(&tx, again->farm->farm, &again->scan.months, NULL,
+                          again->scan.counts.first_at, again->scan.counts.last_at, err) &&
+           entry_put(again, &tx, *accepted, roots.data, err) && db_tx_commit(&tx, err);
+}
+
+bool read_again(struct db *db, struct arena *mem, const struct open_farm *farm,
+                const char *file_name, const struct act *act, struct read_again_result *result,
+                struct err *err)
+{
+    CLEANUP(bytes_file_close) struct bytes_file file = {.fd = -1};
+    struct again again = {.db = db, .mem = mem, .farm = farm, .act = act};
+    size_t accepted = 0;
+
+    if (!act_allowed(farm->farm, act, MAY_CORRECT, err) || !receipt_pick(&again, file_name, err) ||
+        !source_pick(&again, err) || !bytes_spool(&again, &file, err))
+        return false;
+
+    /* Times are judged as on the day the file came in. */
+    struct ingest_world world = traces_world(mem, farm, again.receipt.received_at);
+    struct byte_source from = {{&file, bytes_file_read}, bytes_file_rewind};
+
+    if (!scan_read(&again.scan, mem, again.source, &world, &from, err))
+        return err_wrap(err, "%s", file_name);
+    if (again.scan.counts.drafts > 0 &&
+        (!scan_partitions(db, &again.scan, farm->farm_id, err) ||
+         !again_store(&again, &world, &from, &accepted, err)))
+        return err_wrap(err, "%s", file_name);
+    *result = (struct read_again_result){.file_name = again.receipt.file_name,
+                                         .waited = (int64_t)again.places.count,
+                                         .accepted = (int64_t)accepted};
+
+    return true;
+}
