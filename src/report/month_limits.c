@@ -7,7 +7,7 @@
 #include "judge/limit.h"
 #include "report/month_inside.h"
 
-enum { DECIMALS_MOST = 6 };
+enum { DECIMALS_MOST = 6, LIMITS_A_PAGE = 2 };
 
 /* ---- pairs of a label and a value ---- */
 
@@ -308,10 +308,16 @@ void month_write_limits(struct month_book *book)
     struct page *page = book->pages[SHEET_LIMITS];
     struct pairs pairs = {.book = book,
                           .table = table_begin_bare(page, book->sheets[SHEET_LIMITS], "pairs", 0)};
+    uint32_t *breaks = ARENA_ARRAY(book->mem, uint32_t, book->limit_count + 1);
+    size_t count = 0;
 
     table_line(&pairs.table, STYLE_LEAD, month_sheet_heading(book, SHEET_LIMITS));
     table_line(&pairs.table, STYLE_CAUTION, month_text(book, "who_decides"));
     pairs.table.row++;
-    for (size_t i = 0; i < book->limit_count; i++)
+    for (size_t i = 0; i < book->limit_count; i++) {
+        if (i > 0 && i % LIMITS_A_PAGE == 0)
+            breaks[count++] = pairs.table.row;
         write_limit(&pairs, &book->limits[i]);
+    }
+    page_breaks(page, breaks, count);
 }
