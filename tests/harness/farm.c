@@ -256,8 +256,10 @@ char *test_query(const struct test_farm *farm, const char *sql)
     struct err err = ERR_INIT;
 
     assert_done(db_tx_begin(all.admin, farm->open.farm_id, &tx, &err), &err);
-    assert_done(db_run(&tx, statement(sql), DB_PARAMS(db_int(farm->open.farm_id)), &rows, &err),
-                &err);
+    if (!db_run(&tx, statement(sql), DB_PARAMS(db_int(farm->open.farm_id)), &rows, &err)) {
+        db_tx_end(&tx); /* a failed check jumps past its CLEANUP */
+        fail_msg("%s: %s", sql, err.text);
+    }
     for (size_t i = 0; i < db_rows_count(&rows); i++)
         buf_addf(&text, "%s%s", i ? "\n" : "", db_rows_text(&rows, i, 0));
     assert_done(db_tx_commit(&tx, &err), &err);
