@@ -230,7 +230,7 @@ refused()
 # All that `status` tells, to be compared later. Not `latest`'s order or time: there is none.
 record_kept()
 {
-    "$weirbook" --data "$data" status --json 2>/dev/null
+    "$weirbook" --data "$data" status --json 2>/dev/null || :
 }
 
 # same_record BEFORE: nothing was lost and no half was kept.
