@@ -135,7 +135,7 @@ static bool may_be_name(const struct book *book, const char *name)
         *name == '\'' || str_ends(name, "'"))
         return false;
     for (size_t i = 0; i < book->pages.count; i++) {
-        if (str_equal_nocase(book->pages.items[i]->name, name))
+        if (str_equal_nocase(book->pages.items[i].page->name, name))
             return false;
     }
 
@@ -154,7 +154,7 @@ struct page *book_page(struct book *book, const char *name, const struct page_se
         book_fail(book, ERR_BUG, "\"%.40s\" can't be the name of a sheet", name);
         return page;
     }
-    LIST_ADD(book->mem, &book->pages, page);
+    LIST_ADD(book->mem, &book->pages, ((struct page_place){page}));
 
     for (size_t i = 0; i < setup->width_count; i++)
         book_answer(
@@ -187,7 +187,7 @@ static bool check_sheet(const struct read_back *back, struct err *err)
     if (back->sheets == 0)
         return true;
 
-    const struct page *page = back->book->pages.items[back->sheets - 1];
+    const struct page *page = back->book->pages.items[back->sheets - 1].page;
     const struct page_sum *want = &page->sum;
 
     if (back->sum.cells != want->cells || back->sum.text_bytes != want->text_bytes)
@@ -210,7 +210,7 @@ static bool back_sheet(void *context, const struct sheet_info *sheet, struct err
     if (!check_sheet(back, err))
         return false;
     if (back->sheets >= back->book->pages.count ||
-        !str_equal(sheet->name, back->book->pages.items[back->sheets]->name))
+        !str_equal(sheet->name, back->book->pages.items[back->sheets].page->name))
         return err_set(err, ERR_UNAVAILABLE, "read back a sheet %s where none was written",
                        sheet->name);
     back->sheets++;

@@ -23,8 +23,12 @@ struct page {
     struct page_sum sum;
 };
 
+struct page_place {
+    struct page *page;
+};
+
 struct page_list {
-    struct page **items;
+    struct page_place *items;
     size_t count;
     size_t capacity;
 };
