@@ -122,10 +122,14 @@ struct limit {
     struct decimal less_than_stated; /* in the clause's unit */
     enum greater_than_rule greater_than;
     struct decimal greater_than_stated;
-    bool not_detected_allowed; /* a not-detected with no limit told may use zero or a stated number
-                                */
+    /*
+     * As the farm wrote it. No verdict depends on it: a not-detected with no limit told counts
+     * where the rule for less-thans needs none (zero, a stated number), and nowhere else.
+     */
+    bool not_detected_allowed;
+    * /
 
-    struct rounding rounding;
+        struct rounding rounding;
     bool rounding_to_bound; /* digits of the bound as written: `rounding` is filled from it */
 
     int least_samples; /* 0: none asked */
