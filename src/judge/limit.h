@@ -127,9 +127,8 @@ struct limit {
      * where the rule for less-thans needs none (zero, a stated number), and nowhere else.
      */
     bool not_detected_allowed;
-    * /
 
-        struct rounding rounding;
+    struct rounding rounding;
     bool rounding_to_bound; /* digits of the bound as written: `rounding` is filled from it */
 
     int least_samples; /* 0: none asked */
