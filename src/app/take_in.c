@@ -138,11 +138,11 @@ static bool rows_store(struct taking *taking, struct db_tx *tx, struct err *err)
     if (storing_run(storing, taking->source, &taking->world, &taking->from, err))
         return db_savepoint_release(tx, err);
 
-    struct err again = ERR_INIT;
-
-    if (overlaps || err->code == ERR_UNAVAILABLE || !db_savepoint_rollback(tx, &again))
+    if (overlaps || err->code == ERR_UNAVAILABLE)
         return false;
     *err = ERR_INIT;
+    if (!db_savepoint_rollback(tx, err))
+        return false;
     storing->staged = true;
 
     return storing_run(storing, taking->source, &taking->world, &taking->from, err);
