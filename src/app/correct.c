@@ -49,7 +49,8 @@ static char *found_words(struct arena *mem, const struct reading_found *found)
 {
     return arena_printf(mem, "%s%s%s%s%s",
                         value_words(mem, found->qualifier, found->reported, found->unit),
-                        *found->made_by ? " by " : "", found->made_by,
+                        str_empty(found->made_by) ? "" : " by ",
+                        found->made_by ? found->made_by : "",
                         found->sample ? ", sample " : "", found->sample ? found->sample : "");
 }
 
@@ -220,6 +221,14 @@ static bool aside_pick(struct db_tx *tx, struct arena *mem, const struct aside_r
     }
 
     return aside_store_one(tx, mem, picked->receipt, picked->line, picked->column, out, err);
+}
+
+bool asides_waiting(struct db *db, struct arena *mem, const struct open_farm *farm, size_t most,
+                    struct aside_rows *out, struct err *err)
+{
+    CLEANUP(db_tx_end) struct db_tx tx = {0};
+
+    return db_tx_begin(db, farm->farm_id, &tx, err) && aside_store_list(&tx, mem, most, out, err);
 }
 
 bool aside_accept(struct db *db, struct arena *mem, const struct open_farm *farm,

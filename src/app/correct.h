@@ -48,6 +48,10 @@ struct aside_ref {
     int32_t column;
 };
 
+/* Rows set aside that wait for an answer, newest file first, at most so many. */
+MUST_CHECK bool asides_waiting(struct db *db, struct arena *mem, const struct open_farm *farm,
+                               size_t most, struct aside_rows *out, struct err *err);
+
 /*
  * Accept a row that contradicts a stored reading: its value becomes a correction of it.
  * ERR_INVALID: the row was set aside for another reason, which accepting does not mend.

@@ -117,6 +117,15 @@ bool month_judge(struct db_tx *tx, struct arena *mem, const struct open_farm *fa
     return intervals_judge(tx, mem, farm, &out->loaded, now, &out->intervals, err);
 }
 
+bool month_look(struct db *db, struct arena *mem, const struct open_farm *farm, day_number first,
+                instant now, struct judged_month *out, struct err *err)
+{
+    CLEANUP(db_tx_end) struct db_tx tx = {0};
+
+    return db_tx_begin(db, farm->farm_id, &tx, err) &&
+           month_judge(&tx, mem, farm, first, now, false, out, err);
+}
+
 /* "{a,b}" of the windows that lie wholly in the span, and whether there is one. */
 static char *tickets_inside(struct arena *mem, const struct window_rows *windows, day_number from,
                             day_number to)

@@ -40,6 +40,11 @@ MUST_CHECK bool month_judge(struct db_tx *tx, struct arena *mem, const struct op
                             day_number first, instant now, bool as_first_stored,
                             struct judged_month *out, struct err *err);
 
+/* The same in a transaction of its own, for looking at a month as the records stand. */
+MUST_CHECK bool month_look(struct db *db, struct arena *mem, const struct open_farm *farm,
+                           day_number first, instant now, struct judged_month *out,
+                           struct err *err);
+
 /*
  * Work it out and keep it: verdicts and lapses in place of older ones, new findings, and the
  * windows of the month taken away, in one transaction. `opened` counts new findings.

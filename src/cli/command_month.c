@@ -104,15 +104,13 @@ static bool limit_known(const struct judged_month *month, struct cli *cli, struc
 
 bool command_explain(struct cli *cli, struct err *err)
 {
-    CLEANUP(db_tx_end) struct db_tx tx = {0};
     struct judged_month month = {0};
     struct buf text = buf_new(cli->mem);
     struct json_writer json = json_begin(&text);
     day_number first = DAY_NONE;
 
     if (!month_asked(cli, 1, &first, err) ||
-        !db_tx_begin(cli->db, cli->farm.farm_id, &tx, err) ||
-        !month_judge(&tx, cli->mem, &cli->farm, first, cli->now, false, &month, err) ||
+        !month_look(cli->db, cli->mem, &cli->farm, first, cli->now, &month, err) ||
         !limit_known(&month, cli, err))
         return false;
     json_put_array(&json);

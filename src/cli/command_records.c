@@ -166,12 +166,11 @@ static void asides_json(struct cli *cli, const struct aside_rows *rows)
 
 bool command_aside(struct cli *cli, struct err *err)
 {
-    CLEANUP(db_tx_end) struct db_tx tx = {0};
     struct aside_rows rows = {0};
     bool json = cli_has(cli, OPTION_JSON);
 
-    if (!db_tx_begin(cli->db, cli->farm.farm_id, &tx, err) ||
-        !aside_store_list(&tx, cli->mem, json ? ASIDE_JSON : ASIDE_SHOWN + 1, &rows, err))
+    if (!asides_waiting(cli->db, cli->mem, &cli->farm, json ? ASIDE_JSON : ASIDE_SHOWN + 1, &rows,
+                        err))
         return false;
     if (rows.count > 0 && cli_has(cli, OPTION_STRICT))
         cli->status = EXIT_INCOMPLETE;

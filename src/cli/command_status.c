@@ -1,36 +1,10 @@
-#include "app/clause_acts.h"
+#include "app/farm_status.h"
 #include "base/str.h"
 #include "base/table_text.h"
 #include "cli/command_farm.h"
 #include "cli/say.h"
-#include "store/aside_store.h"
-#include "store/receipt_store.h"
-#include "store/series_store.h"
-#include "store/verdict_store.h"
 
-/* What `weirbook status` tells. */
-struct status {
-    struct receipt_rows receipts;
-    struct latest_views latest;
-    struct aside_counts asides;
-    struct window_rows windows;
-    struct ledger_head head;
-    struct clause_limits unconfirmed;
-};
-
-static bool status_read(struct cli *cli, struct status *status, struct err *err)
-{
-    CLEANUP(db_tx_end) struct db_tx tx = {0};
-
-    return db_tx_begin(cli->db, cli->farm.farm_id, &tx, err) &&
-           receipt_store_list(&tx, cli->mem, &status->receipts, err) &&
-           series_store_latest_list(&tx, cli->mem, &status->latest, err) &&
-           aside_store_counts(&tx, cli->mem, &status->asides, err) &&
-           window_store_list(&tx, cli->mem, &status->windows, err) &&
-           ledger_store_head(&tx, &status->head, err);
-}
-
-static int64_t aside_total(const struct status *status)
+static int64_t aside_total(const struct farm_status *status)
 {
     int64_t total = 0;
 
@@ -41,7 +15,7 @@ static int64_t aside_total(const struct status *status)
 }
 
 /* Everything that ever came in, added up: it balances, as each receipt does. */
-static struct receipt_row received_total(const struct status *status)
+static struct receipt_row received_total(const struct farm_status *status)
 {
     struct receipt_row total = {.receipt = 0};
 
@@ -58,7 +32,7 @@ static struct receipt_row received_total(const struct status *status)
     return total;
 }
 
-static void status_json(struct cli *cli, const struct status *status)
+static void status_json(struct cli *cli, const struct farm_status *status)
 {
     struct buf text = buf_new(cli->mem);
     struct json_writer json = json_begin(&text);
@@ -110,7 +84,7 @@ static char *latest_value(struct cli *cli, const struct latest_view *view)
     return arena_printf(cli->mem, "%s%s %s", qualifier, view->reported, view->unit);
 }
 
-static void latest_say(struct cli *cli, const struct status *status)
+static void latest_say(struct cli *cli, const struct farm_status *status)
 {
     const struct table_column columns[] = {{"station", TABLE_LEFT},
                                            {"parameter", TABLE_LEFT},
@@ -129,7 +103,7 @@ static void latest_say(struct cli *cli, const struct status *status)
     fprintf(cli->out, "\n%s", table_text_draw(cli->mem, table, TABLE_TEXT_WIDTH));
 }
 
-static void status_say(struct cli *cli, const struct status *status)
+static void status_say(struct cli *cli, const struct farm_status *status)
 {
     struct arena *mem = cli->mem;
     int64_t asides = aside_total(status);
@@ -168,10 +142,9 @@ static void status_say(struct cli *cli, const struct status *status)
 
 bool command_status(struct cli *cli, struct err *err)
 {
-    struct status status = {0};
+    struct farm_status status = {0};
 
-    if (!status_read(cli, &status, err) ||
-        !limits_unconfirmed(cli->db, cli->mem, &cli->farm, &status.unconfirmed, err))
+    if (!farm_status_read(cli->db, cli->mem, &cli->farm, &status, err))
         return false;
     if (cli_has(cli, OPTION_JSON))
         status_json(cli, &status);
