@@ -73,16 +73,28 @@ static bool program_connect(struct cli *cli, struct err *err)
     return false;
 }
 
-/* A private database is made and brought up to date as it goes; somebody else's only when asked. */
-static bool database_open(struct cli *cli, struct err *err)
+/* Only what makes a farm makes a database: a folder's name typed wrongly must not. */
+static bool cluster_open(struct cli *cli, bool create, struct err *err)
+{
+    if (!data_folder_pick(cli, err))
+        return false;
+    if (cluster_hold(cli->data_folder, create, &cli->cluster, err))
+        return true;
+    if (err->code == ERR_NOT_FOUND)
+        err_hint(err, "To make one: weirbook farm load FILE --by PERSON. If there is one already, "
+                      "name its folder: --data FOLDER.");
+
+    return false;
+}
+
+/* A private database is brought up to date as it goes; somebody else's only when asked. */
+static bool database_open(struct cli *cli, bool create, struct err *err)
 {
     struct err first = ERR_INIT;
     int applied = 0;
 
-    if (!own_server(cli)) {
-        if (!data_folder_pick(cli, err) || !cluster_hold(cli->data_folder, true, &cli->cluster, err))
-            return false;
-    }
+    if (!own_server(cli) && !cluster_open(cli, create, err))
+        return false;
     if (program_connect(cli, &first))
         return true;
     if (!cli->cluster && first.code == ERR_UNAVAILABLE) {
@@ -105,11 +117,11 @@ bool cli_open(struct cli *cli, enum command_needs needs, struct err *err)
     cli->act = (struct act){.person = cli->values[OPTION_BY], .at = cli->now};
     if (needs >= NEEDS_UNITS && !units_load(&cli->units, err))
         return false;
-    if (needs >= NEEDS_DATABASE && !database_open(cli, err))
+    if (needs >= NEEDS_DATABASE && !database_open(cli, needs == NEEDS_DATABASE, err))
         return false;
 
-    return needs < NEEDS_FARM || farm_open(cli->db, cli->mem, cli->units,
-                                           cli->values[OPTION_FARM], &cli->farm, err);
+    return needs < NEEDS_FARM ||
+           farm_open(cli->db, cli->mem, cli->units, cli->values[OPTION_FARM], &cli->farm, err);
 }
 
 void cli_close(struct cli *cli)
