@@ -116,7 +116,7 @@ static bool words_fit(const struct cli *cli, const struct command *command, stru
 {
     if (cli->word_count >= command->words_least && cli->word_count <= command->words_most)
         return true;
-    err_set(err, ERR_INVALID, "weirbook %s takes %s", command->name,
+    err_set(err, ERR_INVALID, "after '%s' must stand %s", command->name,
             *command->usage ? command->usage : "no further words");
 
     return err_hint(err, "weirbook %s --help says what each is.", command->name);
@@ -126,6 +126,16 @@ static bool command_run(struct cli *cli, const struct command *command, struct e
 {
     return options_fit(cli, command, err) && words_fit(cli, command, err) && clock_check(err) &&
            cli_open(cli, command->needs, err) && command->run(cli, err);
+}
+
+/* "weirbook help take-in" is "weirbook take-in --help". */
+static void help_asked_by_word(struct cli *cli)
+{
+    if (cli->word_count == 0 || !str_equal(cli->words[0], "help"))
+        return;
+    cli->values[OPTION_HELP] = "";
+    cli->words++;
+    cli->word_count--;
 }
 
 int cli_main(int argc, const char *const *argv)
@@ -139,7 +149,8 @@ int cli_main(int argc, const char *const *argv)
     signal(SIGXFSZ, SIG_IGN);
     if (!options_read(&cli, argc, argv, &err))
         return fail(&cli, &err);
-    if (cli.word_count == 0 || str_equal(cli.words[0], "help")) {
+    help_asked_by_word(&cli);
+    if (cli.word_count == 0) {
         help_all(stdout);
         return argc == 0 ? EXIT_INPUT : EXIT_FINE;
     }

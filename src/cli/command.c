@@ -15,15 +15,15 @@ const struct command commands[] = {
     {"farm check", "FILE", "say what is wrong in a farm file, with line and column",
      "Needs no database and changes nothing.", 0, NEEDS_UNITS, 1, 1, command_farm_check},
     {"farm load", "FILE", "make a farm from its farm file, or bring in a new version of it",
-     "Says what changes. A limit that changed must say in the file whether the licence\n"
+     "Says what changes. A limit that changed must say in the file whether the licence "
      "changed or it was copied wrongly. Earlier versions stay on record.",
      BY | OPTION_BIT(OPTION_DRY_RUN), NEEDS_DATABASE, 1, 1, command_farm_load},
     {"confirm", "[LIMIT...]", "a person compared limits with the licence and found them the same",
-     "Without names: all that wait. Until then a limit can be outside, but never within.\n"
+     "Without names: all that wait. Until then a limit can be outside, but never within. "
      "Where two people may correct, it is not the one who loaded the farm file.",
      BY | OPTION_BIT(OPTION_LIST), NEEDS_FARM, 0, SIZE_MAX, command_confirm},
     {"take-in", "SOURCE FILE...", "take in files of readings or results",
-     "SOURCE is a key from `sources:` in the farm file. The bytes are kept; rows that can't\n"
+     "SOURCE is a key from `sources:` in the farm file. The bytes are kept; rows that can't "
      "be accepted are set aside with a reason. The same file again changes nothing.",
      BY | STRICT, NEEDS_FARM, 2, SIZE_MAX, command_take_in},
     {"aside", "", "list what was set aside and waits for a person", NULL, STRICT, NEEDS_FARM, 0, 0,
@@ -36,12 +36,12 @@ const struct command commands[] = {
      "It stays on record with the reason.", BY | BECAUSE, NEEDS_FARM, 2, 3,
      command_aside_leave_out},
     {"aside read-again", "FILE", "read what was set aside of a file again, as the source is now",
-     "For when the farm file has learnt a word or unit of the source. Rows that can be read\n"
+     "For when the farm file has learnt a word or unit of the source. Rows that can be read "
      "now are stored; the others go on waiting.",
      BY, NEEDS_FARM, 1, 1, command_aside_read_again},
     {"correct", "STATION PARAMETER TIME VALUE", "give a stored reading a new value",
-     "TIME is that of the reading, as \"2026-03-17 09:30\", in the farm's own time. The first\n"
-     "value stays on record. A correction that moves a figure from outside to inside needs a\n"
+     "TIME is that of the reading, as \"2026-03-17 09:30\", in the farm's own time. The first "
+     "value stays on record. A correction that moves a figure from outside to inside needs a "
      "second person, or is printed on the first page of the report.",
      BY | BECAUSE | SECOND | WHICH | OPTION_BIT(OPTION_UNIT), NEEDS_FARM, 4, 4, command_correct},
     {"leave-out", "STATION PARAMETER TIME", "a stored reading shall not count",
@@ -53,13 +53,13 @@ const struct command commands[] = {
      "INTERVAL is a key from `intervals:` in the farm file, DAY one that it asked for.",
      BY | BECAUSE | OPTION_BIT(OPTION_REASON), NEEDS_FARM, 2, 2, command_no_sample},
     {"check", "[MONTH]", "judge a month by the farm's limits and sampling intervals",
-     "MONTH is as 2026-03. Without it: whatever changed is gone over, and the newest month\n"
+     "MONTH is as 2026-03. Without it: whatever changed is gone over, and the newest month "
      "with readings is shown.",
      STRICT | OPTION_BIT(OPTION_BRIEF), NEEDS_FARM, 0, 1, command_check},
     {"explain", "LIMIT [MONTH]", "show step by step how a limit was judged", NULL, 0, NEEDS_FARM,
      1, 2, command_explain},
     {"report discharge", "[MONTH]", "write the monthly discharge workbook",
-     "A draft, for a person to read and sign. Without --out it is written here, named after\n"
+     "A draft, for a person to read and sign. Without --out it is written here, named after "
      "the farm and the month.",
      BY | STRICT | OPTION_BIT(OPTION_OUT) | OPTION_BIT(OPTION_LICENCE), NEEDS_FARM, 0, 1,
      command_report_discharge},

@@ -1,10 +1,9 @@
 #include "cli/help.h"
 
-#include <string.h>
-
 #include "base/str.h"
 #include "base/table_text.h"
 #include "cli/option.h"
+#include "cli/say.h"
 
 static const char *const statuses[][2] = {
     {"0", "fine"},
@@ -39,11 +38,11 @@ static void statuses_draw(FILE *out)
 
 void help_all(FILE *out)
 {
-    fputs("weirbook keeps the records that let an on-land shellfish farm prove what leaves its\n"
-          "pond. The limits are the farm's own copy of its licence; the authority and the\n"
-          "licence decide.\n\n"
-          "  weirbook COMMAND ... [options]\n\n",
-          out);
+    say_wrapped(out, "", "",
+                "weirbook keeps the records that let an on-land shellfish farm prove what leaves "
+                "its pond. The limits are the farm's own copy of its licence; the authority and "
+                "the licence decide.");
+    fputs("\n  weirbook COMMAND ... [options]\n\n", out);
     commands_draw(out, NULL);
     fputs("\nweirbook COMMAND --help says what a command takes.\n", out);
     statuses_draw(out);
@@ -51,20 +50,20 @@ void help_all(FILE *out)
 
 static void option_draw(FILE *out, const struct option_row *row)
 {
-    char left[64];
-    const char *help = row->help;
+    CLEANUP(arena_free) struct arena *mem = arena_new();
+    const char *left = arena_printf(mem, "%s %s", row->name, row->value ? row->value : "");
 
-    snprintf(left, sizeof(left), "%s %s", row->name, row->value ? row->value : "");
-    for (const char *line = help; line; line = strchr(line, '\n') ? strchr(line, '\n') + 1 : NULL)
-        fprintf(out, "  %-18s %.*s\n", line == help ? left : "", (int)strcspn(line, "\n"), line);
+    say_wrapped(out, arena_printf(mem, "  %-18s ", left), arena_printf(mem, "%21s", ""), row->help);
 }
 
 void help_command(FILE *out, const struct command *command)
 {
     fprintf(out, "weirbook %s%s%s\n\n%s.\n", command->name, *command->usage ? " " : "",
             command->usage, command->summary);
-    if (command->about)
-        fprintf(out, "\n%s\n", command->about);
+    if (command->about) {
+        fputc('\n', out);
+        say_wrapped(out, "", "", command->about);
+    }
     fputs("\nOptions\n", out);
     for (unsigned i = 0; i < OPTIONS; i++) {
         if (command->options & OPTION_BIT(i))

@@ -15,7 +15,7 @@ const struct option_row option_rows[OPTIONS] = {
     [OPTION_JSON] = {"--json", NULL, "answer in JSON, for machines", true},
     [OPTION_QUIET] = {"--quiet", NULL, "no progress, and nothing but errors", true},
     [OPTION_STRICT] = {"--strict", NULL,
-                       "end with 10 when something is outside, 11 when something is not\n"
+                       "end with 10 when something is outside, 11 when something is not "
                        "assessable, missed or set aside",
                        false},
     [OPTION_BRIEF] = {"--brief", NULL, "only what needs a look", false},
@@ -28,7 +28,7 @@ const struct option_row option_rows[OPTIONS] = {
                         "of several readings, that of this instrument or laboratory", false},
     [OPTION_UNIT] = {"--unit", "UNIT", "unit of the new value; else that of the first", false},
     [OPTION_REASON] = {"--reason", "WORD",
-                       "no discharge, not required, lost, not taken, unsafe to sample,\n"
+                       "no discharge, not required, lost, not taken, unsafe to sample, "
                        "equipment or laboratory",
                        false},
     [OPTION_HELP] = {"--help", NULL, "say what the command does and takes", true},
@@ -41,13 +41,14 @@ static bool option_unknown(const char *given, struct err *err)
     for (size_t i = 0; i < OPTIONS; i++)
         names[i] = option_rows[i].name;
 
-    const char *nearest = str_nearest(given, names, OPTIONS);
+    const char *nearest = str_equal(given, "-h") ? "--help" : str_nearest(given, names, OPTIONS);
 
     err_set(err, ERR_INVALID, "there is no option %s", given);
     if (nearest)
         return err_hint(err, "Did you mean %s?", nearest);
 
-    return err_hint(err, "weirbook --help lists the commands, weirbook COMMAND --help its options.");
+    return err_hint(err,
+                    "weirbook --help lists the commands, weirbook COMMAND --help its options.");
 }
 
 /* "--name" or "--name=value": the row, and the value that came with it. */
@@ -66,6 +67,12 @@ static int option_find(const char *given, const char **value)
     return -1;
 }
 
+/* "-5" is a value; "-h" is no option of ours, but meant as one. */
+static bool looks_like_option(const char *given)
+{
+    return str_starts(given, "--") || (given[0] == '-' && given[1] >= 'a' && given[1] <= 'z');
+}
+
 bool options_read(struct cli *cli, int argc, const char *const *argv, struct err *err)
 {
     const char **words = ARENA_ARRAY(cli->mem, const char *, (size_t)argc);
@@ -78,7 +85,7 @@ bool options_read(struct cli *cli, int argc, const char *const *argv, struct err
             ended = true;
             continue;
         }
-        if (ended || !str_starts(argv[i], "--")) {
+        if (ended || !looks_like_option(argv[i])) {
             words[cli->word_count++] = argv[i];
             continue;
         }
