@@ -14,13 +14,13 @@
 enum month_sheet {
     SHEET_MONTH,
     SHEET_LIMITS,
-    SHEET_DAILY,
-    SHEET_READINGS,
     SHEET_CHARTS,
+    SHEET_DAILY,
     SHEET_SET_ASIDE,
     SHEET_CORRECTIONS,
     SHEET_FILES,
     SHEET_HOW,
+    SHEET_READINGS, /* last: it is by far the longest when everything is printed */
     SHEET_COUNT,
 };
 
