@@ -137,7 +137,7 @@ static bool *discharging_days(struct arena *mem, const struct loaded_evidence *l
                               const struct interval *interval, day_number from)
 {
     const struct evidence_point *point = evidence_point_find(loaded, interval->station);
-    size_t count = (size_t)(loaded->to - from + 1);
+    size_t count = (size_t)(loaded->to - from) + 1;
 
     if (!interval->only_while_discharging || !point)
         return NULL;

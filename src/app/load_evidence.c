@@ -296,7 +296,7 @@ struct evidence evidence_for_limit(const struct loaded_evidence *loaded, const s
 
     if (point) {
         evidence.days = point->days;
-        evidence.day_count = (size_t)(loaded->to - loaded->from + 1);
+        evidence.day_count = (size_t)(loaded->to - loaded->from) + 1;
         evidence.outlet_series = point->outlet_series;
     }
     if (licence && licence->ends != DAY_NONE && !licence->continued)

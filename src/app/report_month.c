@@ -14,22 +14,27 @@ const char *program_version(void)
 static bool licence_pick(const struct farm *farm, const char *key, const struct farm_licence **out,
                          struct err *err)
 {
+    const struct farm_licence_list *all = &farm->licences;
     const struct farm_licence *found = key ? farm_find_licence(farm, key) : NULL;
 
-    if (!key && farm->licences.count == 1)
-        found = &farm->licences.items[0];
+    if (!key && all->count == 1) {
+        *out = &all->items[0];
+        return true;
+    }
     if (found) {
         *out = found;
         return true;
     }
-    if (farm->licences.count == 0)
-        return err_set(err, ERR_NOT_FOUND, "the farm file has no licence");
     if (key)
         err_set(err, ERR_NOT_FOUND, "the farm file has no licence '%s'", key);
+    else if (all->count == 0)
+        err_set(err, ERR_NOT_FOUND, "the farm file has no licence");
     else
-        err_set(err, ERR_INVALID, "the farm has %zu licences", farm->licences.count);
+        err_set(err, ERR_INVALID, "the farm has %zu licences", all->count);
+    if (all->count > 0)
+        err_hint(err, "Say which: --licence %s", all->items[0].key);
 
-    return err_hint(err, "Say which: --licence %s", farm->licences.items[0].key);
+    return false;
 }
 
 /* Verdicts and intervals of one licence only. */

@@ -37,7 +37,7 @@ static void volume_sum(struct arena *mem, const struct farm_licence *licence,
 
     *limit = volume_clause(licence, point->point, month);
     evidence.days = point->days;
-    evidence.day_count = (size_t)(month->to - month->from + 1);
+    evidence.day_count = (size_t)(month->to - month->from) + 1;
     judge_limit(mem, limit, &evidence, month->from, month->to, &verdict);
     for (size_t i = 0; i < verdict.day_count; i++) {
         if (verdict.days[i].volume) {

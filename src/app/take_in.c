@@ -40,9 +40,11 @@ static bool source_find(const struct farm *farm, struct arena *mem, const char *
 
     err_set(err, ERR_NOT_FOUND, "the farm file has no source '%s'", key);
     if (nearest)
-        return err_hint(err, "Did you mean '%s'?", nearest);
+        err_hint(err, "Did you mean '%s'?", nearest);
+    else
+        err_hint(err, "Sources are listed under `sources:` in the farm file.");
 
-    return err_hint(err, "Sources are listed under `sources:` in the farm file.");
+    return false;
 }
 
 /* First reading of all: the digest that tells whether these bytes are known. */
