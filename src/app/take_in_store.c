@@ -152,17 +152,16 @@ static bool draft_wanted(const struct storing *storing, const struct draft *draf
 
 static bool draft_put(struct storing *storing, const struct draft *draft, struct err *err)
 {
-    const struct draft_series *series = &storing->scan->series.items[draft->series].series;
     struct reading_row row = row_from_draft(storing, draft);
 
     if (storing->staged) {
         struct reading_note note = note_from_draft(draft);
-        struct reading_place place = {.station = series->station,
-                                      .parameter = series->parameter,
-                                      .sample = draft->sample,
-                                      .from_probe = str_equal(series->kind, "probe")};
+        instant *newest = &storing->spans[draft->series].staged;
 
-        reading_store_stage_put(&storing->copy, storing->tx->farm_id, &row, &place, &note);
+        /* A logger's file goes forward in time: then no two rows can speak of the same thing. */
+        storing->each_once = storing->each_once && row.at > *newest;
+        *newest = row.at;
+        reading_store_stage_put(&storing->copy, storing->tx->farm_id, &row, &note);
         return true;
     }
     reading_store_put(&storing->copy, storing->tx->farm_id, &row);
@@ -297,8 +296,13 @@ static bool storing_settle(struct storing *storing, const struct ingest_counts *
         return !storing->noted || reading_store_note_settle(storing->tx, err);
     }
 
-    return reading_store_settle(storing->tx, counts->first_at, counts->last_at, !storing->only,
-                                &storing->counts, err) &&
+    struct settle_order order = {.series = scan_series_text(storing->mem, storing->scan),
+                                 .first = counts->first_at,
+                                 .last = counts->last_at,
+                                 .each_once = storing->each_once,
+                                 .set_aside = !storing->only};
+
+    return reading_store_settle(storing->tx, &order, &storing->counts, err) &&
            reading_store_staged(storing->tx, staged_leaf, storing, err);
 }
 
@@ -314,10 +318,12 @@ bool storing_run(struct storing *storing, const struct source *source,
     storing->tree = (struct merkle){.count = 0};
     storing->last_place = 0;
     storing->noted = false;
+    storing->each_once = true;
     storing->copying = COPYING_NOTHING;
     storing->spans = ARENA_ARRAY(storing->mem, struct series_span, series_count);
     for (size_t i = 0; i < series_count; i++)
-        storing->spans[i] = (struct series_span){.first = INSTANT_NONE, .last = INSTANT_NONE};
+        storing->spans[i] = (struct series_span){
+            .first = INSTANT_NONE, .last = INSTANT_NONE, .staged = INSTANT_NONE};
 
     from->rewind(from->bytes.context);
 

@@ -26,6 +26,7 @@ struct series_span {
     struct latest_row latest;
     instant first;
     instant last;
+    instant staged; /* of the row that was staged last */
 };
 
 struct storing {
@@ -41,6 +42,7 @@ struct storing {
     struct merkle tree;
     struct batch_roots roots;
     int64_t last_place; /* line and column of the leaf before */
+    bool each_once;      /* no two staged rows speak of the same thing, as far as was read */
     bool noted;          /* detection limits or doubts went into their staging table */
     struct series_span *spans; /* one a series of the scan */
     struct settle_counts counts;

@@ -4,7 +4,7 @@
 
 #include "db/sql_catalog.h"
 
-enum { COPY_FIELDS = 13, STAGE_FIELDS = 20, NOTE_FIELDS = 8 };
+enum { COPY_FIELDS = 13, STAGE_FIELDS = 16, NOTE_FIELDS = 8 };
 
 bool reading_store_partitions(struct db_tx *tx, instant first, instant last, struct err *err)
 {
@@ -110,29 +110,28 @@ bool reading_store_stage(struct db_tx *tx, struct db_copy *copy, struct err *err
 }
 
 void reading_store_stage_put(struct db_copy *copy, int64_t farm_id, const struct reading_row *row,
-                             const struct reading_place *place, const struct reading_note *note)
+                             const struct reading_note *note)
 {
     db_copy_row(copy, STAGE_FIELDS);
     put_fields(copy, farm_id, row);
-    db_copy_text(copy, place->station);
-    db_copy_text(copy, place->parameter);
-    db_copy_text(copy, place->sample);
-    db_copy_bool(copy, place->from_probe);
     put_note(copy, note);
 }
 
-bool reading_store_settle(struct db_tx *tx, instant first, instant last, bool set_aside,
+bool reading_store_settle(struct db_tx *tx, const struct settle_order *order,
                           struct settle_counts *out, struct err *err)
 {
+    CLEANUP(db_rows_clear) struct db_rows plan = {0};
     CLEANUP(db_rows_clear) struct db_rows rows = {0};
 
-    if (!db_do(tx, &sql_reading_stage_judge_file,
-               DB_PARAMS(db_text("rows of this file contradict each other: lines ")), err) ||
+    if (!db_run(tx, &sql_reading_stage_plan, DB_NO_PARAMS, &plan, err) ||
+        (!order->each_once &&
+         !db_do(tx, &sql_reading_stage_judge_file,
+                DB_PARAMS(db_text("rows of this file contradict each other: lines ")), err)) ||
         !db_do(tx, &sql_reading_stage_judge_stored,
-               DB_PARAMS(db_int(tx->farm_id), db_instant(first), db_instant(last),
-                         db_text("another value is stored already: ")),
+               DB_PARAMS(db_int(tx->farm_id), db_text(order->series), db_instant(order->first),
+                         db_instant(order->last), db_text("another value is stored already: ")),
                err) ||
-        (set_aside &&
+        (order->set_aside &&
          !db_do(tx, &sql_reading_stage_set_aside,
                 DB_PARAMS(db_int(tx->farm_id),
                           db_text("Ask who wrote the file which of them is right."),

@@ -26,14 +26,6 @@ struct reading_row {
     const char *unit;
 };
 
-/* What staging needs beside it, for setting the row aside. */
-struct reading_place {
-    const char *station;
-    const char *parameter;
-    const char *sample; /* or NULL */
-    bool from_probe;
-};
-
 /* Detection limits, and why a reading is in doubt. */
 struct reading_note {
     struct decimal detection; /* coefficient 0: not told */
@@ -63,7 +55,7 @@ MUST_CHECK bool reading_store_note_settle(struct db_tx *tx, struct err *err);
 /* Staged: the same, then reading_store_settle(). */
 MUST_CHECK bool reading_store_stage(struct db_tx *tx, struct db_copy *copy, struct err *err);
 void reading_store_stage_put(struct db_copy *copy, int64_t farm_id, const struct reading_row *row,
-                             const struct reading_place *place, const struct reading_note *note);
+                             const struct reading_note *note);
 
 struct settle_counts {
     int64_t stored;
@@ -71,12 +63,18 @@ struct settle_counts {
     int64_t set_aside;
 };
 
-/*
- * Give every staged row its answer, store what is new and, with `set_aside`, set aside what
- * contradicts (without, those rows are set aside already and stay so).
- */
-MUST_CHECK bool reading_store_settle(struct db_tx *tx, instant first, instant last,
-                                     bool set_aside, struct settle_counts *out, struct err *err);
+/* What is known of the staged rows before each has its answer. */
+struct settle_order {
+    const char *series; /* "{1,2,3}": those they are of */
+    instant first;      /* the span they lie in, both included */
+    instant last;
+    bool each_once; /* no two of them speak of the same thing */
+    bool set_aside; /* what contradicts; else those rows are set aside already and stay so */
+};
+
+/* Give every staged row its answer, store what is new and set aside what contradicts. */
+MUST_CHECK bool reading_store_settle(struct db_tx *tx, const struct settle_order *order,
+                                     struct settle_counts *out, struct err *err);
 
 /* The staged rows that were stored, in the order of the file. */
 typedef bool (*reading_each)(void *context, const struct reading_row *row, struct err *err);

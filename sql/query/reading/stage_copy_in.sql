@@ -1,6 +1,5 @@
 -- Rows of a receipt into the staging table.
 -- returns nothing
 copy staged (farm_id, series_id, at, until, portion, value, receipt, line, col, flags, qualifier,
-             reported, unit, station, parameter, sample, from_probe,
-             detection, quantitation, doubt)
+             reported, unit, detection, quantitation, doubt)
 from stdin (format binary);

@@ -1,5 +1,5 @@
 -- Rows that speak of a stored reading: the same ('k', as first stored or as corrected) or not ('s').
--- $1 farm bigint, $2 first_at timestamptz, $3 last_at timestamptz, $4 words text
+-- $1 farm bigint, $2 series bigint[], $3 first_at timestamptz, $4 last_at timestamptz, $5 words text
 -- returns nothing
 update staged s
    set answer = case when (r.first_qualifier, r.first_unit) = (s.qualifier, s.unit)
@@ -7,12 +7,13 @@ update staged s
                        or (r.qualifier, r.unit) = (s.qualifier, s.unit)
                           and r.reported is not distinct from s.reported
                      then 'k' else 's' end,
-       said = $4::text || case r.qualifier when '=' then '' when 'n' then 'not detected'
+       said = $5::text || case r.qualifier when '=' then '' when 'n' then 'not detected'
                                else r.qualifier::text end
                        || coalesce(r.reported::text, '') || ' ' || r.unit
   from reading_now r
  where s.answer is null
    and r.farm_id = $1::bigint
-   and r.at >= $2::timestamptz
-   and r.at <= $3::timestamptz
+   and r.series_id = any ($2::bigint[])
+   and r.at >= $3::timestamptz
+   and r.at <= $4::timestamptz
    and r.series_id = s.series_id and r.at = s.at and r.until = s.until and r.portion = s.portion;

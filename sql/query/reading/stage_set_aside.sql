@@ -3,12 +3,15 @@
 -- returns nothing
 insert into set_aside (farm_id, receipt, line, col, reason, words, todo, row_text, station,
                        parameter, at, qualifier, reported, unit, sample, from_probe)
-select farm_id, receipt, line, col,
-       case answer when 'f' then 'contradicts-file' else 'contradicts-stored' end,
-       said, case answer when 'f' then $2::text else $3::text end,
-       case qualifier when '=' then '' when 'n' then 'not detected' else qualifier::text end
-           || coalesce(reported::text, '') || ' ' || unit,
-       station, parameter, at, qualifier, reported, unit, sample, from_probe
-  from staged
- where farm_id = $1::bigint
-   and answer in ('f', 's');
+select s.farm_id, s.receipt, s.line, s.col,
+       case s.answer when 'f' then 'contradicts-file' else 'contradicts-stored' end,
+       s.said, case s.answer when 'f' then $2::text else $3::text end,
+       case s.qualifier when '=' then '' when 'n' then 'not detected' else s.qualifier::text end
+           || coalesce(s.reported::text, '') || ' ' || s.unit,
+       e.station, e.parameter, s.at, s.qualifier, s.reported, s.unit, p.sample,
+       e.kind = 'probe'
+  from staged s
+  join series e on e.farm_id = s.farm_id and e.series_id = s.series_id
+  left join sample_portion p on p.farm_id = s.farm_id and p.portion = s.portion
+ where s.farm_id = $1::bigint
+   and s.answer in ('f', 's');
