@@ -9,7 +9,7 @@ enum { EXPONENT_MOST = 1000 };
 __extension__ typedef __int128 wide;
 __extension__ typedef unsigned __int128 wide_unsigned;
 
-static const int64_t power_of_ten[DECIMAL_DIGITS_MOST + 1] = {
+const int64_t decimal_power_of_ten[DECIMAL_DIGITS_MOST + 1] = {
     1,
     10,
     100,
@@ -87,7 +87,7 @@ static bool scale_fit(struct digits *digits, int scale)
     if (scale < 0 && digits->coefficient != 0) {
         if (digits->significant - scale > DECIMAL_DIGITS_MOST)
             return false;
-        digits->coefficient *= power_of_ten[-scale];
+        digits->coefficient *= decimal_power_of_ten[-scale];
     }
 
     return true;
@@ -132,7 +132,7 @@ static uint64_t magnitude(int64_t value)
 char *decimal_text(struct arena *mem, struct decimal value)
 {
     uint64_t over = magnitude(value.coefficient);
-    uint64_t under = (uint64_t)power_of_ten[value.scale];
+    uint64_t under = (uint64_t)decimal_power_of_ten[value.scale];
     const char *sign = value.coefficient < 0 ? "-" : "";
 
     if (value.scale == 0)
@@ -157,8 +157,8 @@ int decimal_significant_figures(struct decimal value)
 
 int decimal_compare(struct decimal a, struct decimal b)
 {
-    wide left = (wide)a.coefficient * power_of_ten[b.scale];
-    wide right = (wide)b.coefficient * power_of_ten[a.scale];
+    wide left = (wide)a.coefficient * decimal_power_of_ten[b.scale];
+    wide right = (wide)b.coefficient * decimal_power_of_ten[a.scale];
 
     return (left > right) - (left < right);
 }
@@ -172,7 +172,7 @@ double decimal_double(struct decimal value)
 {
     enum { MORE_BITS = 64 };
     uint64_t over = magnitude(value.coefficient);
-    uint64_t under = (uint64_t)power_of_ten[value.scale];
+    uint64_t under = (uint64_t)decimal_power_of_ten[value.scale];
     double found;
 
     if (over <= (uint64_t)1 << 53) {

@@ -21,6 +21,9 @@ struct decimal {
 
 enum { DECIMAL_DIGITS_MOST = 18 };
 
+/* 1, 10, 100 ... 10^18; a coefficient stays below the last of them in size. */
+extern const int64_t decimal_power_of_ten[DECIMAL_DIGITS_MOST + 1];
+
 /*
  * Read [+-]digits[.digits][e[+-]digits]. False for anything else and for more digits than fit.
  * 1.6E+05 becomes 160000.

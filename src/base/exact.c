@@ -112,16 +112,6 @@ static uint64_t magnitude(int64_t value)
     return value < 0 ? -(uint64_t)value : (uint64_t)value;
 }
 
-static uint64_t power_of_ten(unsigned exponent)
-{
-    uint64_t power = 1;
-
-    while (exponent-- > 0)
-        power *= 10;
-
-    return power;
-}
-
 const struct exact *exact_from_int(struct arena *mem, int64_t value)
 {
     return exact_from_pair(mem, value < 0, magnitude(value), 1);
@@ -135,7 +125,7 @@ const struct exact *exact_from_ratio(struct arena *mem, int64_t over, int64_t un
 const struct exact *exact_from_decimal(struct arena *mem, struct decimal value)
 {
     return exact_from_pair(mem, value.coefficient < 0, magnitude(value.coefficient),
-                           power_of_ten(value.scale));
+                           (uint64_t)decimal_power_of_ten[value.scale]);
 }
 
 /* How many digits stand at the start of a text. */
@@ -303,7 +293,7 @@ const struct exact *exact_sum_decimals(struct arena *mem, const struct decimal *
         sums[items[i].scale] += items[i].coefficient;
     for (unsigned scale = 0; scale < ARRAY_LEN(sums); scale++)
         if (sums[scale] != 0)
-            total_add(total, sums[scale], power_of_ten(scale));
+            total_add(total, sums[scale], (uint64_t)decimal_power_of_ten[scale]);
 
     return keep(mem, total);
 }

@@ -5,31 +5,6 @@
 
 __extension__ typedef __int128 wide;
 
-static const int64_t power_of_ten[DECIMAL_DIGITS_MOST + 1] = {
-    1,
-    10,
-    100,
-    1000,
-    10000,
-    100000,
-    1000000,
-    10000000,
-    100000000,
-    1000000000,
-    10000000000,
-    100000000000,
-    1000000000000,
-    10000000000000,
-    100000000000000,
-    1000000000000000,
-    10000000000000000,
-    100000000000000000,
-    1000000000000000000,
-};
-
-/* A coefficient must stay below this in size. */
-static const int64_t coefficient_end = 1000000000000000000;
-
 struct amount amount_from_decimal(struct decimal value)
 {
     return (struct amount){.decimal = value};
@@ -67,17 +42,21 @@ int amount_sign(struct amount value)
     return (value.decimal.coefficient > 0) - (value.decimal.coefficient < 0);
 }
 
+static bool fits(wide coefficient, int scale)
+{
+    int64_t end = decimal_power_of_ten[DECIMAL_DIGITS_MOST];
+
+    return scale <= DECIMAL_DIGITS_MOST && coefficient < end && coefficient > -end;
+}
+
 /* coefficient / 10^scale as a decimal, dropping zeros at its end until it fits. */
 static bool decimal_fit(wide coefficient, int scale, struct decimal *out)
 {
-    while ((scale > DECIMAL_DIGITS_MOST || coefficient >= coefficient_end ||
-            coefficient <= -coefficient_end) &&
-           scale > 0 && coefficient % 10 == 0) {
+    while (!fits(coefficient, scale) && scale > 0 && coefficient % 10 == 0) {
         coefficient /= 10;
         scale--;
     }
-    if (scale > DECIMAL_DIGITS_MOST || coefficient >= coefficient_end ||
-        coefficient <= -coefficient_end)
+    if (!fits(coefficient, scale))
         return false;
 
     *out = (struct decimal){.coefficient = (int64_t)coefficient, .scale = (uint8_t)scale};
@@ -91,8 +70,8 @@ struct amount amount_add(struct arena *mem, struct amount a, struct amount b)
     uint8_t scale = a.decimal.scale > b.decimal.scale ? a.decimal.scale : b.decimal.scale;
 
     if (!a.exact && !b.exact &&
-        decimal_fit((wide)a.decimal.coefficient * power_of_ten[scale - a.decimal.scale] +
-                        (wide)b.decimal.coefficient * power_of_ten[scale - b.decimal.scale],
+        decimal_fit((wide)a.decimal.coefficient * decimal_power_of_ten[scale - a.decimal.scale] +
+                        (wide)b.decimal.coefficient * decimal_power_of_ten[scale - b.decimal.scale],
                     scale, &sum.decimal))
         return sum;
 
@@ -145,7 +124,7 @@ static int digits_dropped(struct decimal value, struct rounding rounding)
 /* value.coefficient / 10^drop to the nearest integer, a tie as the rule says. */
 static int64_t coefficient_rounded(int64_t coefficient, int drop, enum rounding_rule rule)
 {
-    int64_t unit = power_of_ten[drop];
+    int64_t unit = decimal_power_of_ten[drop];
     int64_t kept = coefficient / unit;
     int64_t rest = coefficient % unit;
     wide twice = (wide)(rest < 0 ? -rest : rest) * 2;
