@@ -79,19 +79,27 @@ static void add_figure(const struct judgement *judgement, struct reduced *reduce
     LIST_ADD(judgement->mem, &reduced->figures, figure);
 }
 
+/* The day's volume, shown in `out`; NULL while the day runs: then nothing is made of it yet. */
+static const struct day_volume *volume_shown(const struct judgement *judgement, enum pass pass,
+                                             size_t day, struct pass_day *out)
+{
+    const struct day_volume *volume = volume_in(judgement, pass, day);
+    bool over = judgement->days[day].over;
+
+    out->volume = volume->m3;
+    out->note = over ? volume->note : "the day still runs";
+    out->filled = volume->filled;
+
+    return over ? volume : NULL;
+}
+
 static void total_of_day(const struct judgement *judgement, enum pass pass, size_t day,
                          struct reduced *reduced)
 {
-    const struct day_volume *volume = volume_in(judgement, pass, day);
-    struct pass_day *out = &reduced->days[day];
+    const struct day_volume *volume = volume_shown(judgement, pass, day, &reduced->days[day]);
 
-    out->volume = volume->m3;
-    out->note = volume->note;
-    out->filled = volume->filled;
-    if (!judgement->days[day].over) {
-        out->note = "the day still runs";
+    if (!volume)
         return;
-    }
     if (!volume->m3) {
         note_gap(judgement, reduced, day, volume->note ? volume->note : "no volume known");
         return;
@@ -120,17 +128,12 @@ static bool period_mean(const struct judgement *judgement, const struct reduced 
 static void load_of_day(const struct judgement *judgement, enum pass pass, size_t day,
                         const struct figure *stand_in, struct reduced *reduced)
 {
-    const struct day_volume *volume = volume_in(judgement, pass, day);
     struct pass_day *out = &reduced->days[day];
+    const struct day_volume *volume = volume_shown(judgement, pass, day, out);
     const struct figure *concentration = out->has_concentration ? &out->concentration : stand_in;
 
-    out->volume = volume->m3;
-    out->note = volume->note;
-    out->filled = volume->filled;
-    if (!judgement->days[day].over) {
-        out->note = "the day still runs";
+    if (!volume)
         return;
-    }
     if (!out->has_concentration && volume->m3 && exact_sign(volume->m3) == 0)
         return;
     if (!volume->m3) {
