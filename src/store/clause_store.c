@@ -3,49 +3,43 @@
 #include "base/str.h"
 #include "db/sql_catalog.h"
 
-bool clause_store_limits(struct db_tx *tx, struct arena *mem, struct clause_rows *out,
-                         struct err *err)
+/* Columns of limit_clause/history.sql and interval_clause/history.sql, in order. */
+enum { COL_CLAUSE, COL_VERSION, COL_CHANGE, COL_GONE, COL_CONFIRMED, COL_DEFINITION };
+
+static bool history(struct db_tx *tx, struct arena *mem, const struct sql_text *sql,
+                    struct clause_rows *out, struct err *err)
 {
     CLEANUP(db_rows_clear) struct db_rows rows = {0};
 
-    if (!db_run(tx, &sql_limit_clause_history, DB_PARAMS(db_int(tx->farm_id)), &rows, err))
+    if (!db_run(tx, sql, DB_PARAMS(db_int(tx->farm_id)), &rows, err))
         return false;
 
     struct clause_rows list = {.count = db_rows_count(&rows)};
 
     list.items = ARENA_ARRAY(mem, struct clause_row, list.count);
     for (size_t i = 0; i < list.count; i++)
-        list.items[i] = (struct clause_row){.clause = db_rows_dup(&rows, i, 0, mem),
-                                            .version = (int)db_rows_int(&rows, i, 1),
-                                            .change = db_rows_dup(&rows, i, 2, mem),
-                                            .gone = db_rows_bool(&rows, i, 3),
-                                            .confirmed = (int)db_rows_int(&rows, i, 4),
-                                            .definition = db_rows_dup(&rows, i, 5, mem)};
+        list.items[i] =
+            (struct clause_row){.clause = db_rows_dup(&rows, i, COL_CLAUSE, mem),
+                                .version = (int)db_rows_int(&rows, i, COL_VERSION),
+                                .change = db_rows_dup(&rows, i, COL_CHANGE, mem),
+                                .gone = db_rows_bool(&rows, i, COL_GONE),
+                                .confirmed = (int)db_rows_int(&rows, i, COL_CONFIRMED),
+                                .definition = db_rows_dup(&rows, i, COL_DEFINITION, mem)};
     *out = list;
 
     return true;
 }
 
+bool clause_store_limits(struct db_tx *tx, struct arena *mem, struct clause_rows *out,
+                         struct err *err)
+{
+    return history(tx, mem, &sql_limit_clause_history, out, err);
+}
+
 bool clause_store_intervals(struct db_tx *tx, struct arena *mem, struct clause_rows *out,
                             struct err *err)
 {
-    CLEANUP(db_rows_clear) struct db_rows rows = {0};
-
-    if (!db_run(tx, &sql_interval_clause_history, DB_PARAMS(db_int(tx->farm_id)), &rows, err))
-        return false;
-
-    struct clause_rows list = {.count = db_rows_count(&rows)};
-
-    list.items = ARENA_ARRAY(mem, struct clause_row, list.count);
-    for (size_t i = 0; i < list.count; i++)
-        list.items[i] = (struct clause_row){.clause = db_rows_dup(&rows, i, 0, mem),
-                                            .version = (int)db_rows_int(&rows, i, 1),
-                                            .change = db_rows_dup(&rows, i, 2, mem),
-                                            .gone = db_rows_bool(&rows, i, 3),
-                                            .definition = db_rows_dup(&rows, i, 4, mem)};
-    *out = list;
-
-    return true;
+    return history(tx, mem, &sql_interval_clause_history, out, err);
 }
 
 bool clause_store_confirm(struct db_tx *tx, const char *clause, int version, const char *person,

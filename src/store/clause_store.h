@@ -13,7 +13,7 @@ struct clause_row {
     int version;
     const char *change; /* "licence changed", "copied wrongly" or NULL for the first form */
     bool gone;
-    int confirmed; /* by how many people; of limits only */
+    int confirmed; /* by how many people; of limits only: 0 of an interval */
     const char *definition;
 };
 
