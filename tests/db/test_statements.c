@@ -67,12 +67,12 @@ static void session_set(PGconn *conn)
     query(conn, "set timezone = 'UTC'");
 }
 
-/* Ten years of months, and the staging table that some statements speak of. */
+/* Ten years of months, and the staging tables that some statements speak of. */
 static void world_make(void)
 {
     query(on.program, "select reading_partitions('2015-01-01Z', '2024-12-31Z')");
     for (size_t i = 0; i < sql_catalog_count; i++) {
-        if (str_equal(sql_catalog[i]->name, "reading_stage_make"))
+        if (strstr(sql_catalog[i]->text, "create temporary table"))
             query(on.program, sql_catalog[i]->text);
     }
 }
@@ -368,6 +368,24 @@ static const char *plan_of(PGconn *conn, const struct sql_text *sql)
     return plan.data;
 }
 
+/* Where more than a month is asked, how many months that is at most, and why. */
+static size_t partitions_fit(const struct sql_text *sql)
+{
+    static const struct {
+        const char *name;
+        size_t months;
+        const char *reason;
+    } wide[] = {
+        {"reading_neighbours", 2 * 15, "a meter may have been read 400 days before or after"},
+    };
+
+    for (size_t i = 0; i < ARRAY_LEN(wide); i++)
+        if (str_equal(sql->name, wide[i].name))
+            return wide[i].months;
+
+    return PARTITIONS_FIT;
+}
+
 /*
  * Explaining checks the role's rights as running does. A plan made for the values and one made
  * for any values must both leave out the months that are not asked for.
@@ -392,7 +410,7 @@ static void every_statement_is_planned_by_its_role_and_looks_at_two_months_at_mo
             size_t months = partitions_in(plan);
 
             of_readings += months > 0;
-            if (months > PARTITIONS_FIT)
+            if (months > partitions_fit(sql))
                 fail_msg("%s (%s): looks at %zu months\n%s", sql->name, modes[mode], months, plan);
         }
         query(conn, arena_printf(on.mem, "deallocate %s", sql->name));
