@@ -87,6 +87,19 @@ static bool cluster_open(struct cli *cli, bool create, struct err *err)
     return false;
 }
 
+/* Why somebody else's server can't be used; it is for its keeper to make it ready. */
+static bool not_ready(const struct err *first, struct err *err)
+{
+    *err = *first;
+    if (first->code == ERR_UNAVAILABLE || first->hint[0])
+        return false;
+    err->code = ERR_UNAVAILABLE;
+    err_wrap(err, "this server is not ready for weirbook");
+
+    return err_hint(err, "Run `weirbook database prepare` there first, as a role that may make "
+                         "roles and a schema.");
+}
+
 /* A private database is brought up to date as it goes; somebody else's only when asked. */
 static bool database_open(struct cli *cli, bool create, struct err *err)
 {
@@ -97,16 +110,8 @@ static bool database_open(struct cli *cli, bool create, struct err *err)
         return false;
     if (program_connect(cli, &first))
         return true;
-    if (!cli->cluster && first.code == ERR_UNAVAILABLE) {
-        *err = first;
-        return false;
-    }
-    if (!cli->cluster) {
-        *err = first;
-        err_wrap(err, "this server is not ready for weirbook");
-        return err_hint(err, "Run `weirbook database prepare` there first, as a role that may "
-                             "make roles and a schema.");
-    }
+    if (!cli->cluster)
+        return not_ready(&first, err);
 
     return cli_prepare_database(cli, &applied, err) && program_connect(cli, err);
 }
