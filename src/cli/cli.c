@@ -1,5 +1,6 @@
 #include "cli/cli.h"
 
+#include <poll.h>
 #include <signal.h>
 #include <string.h>
 #include <unistd.h>
@@ -29,9 +30,33 @@ static int status_of(const struct err *err)
     }
 }
 
+/* What to do about it, where those who failed did not know better. */
+static const char *hint_of(const struct err *err)
+{
+    if (err->hint[0])
+        return err->hint;
+    switch (err->code) {
+    case ERR_UNAVAILABLE:
+        return "Nothing is half kept. See that the database runs and its disk has room, then try "
+               "again.";
+    case ERR_BUG:
+        return "This is a fault of weirbook itself. Nothing is half kept. Keep these lines for "
+               "whoever looks after it.";
+    case ERR_NONE:
+    case ERR_INVALID:
+    case ERR_NOT_FOUND:
+    case ERR_CONFLICT:
+    case ERR_DENIED:
+    case ERR_TOO_LARGE:
+    default:
+        return "";
+    }
+}
+
 /* An error as a person reads it, or as a machine does. */
 static int fail(const struct cli *cli, const struct err *err)
 {
+    const char *hint = hint_of(err);
     int status = status_of(err);
 
     if (cli_has(cli, OPTION_JSON)) {
@@ -41,17 +66,28 @@ static int fail(const struct cli *cli, const struct err *err)
         json_put_object(&json);
         json_put_name_text(&json, "error", err->text);
         json_put_name_text(&json, "code", err_code_name(err->code));
-        json_put_name_text(&json, "hint", err->hint);
+        json_put_name_text(&json, "hint", hint);
         json_put_name_int(&json, "status", status);
         json_put_object_end(&json);
         json_end(&json);
         fprintf(cli->out, "%s\n", text.data);
     }
     fprintf(stderr, "weirbook: %s\n", err->text);
-    if (err->hint[0])
-        fprintf(stderr, "%s\n", err->hint);
+    if (*hint)
+        fprintf(stderr, "%s\n", hint);
 
     return status;
+}
+
+/* Whether all of the answer got out. A reader who has gone, as `head` does, had enough of it. */
+static bool answer_written(void)
+{
+    struct pollfd out = {.fd = STDOUT_FILENO, .events = POLLOUT};
+
+    if (fflush(stdout) == 0 && !ferror(stdout))
+        return true;
+
+    return poll(&out, 1, 0) == 1 && (out.revents & POLLERR);
 }
 
 /* How many words of the command line are the command's name; 0 when it is none. */
@@ -171,8 +207,10 @@ int cli_main(int argc, const char *const *argv)
     cli_close(&cli);
     if (!done)
         return fail(&cli, &err);
-    if (fflush(stdout) != 0) {
-        fprintf(stderr, "weirbook: can't write the answer: is the disk full?\n");
+    if (!answer_written()) {
+        fputs("weirbook: can't write the answer: is the disk full?\n"
+              "What the command did is done. Make room, then ask weirbook status.\n",
+              stderr);
         return EXIT_DATABASE;
     }
 

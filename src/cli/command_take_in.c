@@ -60,9 +60,8 @@ static void result_say(struct cli *cli, const char *path, const struct take_in_r
                 zone_text(mem, cli->farm.farm->zone, receipt->received_at), receipt->file_name);
         return;
     }
-    fprintf(cli->out,
-            "%s\n  %s in = %s stored + %s known already + %s blank + %s set aside\n", path,
-            say_count(mem, receipt->values_in, "value", "values"),
+    fprintf(cli->out, "%s\n  %s in = %s stored + %s known already + %s blank + %s set aside\n",
+            path, say_count(mem, receipt->values_in, "value", "values"),
             say_number(mem, receipt->stored), say_number(mem, receipt->already_known),
             say_number(mem, receipt->blank), say_number(mem, receipt->set_aside));
 }
@@ -89,8 +88,12 @@ bool command_take_in(struct cli *cli, struct err *err)
                             &options, &result, err);
 
         progress_clear(&options);
-        if (!done)
+        if (!done) {
+            if (*options.stop)
+                err_hint(err, "Take it in again when it suits you. Files that came before it in "
+                              "this command are kept.");
             return false;
+        }
         set_aside += result.already ? 0 : result.receipt.set_aside;
         result_json(&json, mem, &result);
         if (say_aloud(cli))
