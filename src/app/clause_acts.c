@@ -5,6 +5,16 @@
 #include "store/clause_store.h"
 #include "store/farm_store.h"
 
+/* Whether a person compared this form, or one that differs only in words that judge nothing. */
+static bool compared(const struct clause_rows *rows, size_t form)
+{
+    while (rows->items[form].confirmed == 0 && !rows->items[form].change && form > 0 &&
+           str_equal(rows->items[form - 1].clause, rows->items[form].clause))
+        form--;
+
+    return rows->items[form].confirmed > 0;
+}
+
 /* The newest form of each clause, when nobody compared it. */
 static bool waiting(struct db_tx *tx, struct arena *mem, const struct open_farm *farm,
                     struct clause_limits *out, struct err *err)
@@ -17,10 +27,8 @@ static bool waiting(struct db_tx *tx, struct arena *mem, const struct open_farm 
         const struct clause_row *row = &rows.items[i];
         struct clause_limit form = {.before = NULL};
         bool newest = i + 1 == rows.count || !str_equal(rows.items[i + 1].clause, row->clause);
-        bool same_words = i > 0 && !row->change && str_equal(rows.items[i - 1].clause, row->clause) &&
-                          rows.items[i - 1].confirmed > 0;
 
-        if (!newest || row->gone || row->confirmed > 0 || same_words)
+        if (!newest || row->gone || compared(&rows, i))
             continue;
         if (!farmfile_limit(mem, row->definition, farm->farm, &form.limit, err))
             return err_wrap(err, "limit %s", row->clause);

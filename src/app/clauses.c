@@ -29,8 +29,11 @@ static struct clause_limit *limit_last(struct clause_limits *list, const char *k
 static void limit_unconfirmed(struct arena *mem, struct clause_limit *form,
                               const struct clause_limit *last)
 {
-    const struct limit *before = last->limit.confirmed ? &last->limit : last->before;
+    const struct limit *before = last->before;
 
+    /* One that has an older form beside it was not compared itself. */
+    if (!before && last->limit.confirmed)
+        before = &last->limit;
     if (form->limit.confirmed || !before)
         return;
 
@@ -42,8 +45,8 @@ static void limit_unconfirmed(struct arena *mem, struct clause_limit *form,
     form->limit.confirmed = true;
 }
 
-static void limit_form_add(struct arena *mem, struct clause_limits *list,
-                           struct clause_limit form, const char *change)
+static void limit_form_add(struct arena *mem, struct clause_limits *list, struct clause_limit form,
+                           const char *change)
 {
     struct clause_limit *last = limit_last(list, form.limit.key);
 
@@ -52,17 +55,16 @@ static void limit_form_add(struct arena *mem, struct clause_limits *list,
         return;
     }
     if (!change) {
-        form.limit.confirmed |= last->limit.confirmed && !last->before;
-        form.before = last->before;
-        if (form.before)
-            form.limit.confirmed = true;
+        if (!form.limit.confirmed) {
+            form.limit.confirmed = last->limit.confirmed;
+            form.before = last->before;
+        }
         *last = form;
         return;
     }
     limit_unconfirmed(mem, &form, last);
     if (str_equal(change, licence_changed)) {
-        last->limit.in_force_to =
-            day_least(last->limit.in_force_to, form.limit.in_force_from - 1);
+        last->limit.in_force_to = day_least(last->limit.in_force_to, form.limit.in_force_from - 1);
         LIST_ADD(mem, list, form);
     } else {
         *last = form;

@@ -75,10 +75,10 @@ static void change_add(struct loading *loading, enum change_kind change, enum it
                        const char *key, const char *says)
 {
     LIST_ADD(loading->mem, loading->changes,
-             ((struct farm_change){.kind = change,
-                                   .what = arena_printf(loading->mem, "%s %s",
-                                                        item_kind_name(kind), key),
-                                   .says = says}));
+             ((struct farm_change){
+                 .kind = change,
+                 .what = arena_printf(loading->mem, "%s %s", item_kind_name(kind), key),
+                 .says = says}));
     loading->judges_anew |= verdicts_rest_on(kind);
 }
 
@@ -95,6 +95,30 @@ static bool judged_differs(const struct loading *loading, enum item_kind kind, s
     return true;
 }
 
+/*
+ * `change:` stays in people's files. Beside words that judge nothing it speaks of an earlier
+ * loading, and would ask for a new comparing with the licence.
+ */
+static const struct farm *changes_settled(const struct loading *loading)
+{
+    struct farm *farm = arena_copy(loading->mem, loading->farm, sizeof(*farm));
+
+    farm->limits.items = arena_copy(loading->mem, farm->limits.items,
+                                    farm->limits.count * sizeof(farm->limits.items[0]));
+    farm->intervals.items = arena_copy(loading->mem, farm->intervals.items,
+                                       farm->intervals.count * sizeof(farm->intervals.items[0]));
+    for (size_t i = 0; i < farm->limits.count; i++) {
+        if (!judged_differs(loading, ITEM_LIMIT, i, farm->limits.items[i].limit.key))
+            farm->limits.items[i].change = NULL;
+    }
+    for (size_t i = 0; i < farm->intervals.count; i++) {
+        if (!judged_differs(loading, ITEM_INTERVAL, i, farm->intervals.items[i].interval.key))
+            farm->intervals.items[i].change = NULL;
+    }
+
+    return farm;
+}
+
 /* What the new file adds or changes of one kind; stored when `tx` is given. */
 static bool kind_compare(struct loading *loading, struct db_tx *tx, enum item_kind kind,
                          struct err *err)
@@ -107,8 +131,8 @@ static bool kind_compare(struct loading *loading, struct db_tx *tx, enum item_ki
         const struct item_row *row = current_find(loading, kind, key);
         const char *says = item_change(loading->farm, kind, i);
 
-        if (row && definition_same(mem, row->definition, item_definition(loading->farm, kind, i),
-                                   err))
+        if (row &&
+            definition_same(mem, row->definition, item_definition(loading->farm, kind, i), err))
             continue;
         if (!tx) {
             change_add(loading, row ? CHANGE_ITEM : CHANGE_NEW_ITEM, kind, key, row ? says : NULL);
@@ -215,8 +239,8 @@ static bool loading_store(struct loading *loading, struct db_tx *tx, const char 
 
     return farm_store_file_add(tx, &file, err) && items_walk(loading, tx, err) &&
            (!loading->judges_anew || windows_put_all(tx, loading->farm, err)) &&
-           ledger_store_append(tx, loading->act, ENTRY_FARM_FILE, NULL, fields,
-                               ARRAY_LEN(fields), err) &&
+           ledger_store_append(tx, loading->act, ENTRY_FARM_FILE, NULL, fields, ARRAY_LEN(fields),
+                               err) &&
            db_tx_commit(tx, err);
 }
 
@@ -257,8 +281,8 @@ static bool loading_before(struct loading *loading, struct db_tx *tx, struct uni
     if (loading->changes->same_file)
         loading->changes->version = file.version;
 
-    return farmfile_read(loading->mem, file.bytes, file.length, units, &loading->old,
-                         &old_problems, err);
+    return farmfile_read(loading->mem, file.bytes, file.length, units, &loading->old, &old_problems,
+                         err);
 }
 
 bool farm_load(struct db *db, struct arena *mem, struct units *units, const char *text,
@@ -287,6 +311,7 @@ bool farm_load(struct db *db, struct arena *mem, struct units *units, const char
     if (loading.old && !act_allowed(loading.old, act, MAY_CORRECT, err))
         return err_wrap(err, "by the farm file in force");
     farm_compare(&loading);
+    loading.farm = changes_settled(&loading);
     if (!items_walk(&loading, NULL, err) || !questions_asked(&loading, err))
         return false;
 
