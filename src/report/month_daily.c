@@ -319,17 +319,11 @@ static void write_outlet(struct month_book *book, struct table *table)
 
 void month_write_daily(struct month_book *book)
 {
-    struct page *page = book->pages[SHEET_DAILY];
-    struct table table = table_begin(page, book->sheets[SHEET_DAILY], "days", 0,
+    struct table table = table_begin(book->pages[SHEET_DAILY], book->sheets[SHEET_DAILY], "days", 0,
                                      month_sheet_heading(book, SHEET_DAILY));
-    uint32_t headings = table.row - 1;
 
     write_outlet(book, &table);
     for (size_t i = 0; i < book->limit_count; i++)
         write_limit(book, &table, &book->limits[i]);
-    if (table.row == headings + 1)
-        table_line(&table, STYLE_PLAIN, table.definition->empty);
-    else
-        page_filter(page, headings, 0, table.row - 1,
-                    (uint32_t)book->sheets[SHEET_DAILY]->width_count - 1);
+    table_end_filtered(&table);
 }

@@ -8,13 +8,6 @@ static struct table begin_list(struct month_book *book, enum month_sheet sheet, 
                        month_sheet_heading(book, sheet));
 }
 
-/* A list with no rows says so. */
-static void end_list(struct table *table, size_t rows)
-{
-    if (rows == 0)
-        table_line(table, STYLE_PLAIN, table->definition->empty);
-}
-
 void month_write_set_aside(struct month_book *book)
 {
     struct table table = begin_list(book, SHEET_SET_ASIDE, "rows");
@@ -33,7 +26,7 @@ void month_write_set_aside(struct month_book *book)
         table_text(&table, "todo", row->todo);
         table_next(&table);
     }
-    end_list(&table, book->month->set_aside_count);
+    table_end(&table);
 }
 
 void month_write_corrections(struct month_book *book)
@@ -55,7 +48,7 @@ void month_write_corrections(struct month_book *book)
         table_text(&table, "moved", row->outside_to_inside ? "from outside to inside" : "");
         table_next(&table);
     }
-    end_list(&table, book->month->correction_count);
+    table_end(&table);
 }
 
 void month_write_files(struct month_book *book)
@@ -73,7 +66,7 @@ void month_write_files(struct month_book *book)
         table_text(&table, "sha256", row->sha256);
         table_next(&table);
     }
-    end_list(&table, month->receipt_count);
+    table_end(&table);
     table.row++;
     table_line(
         &table, STYLE_SMALL,

@@ -218,16 +218,10 @@ static void write_limit(struct month_book *book, struct table *table, struct mon
 
 void month_write_readings(struct month_book *book)
 {
-    struct page *page = book->pages[SHEET_READINGS];
-    struct table table = table_begin(page, book->sheets[SHEET_READINGS], "readings", 0,
-                                     month_sheet_heading(book, SHEET_READINGS));
-    uint32_t headings = table.row - 1;
+    struct table table = table_begin(book->pages[SHEET_READINGS], book->sheets[SHEET_READINGS],
+                                     "readings", 0, month_sheet_heading(book, SHEET_READINGS));
 
     for (size_t i = 0; i < book->limit_count; i++)
         write_limit(book, &table, &book->limits[i]);
-    if (table.row == headings + 1)
-        table_line(&table, STYLE_PLAIN, table.definition->empty);
-    else
-        page_filter(page, headings, 0, table.row - 1,
-                    (uint32_t)book->sheets[SHEET_READINGS]->width_count - 1);
+    table_end_filtered(&table);
 }

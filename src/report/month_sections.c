@@ -46,11 +46,10 @@ static const char *value_words(struct month_book *book, const struct limit *limi
     return arena_printf(book->mem, "%s%s", mark, digits);
 }
 
-static size_t write_outside_items(struct month_book *book, struct table *table,
-                                  const struct month_limit *limit)
+static void write_outside_items(struct month_book *book, struct table *table,
+                                const struct month_limit *limit)
 {
     const struct verdict *verdict = limit->verdict;
-    size_t rows = 0;
 
     for (day_number day = verdict->from; day <= verdict->to; day++) {
         struct outside_day found = {.day = day};
@@ -77,17 +76,13 @@ static size_t write_outside_items(struct month_book *book, struct table *table,
                 ? limit_bound_words(book->mem, limit->limit)
                 : arena_printf(book->mem, "%s; the worst of %zu that day",
                                limit_bound_words(book->mem, limit->limit), found.count));
-        rows++;
     }
-
-    return rows;
 }
 
-static size_t write_outside_days(struct month_book *book, struct table *table,
-                                 const struct month_limit *limit)
+static void write_outside_days(struct month_book *book, struct table *table,
+                               const struct month_limit *limit)
 {
     const struct verdict *verdict = limit->verdict;
-    size_t rows = 0;
 
     for (size_t i = 0; i < verdict->day_count; i++) {
         const struct verdict_day *day = &verdict->days[i];
@@ -97,34 +92,27 @@ static size_t write_outside_days(struct month_book *book, struct table *table,
         write_outside_row(book, table, limit, day_text(book->mem, day->day),
                           exact_text(book->mem, day->figure, 6),
                           limit_bound_words(book->mem, limit->limit));
-        rows++;
     }
-
-    return rows;
 }
 
 static void write_outside(struct month_book *book, struct table *table)
 {
-    size_t rows = 0;
-
     for (size_t i = 0; i < book->limit_count; i++) {
         const struct month_limit *limit = &book->limits[i];
-        size_t before = rows;
+        uint32_t before = table->row;
 
-        rows += write_outside_items(book, table, limit);
-        if (rows == before)
-            rows += write_outside_days(book, table, limit);
-        if (rows > before || limit->verdict->standing != STANDING_OUTSIDE)
+        write_outside_items(book, table, limit);
+        if (table->row == before)
+            write_outside_days(book, table, limit);
+        if (table->row > before || limit->verdict->standing != STANDING_OUTSIDE)
             continue;
         write_outside_row(book, table, limit,
                           arena_printf(book->mem, "%s to %s",
                                        day_text(book->mem, limit->verdict->from),
                                        day_text(book->mem, limit->verdict->to)),
                           limit->verdict->compared_text, limit_words(book->mem, limit->limit));
-        rows++;
     }
-    if (rows == 0)
-        table_line(table, STYLE_PLAIN, table->definition->empty);
+    table_end(table);
 }
 
 /* ---- sampling, findings, corrections ---- */
@@ -171,8 +159,7 @@ static void write_sampling(struct month_book *book, struct table *table)
         table_text(table, "words", dues_words(book, &row->dues));
         table_next(table);
     }
-    if (book->month->interval_count == 0)
-        table_line(table, STYLE_PLAIN, table->definition->empty);
+    table_end(table);
 }
 
 static void write_findings(struct month_book *book, struct table *table)
@@ -186,8 +173,7 @@ static void write_findings(struct month_book *book, struct table *table)
         table_text(table, "words", row->words);
         table_next(table);
     }
-    if (book->month->finding_count == 0)
-        table_line(table, STYLE_PLAIN, table->definition->empty);
+    table_end(table);
 }
 
 /* Corrections that nobody else looked at and that moved a figure inside belong on this page. */

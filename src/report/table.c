@@ -18,6 +18,7 @@ struct table table_begin_bare(struct page *page, const struct report_sheet *shee
     return (struct table){.page = page,
                           .sheet = sheet,
                           .definition = definition ? definition : &no_table,
+                          .first_row = row,
                           .row = row,
                           .lines = 1};
 }
@@ -152,8 +153,23 @@ struct table table_begin(struct page *page, const struct report_sheet *sheet, co
         page_text(page, table.row, column.at, column.style, column.heading);
     }
     table_next(&table);
+    table.first_row = table.row;
 
     return table;
+}
+
+void table_end(struct table *table)
+{
+    if (table->row == table->first_row)
+        table_line(table, STYLE_PLAIN, table->definition->empty);
+}
+
+void table_end_filtered(struct table *table)
+{
+    if (table->row > table->first_row)
+        page_filter(table->page, table->first_row - 1, 0, table->row - 1,
+                    (uint32_t)table->sheet->width_count - 1);
+    table_end(table);
 }
 
 uint32_t table_at(const struct table *table, const char *key)

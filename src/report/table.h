@@ -15,9 +15,10 @@ struct table {
     struct page *page;
     const struct report_sheet *sheet;
     const struct report_table *definition;
-    uint32_t row;    /* being written */
-    int lines;       /* that it needs */
-    uint32_t joined; /* columns joined so far, bit by bit, so that none is joined twice */
+    uint32_t first_row; /* under its headings */
+    uint32_t row;       /* being written */
+    int lines;          /* that it needs */
+    uint32_t joined;    /* columns joined so far, bit by bit, so that none is joined twice */
 };
 
 /*
@@ -41,6 +42,12 @@ void table_formula_text(struct table *table, const char *key, const char *formul
 
 /* Go on to the next row: its height, its empty cells' rules. */
 void table_next(struct table *table);
+
+/* End: a table that got no row says so, in its `empty`. */
+void table_end(struct table *table);
+
+/* The same, and readers may filter the rows where there are some. */
+void table_end_filtered(struct table *table);
 
 /* A row with one text over all columns. */
 void table_line(struct table *table, enum style style, const char *text);
