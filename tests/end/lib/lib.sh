@@ -238,3 +238,65 @@ same_record()
 {
     [ "$(record_kept)" = "$1" ]
 }
+
+# --- a server of somebody else ---------------------------------------------------------------
+
+# Its programs, newest first; empty when there are none.
+server_programs()
+{
+    for folder in /usr/lib/postgresql/*/bin; do
+        [ ! -x "$folder/initdb" ] || printf '%s\n' "$folder"
+    done | sort -t / -k 5 -n -r | head -n 1
+}
+
+# As the account that may run a server: ourselves, or `weirbook` where root asks.
+as_account()
+{
+    if [ "$(id -u)" -eq 0 ]; then
+        runuser -u weirbook -- "$@"
+    else
+        "$@"
+    fi
+}
+
+# server_make FOLDER: a server with the superuser `keeper` and an empty database `records`, on a
+# socket in FOLDER, where everybody on this machine may connect. Nothing of it is the program's.
+server_make()
+{
+    mkdir -p "$1"
+    [ "$(id -u)" -ne 0 ] || chown weirbook "$1"
+    (
+        cd "$1"
+        as_account "$(server_programs)/initdb" -D "$1/cluster" -U keeper -A trust -E UTF8 \
+            --locale=C --wal-segsize=1 -N >"$work/initdb.log" 2>&1 &&
+            server_start "$1" &&
+            as_account psql -X -q -h "$1" -U keeper -d postgres -c 'create database records'
+    ) || {
+        tail -n 5 "$work/initdb.log"
+        return 1
+    }
+}
+
+server_start()
+{
+    (
+        cd "$1"
+        as_account "$(server_programs)/pg_ctl" -D "$1/cluster" -l "$1/server.log" -w -s \
+            -o "-k $1 -c listen_addresses='' -c fsync=off -c max_wal_size=2MB -c min_wal_size=2MB" \
+            start >/dev/null 2>&1 </dev/null
+    )
+}
+
+server_stop()
+{
+    (
+        cd "$1"
+        as_account "$(server_programs)/pg_ctl" -D "$1/cluster" -w -s -m fast stop >/dev/null 2>&1
+    )
+}
+
+# server_sql FOLDER SQL: as its superuser.
+server_sql()
+{
+    as_account psql -X -q -A -t -v ON_ERROR_STOP=1 -h "$1" -U keeper -d records -c "$2"
+}
