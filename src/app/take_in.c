@@ -76,15 +76,14 @@ static bool room_left(const struct taking *taking, struct err *err)
 {
     struct file_space space = {0};
 
-    if (taking->options->free_bytes_least == 0)
+    if (!taking->options->room_enough)
         return true;
     if (!file_space(taking->options->data_folder, &space, err))
         return false;
-    if ((int64_t)space.free_bytes < taking->options->free_bytes_least ||
-        space.free_bytes < space.total_bytes / 20) {
+    if (!taking->options->room_enough(space.free_bytes, space.total_bytes)) {
         err_set(err, ERR_UNAVAILABLE,
                 "the disk that holds the farm's records is nearly full: %llu MB free",
-                (unsigned long long)(space.free_bytes >> 20));
+                (unsigned long long)space.free_bytes / 1000000);
         return err_hint(err, "Make room there, then take the file in again. Reading, reports and "
                              "backups go on.");
     }

@@ -20,9 +20,10 @@ struct take_in_progress {
 };
 
 struct take_in_options {
-    bool staged_only;       /* never straight in: for a server that spreads its tables */
+    bool staged_only;                  /* never straight in: for a server that spreads its tables */
     const volatile sig_atomic_t *stop; /* looked at between pieces; NULL: never */
-    int64_t free_bytes_least; /* refuse when the disk that holds the data has less; 0: don't look */
+    /* Whether the disk that holds `data_folder` has room enough; NULL: don't look. */
+    bool (*room_enough)(uint64_t free_bytes, uint64_t total_bytes);
     const char *data_folder;
     struct take_in_progress progress;
 };

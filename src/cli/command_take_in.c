@@ -5,9 +5,6 @@
 #include "cli/command_records.h"
 #include "cli/say.h"
 
-/* Below this much free space nothing is taken in (or below a twentieth of the disk). */
-enum { FREE_LEAST_MB = 500 };
-
 /* A line on a terminal that says how far it is; rewritten in place. */
 struct progress {
     const char *name;
@@ -75,7 +72,7 @@ bool command_take_in(struct cli *cli, struct err *err)
     int64_t set_aside = 0;
 
     if (cli->cluster)
-        options.free_bytes_least = (int64_t)FREE_LEAST_MB << 20;
+        options.room_enough = cluster_room_enough;
     if (isatty(STDERR_FILENO) && !cli_has(cli, OPTION_QUIET))
         options.progress = (struct take_in_progress){&progress, progress_tell};
     json_put_array(&json);

@@ -282,24 +282,6 @@ bool cluster_room_enough(uint64_t free_bytes, uint64_t total_bytes)
     return free_bytes >= UINT64_C(500) * 1000 * 1000 && free_bytes >= total_bytes / 20;
 }
 
-bool cluster_room_left(const struct cluster *cluster, struct err *err)
-{
-    struct file_space space = {0};
-
-    if (!file_space(cluster->paths.data, &space, err))
-        return false;
-    if (cluster_room_enough(space.free_bytes, space.total_bytes))
-        return true;
-
-    err_set(err, ERR_UNAVAILABLE, "the disk of %s has %llu MB left of %llu MB", cluster->paths.data,
-            (unsigned long long)space.free_bytes / 1000000,
-            (unsigned long long)space.total_bytes / 1000000);
-
-    return err_hint(err,
-                    "Nothing is taken in below 500 MB or 5 %% of the disk. Make room, and take "
-                    "the file in again; nothing of it was stored.");
-}
-
 bool cluster_default_folder(struct arena *mem, char **out, struct err *err)
 {
     struct account account = {0};

@@ -51,12 +51,9 @@ void cluster_leave(struct cluster **cluster);
 bool cluster_running(const char *data_folder);
 
 /*
- * Whether the disk has room for more readings: at least 500 MB, and at least 5 % of it. Taking in
- * asks this first; reading, signing and backup go on without. ERR_UNAVAILABLE, with the figures.
+ * Whether a disk has room for more readings: at least 500 MB, and at least 5 % of it. Taking in
+ * asks this first; reading, reports and backup go on without.
  */
-MUST_CHECK bool cluster_room_left(const struct cluster *cluster, struct err *err);
-
-/* The rule alone. */
 bool cluster_room_enough(uint64_t free_bytes, uint64_t total_bytes);
 
 /* Where farm data lie when nobody says: /var/lib/weirbook as root or as the account itself,

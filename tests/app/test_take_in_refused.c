@@ -103,10 +103,15 @@ static void an_unknown_source_or_person_is_refused_with_the_nearest(void **state
     refused(farm, "logger", path, NULL, ERR_DENIED, "Sam Spring", "");
 }
 
+static bool no_room(uint64_t free_bytes, uint64_t total_bytes)
+{
+    return free_bytes > total_bytes;
+}
+
 static void a_full_disk_is_refused_before_anything_is_kept(void **state)
 {
     struct test_farm *farm = *state;
-    struct take_in_options options = {.free_bytes_least = INT64_MAX, .data_folder = farm->folder};
+    struct take_in_options options = {.room_enough = no_room, .data_folder = farm->folder};
 
     refused(farm, "local-logger", test_file(farm, "a.csv", LOCAL "2026-05-01 00:00,9\n"), &options,
             ERR_UNAVAILABLE, "nearly full", "Make room");
