@@ -202,7 +202,8 @@ static bool windows_read(struct db *db, struct arena *mem, const struct open_far
 }
 
 bool months_check_waiting(struct db *db, struct arena *mem, const struct open_farm *farm,
-                          instant now, int *months, int *opened, struct err *err)
+                          instant now, const volatile sig_atomic_t *stop, int *months,
+                          int *opened, struct err *err)
 {
     CLEANUP(arena_free) struct arena *one = arena_new();
     struct window_rows windows = {0};
@@ -221,6 +222,8 @@ bool months_check_waiting(struct db *db, struct arena *mem, const struct open_fa
              day = month_next(day)) {
             struct judged_month month = {0};
 
+            if (stop && *stop)
+                return err_set(err, ERR_UNAVAILABLE, "stopped after %d months, as asked", *months);
             if ((done != DAY_NONE && day <= done) || day > newest)
                 continue;
             arena_reset(one);

@@ -5,6 +5,8 @@
 #ifndef APP_JUDGE_MONTH_H
 #define APP_JUDGE_MONTH_H
 
+#include <signal.h>
+
 #include "app/load_evidence.h"
 
 struct month_verdicts {
@@ -55,11 +57,13 @@ MUST_CHECK bool month_check(struct db *db, struct arena *mem, const struct open_
 
 /*
  * Judge every month that has a window waiting, up to the newest that holds readings; `months`
- * counts them. Shows nothing: ask month_judge() for one of them.
+ * counts them. Shows nothing: ask month_judge() for one of them. `stop` is looked at between
+ * months (NULL: never); what was judged by then is kept.
  */
 MUST_CHECK bool months_check_waiting(struct db *db, struct arena *mem,
-                                     const struct open_farm *farm, instant now, int *months,
-                                     int *opened, struct err *err);
+                                     const struct open_farm *farm, instant now,
+                                     const volatile sig_atomic_t *stop, int *months, int *opened,
+                                     struct err *err);
 
 /* First day of the newest month that holds readings; DAY_NONE when there are none. */
 MUST_CHECK bool month_newest(struct db *db, const struct open_farm *farm, day_number *first,

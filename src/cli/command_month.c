@@ -3,6 +3,7 @@
 #include <unistd.h>
 
 #include "app/report_month.h"
+#include "base/interrupt.h"
 #include "base/str.h"
 #include "cli/month_view.h"
 #include "cli/say.h"
@@ -65,7 +66,8 @@ bool command_check(struct cli *cli, struct err *err)
 
     if (!month_asked(cli, 0, &first, err) ||
         (cli->word_count == 0 && !months_check_waiting(cli->db, cli->mem, &cli->farm, cli->now,
-                                                       &months, &opened, err)) ||
+                                                       interrupt_flag(), &months, &opened,
+                                                       err)) ||
         !month_check(cli->db, cli->mem, &cli->farm, first, cli->now, &month, &more, err))
         return false;
     opened += more;

@@ -3,6 +3,7 @@
 #include <stdlib.h>
 
 #include "base/clock.h"
+#include "base/interrupt.h"
 #include "base/str.h"
 #include "db/migrate.h"
 
@@ -122,6 +123,9 @@ bool cli_open(struct cli *cli, enum command_needs needs, struct err *err)
     cli->act = (struct act){.person = cli->values[OPTION_BY], .at = cli->now};
     if (needs >= NEEDS_UNITS && !units_load(&cli->units, err))
         return false;
+    /* A first Ctrl-C lets the command come to an end, so that the server is let go too. */
+    if (needs >= NEEDS_DATABASE)
+        interrupt_flag();
     if (needs >= NEEDS_DATABASE && !database_open(cli, needs == NEEDS_DATABASE, err))
         return false;
 

@@ -252,7 +252,7 @@ static void what_was_copied_wrongly_is_judged_again_from_the_first_day(void **st
     int opened = 0;
     struct err err = ERR_INIT;
 
-    assert_done(months_check_waiting(farm->db, farm->mem, &farm->open, farm->act.at, &months,
+    assert_done(months_check_waiting(farm->db, farm->mem, &farm->open, farm->act.at, NULL, &months,
                                      &opened, &err),
                 &err);
     assert_int_equal(months, 2);
