@@ -549,26 +549,33 @@ create table set_aside_answer (
     foreign key (farm_id, person) references person
 );
 
--- Readings as they stand: newest correction applied, only the farms of this transaction.
--- Ask for both time bounds: the table has a partition a month.
+-- Readings as they stand: newest value applied, and whether left out (neither undoes the other);
+-- only the farms of this transaction. Ask for both time bounds: the table has a partition a month.
 create view reading_now with (security_barrier) as
 select r.farm_id, r.series_id, r.at, r.until, r.portion,
-       case when c.kind = 'value' then c.qualifier else r.qualifier end as qualifier,
-       case when c.kind = 'value' then c.reported else r.reported end as reported,
-       case when c.kind = 'value' then c.unit else r.unit end as unit,
-       case when c.kind = 'value' then c.value else r.value end as value,
+       case when c.nth is null then r.qualifier else c.qualifier end as qualifier,
+       case when c.nth is null then r.reported else c.reported end as reported,
+       case when c.nth is null then r.unit else c.unit end as unit,
+       case when c.nth is null then r.value else c.value end as value,
        r.flags,
-       coalesce(c.kind = 'left out', false) as left_out,
-       coalesce(c.kind = 'value', false) as corrected,
-       c.reason as correction_reason,
+       coalesce(l.kind = 'left out', false) as left_out,
+       c.nth is not null as corrected,
+       case when l.kind = 'left out' then l.reason else c.reason end as correction_reason,
        r.receipt, r.line, r.col,
        r.qualifier as first_qualifier, r.reported as first_reported, r.unit as first_unit
   from reading r
   left join (select distinct on (farm_id, series_id, at, until, portion) *
                from correction
+              where kind = 'value'
               order by farm_id, series_id, at, until, portion, nth desc) c
     on c.farm_id = r.farm_id and c.series_id = r.series_id and c.at = r.at
    and c.until = r.until and c.portion = r.portion
+  left join (select distinct on (farm_id, series_id, at, until, portion) *
+               from correction
+              where kind in ('left out', 'put back')
+              order by farm_id, series_id, at, until, portion, nth desc) l
+    on l.farm_id = r.farm_id and l.series_id = r.series_id and l.at = r.at
+   and l.until = r.until and l.portion = r.portion
  where r.farm_id = any (farms_seen());
 
 -- Monthly partitions by UTC, made before the receipt's transaction. ATTACH, because CREATE ..
