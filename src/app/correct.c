@@ -47,11 +47,10 @@ static char *value_words(struct arena *mem, char qualifier, const char *reported
 
 static char *found_words(struct arena *mem, const struct reading_found *found)
 {
-    return arena_printf(mem, "%s%s%s%s%s",
-                        value_words(mem, found->qualifier, found->reported, found->unit),
-                        str_empty(found->made_by) ? "" : " by ",
-                        found->made_by ? found->made_by : "",
-                        found->sample ? ", sample " : "", found->sample ? found->sample : "");
+    return arena_printf(
+        mem, "%s%s%s%s%s", value_words(mem, found->qualifier, found->reported, found->unit),
+        str_empty(found->made_by) ? "" : " by ", found->made_by ? found->made_by : "",
+        found->sample ? ", sample " : "", found->sample ? found->sample : "");
 }
 
 static bool found_matches(const struct reading_ref *ref, const struct reading_found *found)
@@ -103,12 +102,18 @@ static bool value_read(struct arena *mem, const struct open_farm *farm,
     if (!parameter || parameter->kind == PARAMETER_STATE)
         return err_set(err, ERR_INVALID, "%s is not a number that can be corrected",
                        ref->parameter);
-    if (number.kind != NUMBER_VALUE) {
+    if (number.kind != NUMBER_VALUE && number.kind != NUMBER_NOT_DETECTED) {
         err_set(err, ERR_INVALID, "'%s' is not a value", order->value);
-        return err_hint(err, "Write it as 0.05, <0.05 or >2420.");
+        return err_hint(err, "Write it as 0.05, <0.05, >2420 or ND.");
     }
-    if (!unit_find(farm->units, row->unit, parameter, &unit, err) ||
-        !unit_convert(farm->units, mem, unit, unit_named(farm->units, parameter->unit),
+    if (!unit_find(farm->units, row->unit, parameter, &unit, err))
+        return false;
+    if (number.kind == NUMBER_NOT_DETECTED) {
+        row->unit = unit_name(unit);
+        row->qualifier = QUALIFIER_NOT_DETECTED;
+        return true;
+    }
+    if (!unit_convert(farm->units, mem, unit, unit_named(farm->units, parameter->unit),
                       exact_from_decimal(mem, number.value), &canonical, err))
         return false;
     row->unit = unit_name(unit);
@@ -140,8 +145,8 @@ static bool correction_put(struct db_tx *tx, struct arena *mem, const struct ope
     enum entry_kind kind = str_equal(row->kind, "value") ? ENTRY_CORRECTION : ENTRY_LEAVE_OUT;
 
     return correction_store_add(tx, row, err) &&
-           windows_put_series(tx, farm->farm, row->series_id, ref->station, ref->parameter,
-                              row->at, row->at, err) &&
+           windows_put_series(tx, farm->farm, row->series_id, ref->station, ref->parameter, row->at,
+                              row->at, err) &&
            ledger_store_append(tx, act, kind, NULL, fields, ARRAY_LEN(fields), err);
 }
 
@@ -169,8 +174,7 @@ static bool correct_in(struct db_tx *tx, struct arena *mem, const struct open_fa
     if (str_equal(order->kind, "value")) {
         if (!value_read(mem, farm, ref, order, &row, err))
             return false;
-        done->after =
-            value_words(mem, row.qualifier, decimal_text(mem, row.reported), row.unit);
+        done->after = value_words(mem, row.qualifier, decimal_text(mem, row.reported), row.unit);
     } else if (found.left_out == str_equal(order->kind, "left out")) {
         return err_set(err, ERR_CONFLICT, "that reading is %s already",
                        found.left_out ? "left out" : "not left out");
@@ -248,14 +252,14 @@ bool aside_accept(struct db *db, struct arena *mem, const struct open_farm *farm
                              "weirbook aside leave-out.");
     }
 
-    struct reading_ref reading = {.station = row.station,
-                                  .parameter = row.parameter,
-                                  .at = row.at,
-                                  .sample = row.sample};
+    struct reading_ref reading = {
+        .station = row.station, .parameter = row.parameter, .at = row.at, .sample = row.sample};
     char qualifier[2] = {row.qualifier == QUALIFIER_NONE ? '\0' : row.qualifier, '\0'};
     struct correction_order order = {
         .kind = "value",
-        .value = arena_printf(mem, "%s%s", qualifier, decimal_text(mem, row.value)),
+        .value = row.qualifier == QUALIFIER_NOT_DETECTED
+                     ? "ND"
+                     : arena_printf(mem, "%s%s", qualifier, decimal_text(mem, row.value)),
         .unit = row.unit,
         .reason = reason,
         .second_person = second_person};
