@@ -177,12 +177,17 @@ static void write_findings(struct month_book *book, struct table *table)
 }
 
 /* Corrections that nobody else looked at and that moved a figure inside belong on this page. */
+static bool moved_alone(const struct report_correction *correction)
+{
+    return correction->outside_to_inside && !correction->second_person;
+}
+
 static size_t count_moved(const struct discharge_month *month)
 {
     size_t moved = 0;
 
     for (size_t i = 0; i < month->correction_count; i++)
-        moved += month->corrections[i].outside_to_inside ? 1 : 0;
+        moved += moved_alone(&month->corrections[i]) ? 1 : 0;
 
     return moved;
 }
@@ -192,7 +197,7 @@ static void write_moved(struct month_book *book, struct table *table)
     for (size_t i = 0; i < book->month->correction_count; i++) {
         const struct report_correction *row = &book->month->corrections[i];
 
-        if (!row->outside_to_inside)
+        if (!moved_alone(row))
             continue;
         table_text(table, "at", zone_text(book->mem, book->month->farm->zone, row->at));
         table_text(table, "what",
