@@ -139,7 +139,8 @@ static bool rows_store(struct taking *taking, struct db_tx *tx, struct err *err)
     if (storing_run(storing, taking->source, &taking->world, &taking->from, err))
         return db_savepoint_release(tx, err);
 
-    if (overlaps || err->code == ERR_UNAVAILABLE)
+    /* Staged rows conflict only with what somebody else stored meanwhile: once more, seeing it. */
+    if ((overlaps && err->code != ERR_CONFLICT) || err->code == ERR_UNAVAILABLE)
         return false;
     *err = ERR_INIT;
     if (!db_savepoint_rollback(tx, err))

@@ -161,6 +161,8 @@ static bool draft_put(struct storing *storing, const struct draft *draft, struct
         /* A logger's file goes forward in time: then no two rows can speak of the same thing. */
         storing->each_once = storing->each_once && row.at > *newest;
         *newest = row.at;
+        storing->noted = storing->noted || draft->has_limits || draft->doubt;
+        storing->staged_rows++;
         reading_store_stage_put(&storing->copy, storing->tx->farm_id, &row, &note);
         return true;
     }
@@ -299,6 +301,8 @@ static bool storing_settle(struct storing *storing, const struct ingest_counts *
     struct settle_order order = {.series = scan_series_text(storing->mem, storing->scan),
                                  .first = counts->first_at,
                                  .last = counts->last_at,
+                                 .rows = storing->staged_rows,
+                                 .noted = storing->noted,
                                  .each_once = storing->each_once,
                                  .set_aside = !storing->only};
 
@@ -319,6 +323,7 @@ bool storing_run(struct storing *storing, const struct source *source,
     storing->last_place = 0;
     storing->noted = false;
     storing->each_once = true;
+    storing->staged_rows = 0;
     storing->copying = COPYING_NOTHING;
     storing->spans = ARENA_ARRAY(storing->mem, struct series_span, series_count);
     for (size_t i = 0; i < series_count; i++)

@@ -42,8 +42,9 @@ struct storing {
     struct merkle tree;
     struct batch_roots roots;
     int64_t last_place; /* line and column of the leaf before */
+    int64_t staged_rows;
     bool each_once;      /* no two staged rows speak of the same thing, as far as was read */
-    bool noted;          /* detection limits or doubts went into their staging table */
+    bool noted;          /* some rows have detection limits or are in doubt */
     struct series_span *spans; /* one a series of the scan */
     struct settle_counts counts;
 };

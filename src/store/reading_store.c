@@ -117,35 +117,67 @@ void reading_store_stage_put(struct db_copy *copy, int64_t farm_id, const struct
     put_note(copy, note);
 }
 
+/* How many staged rows were found to be known already, and to contradict. */
+static bool answers_count(struct db_tx *tx, const struct sql_text *sql, struct db_params params,
+                          struct settle_counts *counts, struct err *err)
+{
+    CLEANUP(db_rows_clear) struct db_rows rows = {0};
+
+    if (!db_run(tx, sql, params, &rows, err))
+        return false;
+    counts->already_known += db_rows_int(&rows, 0, 0);
+    counts->set_aside += db_rows_int(&rows, 0, 1);
+
+    return true;
+}
+
+static bool staged_judge(struct db_tx *tx, const struct settle_order *order,
+                         struct settle_counts *counts, struct err *err)
+{
+    CLEANUP(db_rows_clear) struct db_rows plan = {0};
+
+    if (!db_run(tx, &sql_reading_stage_plan, DB_NO_PARAMS, &plan, err))
+        return false;
+    if (!order->each_once &&
+        !answers_count(tx, &sql_reading_stage_judge_file,
+                       DB_PARAMS(db_text("rows of this file contradict each other: lines ")),
+                       counts, err))
+        return false;
+
+    return answers_count(tx, &sql_reading_stage_judge_stored,
+                         DB_PARAMS(db_int(tx->farm_id), db_text(order->series),
+                                   db_instant(order->first), db_instant(order->last)),
+                         counts, err);
+}
+
+static bool staged_set_aside(struct db_tx *tx, const struct settle_order *order, struct err *err)
+{
+    return db_do(tx, &sql_reading_stage_say_stored,
+                 DB_PARAMS(db_int(tx->farm_id), db_text(order->series), db_instant(order->first),
+                           db_instant(order->last), db_text("another value is stored already: ")),
+                 err) &&
+           db_do(tx, &sql_reading_stage_set_aside,
+                 DB_PARAMS(db_int(tx->farm_id),
+                           db_text("Ask who wrote the file which of them is right."),
+                           db_text("If the new value is right, accept it as a correction: "
+                                   "weirbook aside accept.")),
+                 err);
+}
+
 bool reading_store_settle(struct db_tx *tx, const struct settle_order *order,
                           struct settle_counts *out, struct err *err)
 {
-    CLEANUP(db_rows_clear) struct db_rows plan = {0};
-    CLEANUP(db_rows_clear) struct db_rows rows = {0};
+    struct settle_counts counts = {0};
 
-    if (!db_run(tx, &sql_reading_stage_plan, DB_NO_PARAMS, &plan, err) ||
-        (!order->each_once &&
-         !db_do(tx, &sql_reading_stage_judge_file,
-                DB_PARAMS(db_text("rows of this file contradict each other: lines ")), err)) ||
-        !db_do(tx, &sql_reading_stage_judge_stored,
-               DB_PARAMS(db_int(tx->farm_id), db_text(order->series), db_instant(order->first),
-                         db_instant(order->last), db_text("another value is stored already: ")),
-               err) ||
-        (order->set_aside &&
-         !db_do(tx, &sql_reading_stage_set_aside,
-                DB_PARAMS(db_int(tx->farm_id),
-                          db_text("Ask who wrote the file which of them is right."),
-                          db_text("If the new value is right, accept it as a correction: "
-                                  "weirbook aside accept.")),
-                err)) ||
+    if (!staged_judge(tx, order, &counts, err) ||
+        (order->set_aside && counts.set_aside > 0 && !staged_set_aside(tx, order, err)) ||
         !db_do(tx, &sql_reading_stage_store, DB_PARAMS(db_int(tx->farm_id)), err) ||
-        !db_do(tx, &sql_reading_stage_notes, DB_PARAMS(db_int(tx->farm_id)), err) ||
-        !db_run(tx, &sql_reading_stage_counts, DB_PARAMS(db_int(tx->farm_id)), &rows, err))
+        (order->noted &&
+         !db_do(tx, &sql_reading_stage_notes, DB_PARAMS(db_int(tx->farm_id)), err)))
         return false;
 
-    *out = (struct settle_counts){.stored = db_rows_int(&rows, 0, 0),
-                                  .already_known = db_rows_int(&rows, 0, 1),
-                                  .set_aside = db_rows_int(&rows, 0, 2)};
+    counts.stored = order->rows - counts.already_known - counts.set_aside;
+    *out = counts;
 
     return true;
 }

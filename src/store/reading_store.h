@@ -68,11 +68,17 @@ struct settle_order {
     const char *series; /* "{1,2,3}": those they are of */
     instant first;      /* the span they lie in, both included */
     instant last;
+    int64_t rows;
+    bool noted;     /* some of them have detection limits or are in doubt */
     bool each_once; /* no two of them speak of the same thing */
     bool set_aside; /* what contradicts; else those rows are set aside already and stay so */
 };
 
-/* Give every staged row its answer, store what is new and set aside what contradicts. */
+/*
+ * Give every staged row its answer, store what is new and set aside what contradicts.
+ *
+ * ERR_CONFLICT: somebody else stored one of them in the meantime.
+ */
 MUST_CHECK bool reading_store_settle(struct db_tx *tx, const struct settle_order *order,
                                      struct settle_counts *out, struct err *err);
 

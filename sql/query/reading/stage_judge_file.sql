@@ -1,7 +1,7 @@
 -- Rows of one file that speak of the same thing: all alike, the first counts and the others are
 -- known already ('k'); else they contradict each other ('f') and none counts.
 -- $1 words text
--- returns nothing
+-- returns rows: known bigint, contradict bigint
 with twice as (
     select series_id, at, until, portion
       from staged
@@ -16,10 +16,14 @@ with twice as (
       from staged s
       join twice using (series_id, at, until, portion)
      group by series_id, at, until, portion
+), judged as (
+    update staged s
+       set answer = case when t.kinds > 1 then 'f' else 'k' end,
+           said = case when t.kinds > 1 then $1::text || t.others end
+      from told t
+     where s.series_id = t.series_id and s.at = t.at and s.until = t.until
+       and s.portion = t.portion
+       and (t.kinds > 1 or (s.line, s.col) <> (t.first_line, t.first_col))
+    returning s.answer
 )
-update staged s
-   set answer = case when t.kinds > 1 then 'f' else 'k' end,
-       said = case when t.kinds > 1 then $1::text || t.others end
-  from told t
- where s.series_id = t.series_id and s.at = t.at and s.until = t.until and s.portion = t.portion
-   and (t.kinds > 1 or (s.line, s.col) <> (t.first_line, t.first_col));
+select count(*) filter (where answer = 'k'), count(*) filter (where answer = 'f') from judged;

@@ -1,19 +1,21 @@
 -- Rows that speak of a stored reading: the same ('k', as first stored or as corrected) or not ('s').
--- $1 farm bigint, $2 series bigint[], $3 first_at timestamptz, $4 last_at timestamptz, $5 words text
--- returns nothing
-update staged s
-   set answer = case when (r.first_qualifier, r.first_unit) = (s.qualifier, s.unit)
-                          and r.first_reported is not distinct from s.reported
-                       or (r.qualifier, r.unit) = (s.qualifier, s.unit)
-                          and r.reported is not distinct from s.reported
-                     then 'k' else 's' end,
-       said = $5::text || case r.qualifier when '=' then '' when 'n' then 'not detected'
-                               else r.qualifier::text end
-                       || coalesce(r.reported::text, '') || ' ' || r.unit
-  from reading_now r
- where s.answer is null
-   and r.farm_id = $1::bigint
-   and r.series_id = any ($2::bigint[])
-   and r.at >= $3::timestamptz
-   and r.at <= $4::timestamptz
-   and r.series_id = s.series_id and r.at = s.at and r.until = s.until and r.portion = s.portion;
+-- $1 farm bigint, $2 series bigint[], $3 first_at timestamptz, $4 last_at timestamptz
+-- returns rows: known bigint, contradict bigint
+with judged as (
+    update staged s
+       set answer = case when (r.first_qualifier, r.first_unit) = (s.qualifier, s.unit)
+                              and r.first_reported is not distinct from s.reported
+                           or (r.qualifier, r.unit) = (s.qualifier, s.unit)
+                              and r.reported is not distinct from s.reported
+                         then 'k' else 's' end
+      from reading_now r
+     where s.answer is null
+       and r.farm_id = $1::bigint
+       and r.series_id = any ($2::bigint[])
+       and r.at >= $3::timestamptz
+       and r.at <= $4::timestamptz
+       and r.series_id = s.series_id and r.at = s.at and r.until = s.until
+       and r.portion = s.portion
+    returning s.answer
+)
+select count(*) filter (where answer = 'k'), count(*) filter (where answer = 's') from judged;

@@ -1,4 +1,4 @@
--- Rows that have no other answer, stored.
+-- Rows that have no other answer, stored. One that somebody else stored meanwhile is a conflict.
 -- $1 farm bigint
 -- returns nothing
 insert into reading (farm_id, series_id, at, until, portion, value, receipt, line, col, flags,
@@ -7,5 +7,4 @@ select farm_id, series_id, at, until, portion, value, receipt, line, col, flags,
        reported, unit
   from staged
  where farm_id = $1::bigint
-   and answer is null
-on conflict do nothing;
+   and answer is null;
