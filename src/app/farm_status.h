@@ -18,6 +18,9 @@ struct farm_status {
     struct window_rows windows;       /* of evidence that changed and was not judged since */
     struct clause_limits unconfirmed; /* nobody compared them with the licence */
     struct ledger_head head;
+    day_number month;             /* the newest with readings, its first day; DAY_NONE: none */
+    struct verdict_rows verdicts; /* as last worked out for it */
+    bool stale;                   /* something of that month changed since: don't show them */
 };
 
 MUST_CHECK bool farm_status_read(struct db *db, struct arena *mem, const struct open_farm *farm,

@@ -35,15 +35,14 @@ static void limit_run_add(struct arena *mem, struct finding_list *list,
     char *when = by_days(verdict->limit) ? day_words(mem, from) : month_words(mem, from);
 
     LIST_ADD(mem, list,
-             ((struct finding_row){
-                 .kind = "limit",
-                 .subject = verdict->limit->key,
-                 .station = verdict->limit->station,
-                 .from = from,
-                 .aware_at = now,
-                 .words = arena_printf(mem, "%s, %s%s: %s", verdict->limit->name,
-                                       by_days(verdict->limit) ? "from " : "", when,
-                                       verdict->words)}));
+             ((struct finding_row){.kind = "limit",
+                                   .subject = verdict->limit->key,
+                                   .station = verdict->limit->station,
+                                   .from = from,
+                                   .aware_at = now,
+                                   .words = arena_printf(mem, "%s, %s%s: %s", verdict->limit->name,
+                                                         by_days(verdict->limit) ? "from " : "",
+                                                         when, verdict->words)}));
 }
 
 static void limit_findings(struct arena *mem, struct finding_list *list,
@@ -86,8 +85,8 @@ static void interval_findings(struct arena *mem, struct finding_list *list,
 }
 
 static void discharge_findings(struct arena *mem, struct finding_list *list,
-                               const struct judged_month *month,
-                               const struct evidence_point *point, instant now)
+                               const struct judged_month *month, const struct evidence_point *point,
+                               instant now)
 {
     bool running = false;
 
@@ -96,15 +95,16 @@ static void discharge_findings(struct arena *mem, struct finding_list *list,
         bool disagrees = known->state == DISCHARGE_DISAGREES;
 
         if (disagrees && !running)
-            LIST_ADD(mem, list,
-                     ((struct finding_row){
-                         .kind = "discharge",
-                         .subject = point->licence->key,
-                         .station = point->point->station,
-                         .from = day,
-                         .aware_at = now,
-                         .words = arena_printf(mem, "From %s, records of the discharge disagree: %s",
-                                               day_words(mem, day), known->because)}));
+            LIST_ADD(
+                mem, list,
+                ((struct finding_row){
+                    .kind = "discharge",
+                    .subject = point->licence->key,
+                    .station = point->point->station,
+                    .from = day,
+                    .aware_at = now,
+                    .words = arena_printf(mem, "From %s, records of the discharge disagree: %s",
+                                          day_words(mem, day), known->because)}));
         running = disagrees;
     }
 }
@@ -159,23 +159,59 @@ static bool gone_note(struct db_tx *tx, struct arena *mem, const struct finding_
     return true;
 }
 
-bool findings_store(struct db_tx *tx, struct arena *mem, const struct finding_rows *found,
+/* Whether the finding is of a clause whose runs are stretches of days. */
+static bool of_days(const struct finding_row *row, const struct judged_month *month)
+{
+    for (size_t i = 0; i < month->verdicts.count; i++) {
+        const struct limit *limit = month->verdicts.items[i].limit;
+
+        if (str_equal(row->kind, "limit") && str_equal(row->subject, limit->key))
+            return by_days(limit);
+    }
+
+    return false;
+}
+
+/* Those that begin a run: one that goes on from the day before belongs to the finding there. */
+static bool beginnings(struct db_tx *tx, struct arena *mem, const struct finding_rows *found,
+                       const struct judged_month *month, struct finding_rows *out, struct err *err)
+{
+    struct finding_list list = {0};
+
+    for (size_t i = 0; i < found->count; i++) {
+        const struct finding_row *row = &found->items[i];
+        int64_t beyond = 0;
+
+        if (of_days(row, month) &&
+            !verdict_store_beyond_on(tx, row->subject, row->from - 1, &beyond, err))
+            return false;
+        if (beyond == 0)
+            LIST_ADD(mem, &list, *row);
+    }
+    *out = (struct finding_rows){.items = list.items, .count = list.count};
+
+    return true;
+}
+
+bool findings_store(struct db_tx *tx, struct arena *mem, const struct finding_rows *all,
                     const struct judged_month *month, instant now, int *opened, struct err *err)
 {
-    struct entry_field *fields = ARENA_ARRAY(mem, struct entry_field, found->count);
+    struct entry_field *fields = ARENA_ARRAY(mem, struct entry_field, all->count);
+    struct finding_rows found = {0};
     size_t count = 0;
 
-    if (!gone_note(tx, mem, found, month, now, err))
+    if (!beginnings(tx, mem, all, month, &found, err) ||
+        !gone_note(tx, mem, &found, month, now, err))
         return false;
-    for (size_t i = 0; i < found->count && count < ENTRY_FIELDS_MOST; i++) {
+    for (size_t i = 0; i < found.count && count < ENTRY_FIELDS_MOST; i++) {
         bool added = false;
 
-        if (!finding_store_add(tx, &found->items[i], &added, err))
+        if (!finding_store_add(tx, &found.items[i], &added, err))
             return false;
         if (added)
             fields[count++] = (struct entry_field){
-                arena_printf(mem, "%lld", (long long)finding_id_of(&found->items[i])),
-                found->items[i].words};
+                arena_printf(mem, "%lld", (long long)finding_id_of(&found.items[i])),
+                found.items[i].words};
     }
     *opened += (int)count;
     if (count == 0)

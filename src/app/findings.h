@@ -13,11 +13,12 @@ struct finding_rows findings_of(struct arena *mem, const struct open_farm *farm,
                                 const struct judged_month *month, instant now);
 
 /*
- * Open those that are new, with one ledger entry for all of them, and note on open ones of the
- * month that no longer stand that they were worked out again.
+ * After the month's verdicts are stored: open those that are new (one that goes on from the day
+ * before, over the end of a month or a change of its clause, is not), with one ledger entry for all
+ * of them, and note on open ones of the month that no longer stand that they were worked out again.
  */
-MUST_CHECK bool findings_store(struct db_tx *tx, struct arena *mem,
-                               const struct finding_rows *found, const struct judged_month *month,
-                               instant now, int *opened, struct err *err);
+MUST_CHECK bool findings_store(struct db_tx *tx, struct arena *mem, const struct finding_rows *all,
+                               const struct judged_month *month, instant now, int *opened,
+                               struct err *err);
 
 #endif

@@ -66,6 +66,10 @@ const struct command commands[] = {
     {"status", "", "show what is on record and what waits", NULL, OPTION_BIT(OPTION_BRIEF),
      NEEDS_FARM, 0, 0,
      command_status},
+    {"ledger check", "", "work out again whether the ledger is unbroken",
+     "Every act's hash covers the one before. Compare the head with one that was kept\n"
+     "elsewhere: on paper, in a workbook. Ends with 4 when it is broken.",
+     0, NEEDS_FARM, 0, 0, command_ledger_check},
     {"database sql", "", "print what an administrator must run on a server of your own",
      "Needs no database: give the statements to whoever looks after the server.", 0,
      NEEDS_NOTHING, 0, 0, command_database_sql},

@@ -2,6 +2,7 @@
 
 #include "app/clause_acts.h"
 #include "app/load_farm.h"
+#include "app/verify_ledger.h"
 #include "base/file.h"
 #include "base/str.h"
 #include "base/yaml.h"
@@ -255,6 +256,38 @@ bool command_confirm(struct cli *cli, struct err *err)
         fprintf(cli->out, "%s compared with the licence, by %s.\n",
                 say_count(cli->mem, confirmed, "limit", "limits"),
                 farm_find_person(cli->farm.farm, cli->act.person)->name);
+
+    return true;
+}
+
+bool command_ledger_check(struct cli *cli, struct err *err)
+{
+    struct ledger_verdict verdict = {.fault = NULL};
+
+    if (!ledger_verify(cli->db, cli->mem, &cli->farm, &verdict, err))
+        return false;
+    if (!verdict.sound)
+        cli->status = EXIT_REFUSED;
+    if (cli_has(cli, OPTION_JSON)) {
+        struct buf text = buf_new(cli->mem);
+        struct json_writer json = json_begin(&text);
+
+        json_put_object(&json);
+        json_put_name_bool(&json, "sound", verdict.sound);
+        json_put_name_int(&json, "entries", verdict.entries);
+        json_put_name_text(&json, "head", digest_text(cli->mem, &verdict.head));
+        json_put_name_text(&json, "fault", verdict.fault);
+        json_put_object_end(&json);
+        json_end(&json);
+        say_json(cli, &text);
+    }
+    if (!say_aloud(cli))
+        return true;
+    fprintf(cli->out, "%s followed", say_count(cli->mem, verdict.entries, "entry", "entries"));
+    if (verdict.sound)
+        fprintf(cli->out, ", unbroken.\nhead %s\n", digest_text(cli->mem, &verdict.head));
+    else
+        fprintf(cli->out, ", then broken: %s.\n", verdict.fault);
 
     return true;
 }

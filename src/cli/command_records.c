@@ -71,11 +71,15 @@ static bool aside_words(struct cli *cli, struct aside_ref *ref, struct err *err)
     struct decimal column = {0};
 
     if (!decimal_parse(cli->words[1], &line) || line.scale != 0 || line.coefficient < 1 ||
-        line.coefficient > INT32_MAX)
-        return err_set(err, ERR_INVALID, "'%s' is not a line number", cli->words[1]);
+        line.coefficient > INT32_MAX) {
+        err_set(err, ERR_INVALID, "'%s' is not a line number", cli->words[1]);
+        return err_hint(err, "Write file and line as `weirbook aside` lists them.");
+    }
     if (cli->word_count > 2 && (!decimal_parse(cli->words[2], &column) || column.scale != 0 ||
-                                column.coefficient < 0 || column.coefficient > INT32_MAX))
-        return err_set(err, ERR_INVALID, "'%s' is not a column number", cli->words[2]);
+                                column.coefficient < 0 || column.coefficient > INT32_MAX)) {
+        err_set(err, ERR_INVALID, "'%s' is not a column number", cli->words[2]);
+        return err_hint(err, "Write the column as `weirbook aside` lists it.");
+    }
     *ref = (struct aside_ref){.file_name = cli->words[0],
                               .line = (int32_t)line.coefficient,
                               .column = (int32_t)column.coefficient};
@@ -195,7 +199,8 @@ bool command_aside(struct cli *cli, struct err *err)
     if (rows.count > ASIDE_SHOWN)
         fputs("... and more: --json lists all of them.\n", cli->out);
     if (rows.count > 0)
-        say_next(cli, "weirbook aside accept, leave-out or read-again; --help says which is for what");
+        say_next(cli,
+                 "weirbook aside accept, leave-out or read-again; --help says which is for what");
 
     return true;
 }
@@ -211,8 +216,8 @@ bool command_no_sample(struct cli *cli, struct err *err)
     while (no_sample_words[count] && !str_equal(no_sample_words[count], word))
         count++;
     if (!word || !no_sample_words[count]) {
-        err_set(err, ERR_INVALID, "%s%s%s", word ? "'" : "a reason is needed",
-                word ? word : "", word ? "' is not one of the reasons" : "");
+        err_set(err, ERR_INVALID, "%s%s%s", word ? "'" : "a reason is needed", word ? word : "",
+                word ? "' is not one of the reasons" : "");
         return err_hint(err, "--reason is one of: no discharge, not required, lost, not taken, "
                              "unsafe to sample, equipment, laboratory.");
     }

@@ -32,6 +32,32 @@ static struct receipt_row received_total(const struct farm_status *status)
     return total;
 }
 
+/* What was worked out last of the newest month; never an old verdict for what changed since. */
+static char *verdicts_words(struct cli *cli, const struct farm_status *status)
+{
+    static const char *const standings[] = {"within", "outside", "not assessable", "nothing due"};
+    struct buf text = buf_new(cli->mem);
+
+    if (status->month == DAY_NONE)
+        return arena_strdup(cli->mem, "none yet: no reading is on record");
+    buf_addf(&text, "%s: ", month_words(cli->mem, status->month));
+    if (status->stale || status->verdicts.count == 0) {
+        buf_add_text(&text, "being worked out: something changed since");
+        return text.data;
+    }
+    for (size_t i = 0; i < ARRAY_LEN(standings); i++) {
+        int count = 0;
+
+        for (size_t j = 0; j < status->verdicts.count; j++)
+            count += str_equal(status->verdicts.items[j].standing, standings[i]);
+        buf_addf(&text, "%s%d %s", i ? ", " : "", count, standings[i]);
+    }
+    if (status->windows.count)
+        buf_add_text(&text, "; earlier ones being worked out");
+
+    return text.data;
+}
+
 static void status_json(struct cli *cli, const struct farm_status *status)
 {
     struct buf text = buf_new(cli->mem);
@@ -45,6 +71,7 @@ static void status_json(struct cli *cli, const struct farm_status *status)
     json_put_name_int(&json, "values_in", received_total(status).values_in);
     json_put_name_int(&json, "stored", received_total(status).stored);
     json_put_name_int(&json, "set_aside", aside_total(status));
+    json_put_name_text(&json, "verdicts", verdicts_words(cli, status));
     json_put_name_int(&json, "to_be_judged", (int64_t)status->windows.count);
     json_put_name_int(&json, "limits_to_compare", (int64_t)status->unconfirmed.count);
     json_put_name_int(&json, "ledger_entries", status->head.sequence);
@@ -126,7 +153,7 @@ static void status_say(struct cli *cli, const struct farm_status *status)
                                          "wait"))
                 : "all compared with the licence");
     fprintf(cli->out, "  verdicts      %s\n",
-            status->windows.count ? "being worked out: something changed since" : "up to date");
+            verdicts_words(cli, status));
     fprintf(cli->out, "  ledger        %s, head %.16s...\n",
             say_count(mem, status->head.sequence, "entry", "entries"),
             digest_text(mem, &status->head.hash));

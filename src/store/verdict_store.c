@@ -5,9 +5,9 @@
 bool window_store_add(struct db_tx *tx, const struct window_row *window, struct err *err)
 {
     return db_do(tx, &sql_to_judge_add,
-                 DB_PARAMS(db_int(tx->farm_id), db_int(window->series_id),
-                           db_text(window->station), db_text(window->parameter),
-                           db_day(window->first_day), db_day(window->last_day)),
+                 DB_PARAMS(db_int(tx->farm_id), db_int(window->series_id), db_text(window->station),
+                           db_text(window->parameter), db_day(window->first_day),
+                           db_day(window->last_day)),
                  err);
 }
 
@@ -77,9 +77,9 @@ static bool day_put(struct db_tx *tx, const struct verdict *verdict, const struc
     }
 
     return db_do(tx, &sql_verdict_day_add,
-                 DB_PARAMS(db_int(tx->farm_id), db_text(verdict->limit->key),
-                           db_day(verdict->from), db_day(verdict->to), db_day(day->day),
-                           db_int((int64_t)day->readings), db_int(beyond),
+                 DB_PARAMS(db_int(tx->farm_id), db_text(verdict->limit->key), db_day(verdict->from),
+                           db_day(verdict->to), db_day(day->day), db_int((int64_t)day->readings),
+                           db_int(beyond),
                            db_text(day->figure ? exact_text(mem, day->figure, 12) : NULL),
                            db_text(states[day->discharge]), db_text(day->note)),
                  err);
@@ -88,10 +88,10 @@ static bool day_put(struct db_tx *tx, const struct verdict *verdict, const struc
 bool verdict_store_put(struct db_tx *tx, const struct verdict *v, const struct digest *evidence,
                        instant judged_at, struct err *err)
 {
-    if (!db_do(tx, &sql_verdict_remove,
-               DB_PARAMS(db_int(tx->farm_id), db_text(v->limit->key), db_day(v->from),
-                         db_day(v->to)),
-               err) ||
+    if (!db_do(
+            tx, &sql_verdict_remove,
+            DB_PARAMS(db_int(tx->farm_id), db_text(v->limit->key), db_day(v->from), db_day(v->to)),
+            err) ||
         !db_do(tx, &sql_verdict_put,
                DB_PARAMS(db_int(tx->farm_id), db_text(v->limit->key), db_day(v->from),
                          db_day(v->to), db_int(v->limit->version), db_instant(v->from_at),
@@ -150,9 +150,21 @@ bool verdict_store_list(struct db_tx *tx, struct arena *mem, day_number from, da
     return true;
 }
 
-bool lapse_store_put(struct db_tx *tx, const struct interval *interval,
-                     const struct due_list *dues, day_number from, day_number to,
-                     instant judged_at, struct err *err)
+bool verdict_store_beyond_on(struct db_tx *tx, const char *clause, day_number day, int64_t *beyond,
+                             struct err *err)
+{
+    CLEANUP(db_rows_clear) struct db_rows rows = {0};
+
+    if (!db_run(tx, &sql_verdict_beyond_on,
+                DB_PARAMS(db_int(tx->farm_id), db_text(clause), db_day(day)), &rows, err))
+        return false;
+    *beyond = db_rows_int(&rows, 0, 0);
+
+    return true;
+}
+
+bool lapse_store_put(struct db_tx *tx, const struct interval *interval, const struct due_list *dues,
+                     day_number from, day_number to, instant judged_at, struct err *err)
 {
     if (!db_do(tx, &sql_lapse_remove,
                DB_PARAMS(db_int(tx->farm_id), db_text(interval->key), db_day(from), db_day(to)),

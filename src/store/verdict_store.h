@@ -70,6 +70,10 @@ struct verdict_rows {
 MUST_CHECK bool verdict_store_list(struct db_tx *tx, struct arena *mem, day_number from,
                                    day_number to, struct verdict_rows *out, struct err *err);
 
+/* How much of a clause lay beyond its bound on a day, as it was last judged. */
+MUST_CHECK bool verdict_store_beyond_on(struct db_tx *tx, const char *clause, day_number day,
+                                        int64_t *beyond, struct err *err);
+
 /* What became of an interval, in place of what was due in from..to before. */
 MUST_CHECK bool lapse_store_put(struct db_tx *tx, const struct interval *interval,
                                 const struct due_list *dues, day_number from, day_number to,
