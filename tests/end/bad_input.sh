@@ -74,8 +74,8 @@ if [ "$(id -u)" -ne 0 ]; then
     cp "$sheet" locked.csv
     chmod 000 locked.csv
     run take-in laboratory locked.csv --by wren
-    expect_status 2
-    expect_err "can't read locked.csv"
+    expect_status 4
+    expect_err "can't read locked.csv: not allowed"
     expect 'something was kept' same_record "$before"
     verdict 'a file that may not be read'
 else
