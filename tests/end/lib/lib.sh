@@ -26,6 +26,10 @@ unset WEIRBOOK_DATA PGHOST PGHOSTADDR PGSERVICE PGUSER PGDATABASE PGPORT 2>/dev/
 begin()
 {
     suite=$1
+    [ -x "$weirbook" ] || {
+        printf 'not ok %s: there is no %s\n' "$suite" "$weirbook"
+        exit 1
+    }
     work=$(mktemp -d "${WEIRBOOK_SCRATCH:-/tmp}/$suite.XXXXXX")
     chmod 0711 "$work" # the account that runs the database as root passes through
     data=$work/farm
