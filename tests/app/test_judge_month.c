@@ -1,0 +1,327 @@
+/*
+ * Judging months from the records: verdicts that can be worked out again, windows, findings,
+ * samples that are missing, and months without discharge.
+ */
+#include <string.h>
+
+#include "app/clause_acts.h"
+#include "app/month.h"
+
+static const char verdicts[] =
+    "select to_jsonb(v)::text from verdict v where farm_id = $1 order by clause, from_day";
+static const char verdict_days[] =
+    "select to_jsonb(v)::text from verdict_day v where farm_id = $1 order by clause, day";
+static const char lapses[] =
+    "select to_jsonb(v)::text from lapse v where farm_id = $1 order by clause, from_day";
+static const char findings[] =
+    "select concat_ws(' ', kind, subject, station, from_day, (select string_agg(step, ', ' order "
+    "by "
+    "nth) from finding_step s where s.farm_id = f.farm_id and s.finding = f.finding)) from finding "
+    "f where farm_id = $1 order by 1";
+static const char windows[] = "select concat_ws(' ', station, parameter, first_day, last_day) "
+                              "from to_judge where farm_id = $1 order by 1";
+
+/* Two samples in May, the first outside; oxygen on some days. */
+static void may_take(struct test_farm *farm)
+{
+    test_take(farm, "laboratory", "may.csv",
+              LAB "S1,,,Out,2026-05-04 09:00,TSS,44,mg/L,,\n"
+                  "S2,,,Out,2026-05-18 09:00,TSS,14,mg/L,,\n");
+    test_take(farm, "logger", "oxygen.csv",
+              WIDE "2026-05-02 12:00,,8,,\n2026-05-03 12:00,,4.9,,\n2026-05-04 12:00,,4,,\n"
+                   "2026-05-05 12:00,,3,,\n2026-05-06 12:00,,5,,\n2026-05-08 12:00,,4.99,,\n");
+}
+
+static int waiting_check(struct test_farm *farm, int *months)
+{
+    struct err err = ERR_INIT;
+    int opened = 0;
+
+    assert_done(months_check_waiting(farm->db, farm->mem, &farm->open, farm->act.at, NULL, months,
+                                     &opened, &err),
+                &err);
+
+    return opened;
+}
+
+static void deleted_verdicts_are_worked_out_again_the_same(void **state)
+{
+    struct test_farm *farm = *state;
+
+    may_take(farm);
+    month_kept(farm, "2026-05-01", NULL);
+
+    char *before[] = {test_query(farm, verdicts), test_query(farm, verdict_days),
+                      test_query(farm, lapses)};
+
+    assert_non_null(strstr(before[0], "\"outside\""));
+    test_query(farm, "delete from verdict where farm_id = $1");
+    test_query(farm, "delete from lapse where farm_id = $1");
+    assert_string_equal(test_query(farm, verdict_days), "");
+    month_kept(farm, "2026-05-01", NULL);
+    assert_string_equal(test_query(farm, verdicts), before[0]);
+    assert_string_equal(test_query(farm, verdict_days), before[1]);
+    assert_string_equal(test_query(farm, lapses), before[2]);
+    /* And once more with them there. */
+    month_kept(farm, "2026-05-01", NULL);
+    assert_string_equal(test_query(farm, verdicts), before[0]);
+    assert_string_equal(test_query(farm, verdict_days), before[1]);
+}
+
+static void the_digest_tells_whether_the_evidence_changed(void **state)
+{
+    static const char digests[] =
+        "select string_agg(distinct encode(evidence_sha256::bytea, 'hex'), ' ') from verdict "
+        "where farm_id = $1";
+    struct test_farm *farm = *state;
+
+    may_take(farm);
+    month_kept(farm, "2026-05-01", NULL);
+
+    char *before = test_query(farm, digests);
+
+    /* What no clause rests on. */
+    test_take(farm, "local-logger", "tank.csv", "Time,Temp (degC)\n2026-05-02 01:00,9\n");
+    month_kept(farm, "2026-05-01", NULL);
+    assert_string_equal(test_query(farm, digests), before);
+    test_take(farm, "laboratory", "more.csv", LAB "S3,,,Out,2026-05-20 09:00,TSS,14,mg/L,,\n");
+    month_kept(farm, "2026-05-01", NULL);
+    assert_string_not_equal(test_query(farm, digests), before);
+}
+
+static void judging_takes_the_windows_of_its_month_away(void **state)
+{
+    struct test_farm *farm = *state;
+
+    test_take(farm, "laboratory", "both.csv",
+              LAB "S1,,,Out,2026-05-31 09:00,TSS,14,mg/L,,\n"
+                  "S2,,,Out,2026-06-30 09:00,TSS,14,mg/L,,\n");
+    assert_string_equal(test_query(farm, windows), "outlet suspended-solids 2026-05-31 2026-05-31\n"
+                                                   "outlet suspended-solids 2026-06-01 2026-06-30");
+    month_kept(farm, "2026-05-17", NULL);
+    assert_string_equal(test_query(farm, windows), "outlet suspended-solids 2026-06-01 2026-06-30");
+
+    int months = 0;
+
+    /* A window at the edge of a month may touch the next one: a day's evidence reaches over. */
+    waiting_check(farm, &months);
+    assert_string_equal(test_query(farm, windows), "");
+    assert_in_range(months, 1, 2);
+    waiting_check(farm, &months);
+    assert_int_equal(months, 0);
+}
+
+static void nothing_is_judged_where_nothing_is_stored(void **state)
+{
+    struct test_farm *farm = *state;
+    struct err err = ERR_INIT;
+    day_number newest = 0;
+    int months = 7;
+
+    assert_int_equal(waiting_check(farm, &months), 0);
+    assert_int_equal(months, 0);
+    assert_done(month_newest(farm->db, &farm->open, &newest, &err), &err);
+    assert_int_equal(newest, DAY_NONE);
+    may_take(farm);
+    assert_done(month_newest(farm->db, &farm->open, &newest, &err), &err);
+    assert_int_equal(newest, day_of("2026-05-01"));
+}
+
+static void a_finding_is_opened_once_for_each_unbroken_run(void **state)
+{
+    struct test_farm *farm = *state;
+    int opened = 0;
+
+    may_take(farm);
+    month_kept(farm, "2026-05-01", &opened);
+    assert_int_equal(opened, 3);
+    assert_string_equal(test_query(farm, findings), "limit oxygen-floor outlet 2026-05-03 open\n"
+                                                    "limit oxygen-floor outlet 2026-05-08 open\n"
+                                                    "limit solids-each outlet 2026-05-04 open");
+    month_kept(farm, "2026-05-01", &opened);
+    assert_int_equal(opened, 0);
+    /* The days in between were outside too: one run, and the later finding is part of it. */
+    test_take(farm, "logger", "late.csv", WIDE "2026-05-06 13:00,,4,,\n2026-05-07 12:00,,4,,\n");
+    month_kept(farm, "2026-05-01", &opened);
+    assert_int_equal(opened, 0);
+    month_kept(farm, "2026-05-01", &opened);
+    assert_string_equal(test_query(farm, findings),
+                        "limit oxygen-floor outlet 2026-05-03 open\n"
+                        "limit oxygen-floor outlet 2026-05-08 open, worked out again\n"
+                        "limit solids-each outlet 2026-05-04 open");
+}
+
+static void a_run_over_the_end_of_a_month_is_one_finding(void **state)
+{
+    struct test_farm *farm = *state;
+    int months = 0;
+
+    test_take(farm, "logger", "edge.csv",
+              WIDE "2026-05-30 12:00,,4,,\n2026-05-31 12:00,,4,,\n2026-06-01 12:00,,4,,\n"
+                   "2026-06-03 12:00,,4,,\n");
+    waiting_check(farm, &months);
+    assert_int_equal(months, 2);
+    assert_string_equal(test_query(farm, "select string_agg(from_day::text, ' ' order by from_day) "
+                                         "from finding where farm_id = $1 and subject = "
+                                         "'oxygen-floor'"),
+                        "2026-05-30 2026-06-03");
+}
+
+static void a_finding_that_a_correction_undoes_stays_and_says_so(void **state)
+{
+    struct test_farm *farm = *state;
+
+    may_take(farm);
+    month_kept(farm, "2026-05-01", NULL);
+    test_query(farm, "insert into correction (farm_id, series_id, at, until, portion, nth, kind, "
+                     "qualifier, reported, unit, value, reason, person) select farm_id, series_id, "
+                     "at, until, portion, 1, 'value', '=', 14, unit, 14, 'misread', 'pat' from "
+                     "reading where farm_id = $1 and reported = 44");
+    month_kept(farm, "2026-05-01", NULL);
+    assert_non_null(strstr(test_query(farm, findings),
+                           "limit solids-each outlet 2026-05-04 open, worked out again"));
+}
+
+/* --- samples that are missing -------------------------------------------------------------- */
+
+static char *lapse_of(struct test_farm *farm, const char *from)
+{
+    return test_query(farm,
+                      arena_printf(farm->mem,
+                                   "select concat_ws(' ', state, done, 'of', required, "
+                                   "reason) from lapse where farm_id = $1 and from_day = '%s'",
+                                   from));
+}
+
+static bool say(struct test_farm *farm, const char *interval, enum no_sample_reason why,
+                const char *explanation, const char *person, struct err *err)
+{
+    struct no_sample reason = {
+        .day = day_of("2026-06-18"), .reason = why, .explanation = explanation};
+    struct act act = {.person = person, .at = farm->act.at};
+
+    return no_sample_say(farm->db, farm->mem, &farm->open, interval, reason, &act, err);
+}
+
+static void a_missed_sample_is_a_finding_and_a_reason_is_told(void **state)
+{
+    struct test_farm *farm = *state;
+    struct err err = ERR_INIT;
+    int opened = 0;
+
+    test_take(farm, "laboratory", "june.csv", LAB "S1,,,Out,2026-06-04 09:00,TSS,14,mg/L,,\n");
+    month_kept(farm, "2026-06-01", &opened);
+    assert_string_equal(lapse_of(farm, "2026-06-01"), "missed 1 of 2");
+    assert_int_equal(opened, 1);
+    assert_string_equal(test_query(farm, findings), "interval twice outlet 2026-06-01 open");
+
+    assert_done(say(farm, "twice", NO_SAMPLE_LOST, "the bottle broke", "pat", &err), &err);
+    assert_string_equal(test_query(farm, windows), "  2026-06-18 2026-06-18");
+    month_kept(farm, "2026-06-01", &opened);
+    /* A miss with a cause is still a miss, which the authority judges. */
+    assert_string_equal(lapse_of(farm, "2026-06-01"), "missed 1 of 2 lost");
+    assert_int_equal(opened, 0);
+}
+
+static void a_reason_needs_an_interval_words_and_a_person_who_may(void **state)
+{
+    struct test_farm *farm = *state;
+    struct err err = ERR_INIT;
+    char *before = test_state(farm);
+
+    assert_fails(say(farm, "thrice", NO_SAMPLE_LOST, "x", "pat", &err), ERR_NOT_FOUND, &err);
+    assert_fails(say(farm, "twice", NO_SAMPLE_LOST, "", "pat", &err), ERR_INVALID, &err);
+    assert_fails(say(farm, "twice", NO_SAMPLE_LOST, "x", "rory", &err), ERR_DENIED, &err);
+    test_state_same(before, test_state(farm), "refused reasons");
+}
+
+/* --- discharge ----------------------------------------------------------------------------- */
+
+static void a_month_without_discharge_has_nothing_due(void **state)
+{
+    struct test_farm *farm = *state;
+
+    test_take(farm, "outlet-sheet", "outlet.csv",
+              "Time,Outlet\n2026-04-30 00:00,shut\n2026-06-05 08:00,open\n");
+    /* Kept, and no sample of the discharge; outside, and of water that did not go out. */
+    may_take(farm);
+
+    struct judged_month month = month_kept(farm, "2026-05-01", NULL);
+
+    assert_int_equal(month.verdicts.count, 3);
+    for (size_t i = 0; i < month.verdicts.count; i++) {
+        if (month.verdicts.items[i].standing != STANDING_NOTHING_DUE)
+            fail_msg("%s: %s", month.verdicts.items[i].limit->key, month.verdicts.items[i].words);
+    }
+    assert_string_equal(test_query(farm, findings), "");
+    assert_string_equal(test_query(farm, "select state from lapse where farm_id = $1"),
+                        "nothing due");
+    /* In June it ran from the 5th on. */
+    month = month_kept(farm, "2026-06-01", NULL);
+    assert_int_equal(month.loaded.points[0].days[2].state, DISCHARGE_NONE);
+    assert_int_equal(month.loaded.points[0].days[4].state, DISCHARGE_YES);
+    assert_int_equal(month.loaded.points[0].days[29].state, DISCHARGE_YES);
+}
+
+static void a_running_month_is_judged_so_far(void **state)
+{
+    struct test_farm *farm = *state;
+
+    test_take(farm, "laboratory", "july.csv",
+              LAB "S1,,,Out,2026-07-02 09:00,TSS,14,mg/L,,\n"
+                  "S2,,,Out,2026-07-09 09:00,TSS,16,mg/L,,\n");
+    assert_string_equal(standing_of(farm, "2026-07-01", "solids-mean"), "so far within");
+    /* Seen from August, with nothing more, it is over. */
+    farm->act.at = test_at("2026-08-02 12:00");
+    assert_string_equal(standing_of(farm, "2026-07-01", "solids-mean"), "within");
+}
+
+/* Two results of 31: outside the mean. Which of them count? */
+static const struct {
+    const char *purpose;
+    const char *standing;
+} purposes[] = {
+    {"required", "outside: above 30"},
+    {"extra", "outside: above 30"},
+    {"looking for a cause", "outside: above 30"},
+    {"check", "within"},
+    {"the authority's own", "within"},
+};
+
+static void samples_count_by_their_purpose(void **state)
+{
+    (void)state;
+    for (size_t i = 0; i < ARRAY_LEN(purposes); i++) {
+        CLEANUP(test_farm_drop) struct test_farm *farm = test_farm_make();
+
+        test_take(farm, "laboratory", "may.csv",
+                  arena_printf(farm->mem,
+                               LAB "S1,,,Out,2026-05-04 09:00,TSS,20,mg/L,,\n"
+                                   "S2,,,Out,2026-05-11 09:00,TSS,20,mg/L,,\n"
+                                   "S3,,%s,Out,2026-05-18 09:00,TSS,80,mg/L,,\n",
+                               purposes[i].purpose));
+        if (!str_equal(standing_of(farm, "2026-05-01", "solids-mean"), purposes[i].standing))
+            fail_msg("%s: %s", purposes[i].purpose, standing_of(farm, "2026-05-01", "solids-mean"));
+    }
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        FARM_TEST(deleted_verdicts_are_worked_out_again_the_same),
+        FARM_TEST(the_digest_tells_whether_the_evidence_changed),
+        FARM_TEST(judging_takes_the_windows_of_its_month_away),
+        FARM_TEST(nothing_is_judged_where_nothing_is_stored),
+        FARM_TEST(a_finding_is_opened_once_for_each_unbroken_run),
+        FARM_TEST(a_run_over_the_end_of_a_month_is_one_finding),
+        FARM_TEST(a_finding_that_a_correction_undoes_stays_and_says_so),
+        FARM_TEST(a_missed_sample_is_a_finding_and_a_reason_is_told),
+        FARM_TEST(a_reason_needs_an_interval_words_and_a_person_who_may),
+        FARM_TEST(a_month_without_discharge_has_nothing_due),
+        FARM_TEST(a_running_month_is_judged_so_far),
+        cmocka_unit_test(samples_count_by_their_purpose),
+    };
+
+    return cmocka_run_group_tests_name("app/judge_month", tests, test_farms_setup,
+                                       test_farms_teardown);
+}
