@@ -69,10 +69,8 @@ static bool session_start(struct db *db, struct err *err)
         db_fail(db, sql_session_start.name, result, err);
         if (as_role) {
             err->code = err->code == ERR_UNAVAILABLE ? ERR_UNAVAILABLE : ERR_DENIED;
-            err_hint(err,
-                     "The account that connects must be allowed to act as %s: ask whoever looks "
-                     "after the server to run `weirbook database sql`.",
-                     role);
+            err_hint(err, "Run `weirbook database prepare` as one who may make roles, or give what "
+                          "`weirbook database sql` prints to whoever looks after the server.");
         }
     }
     PQclear(result);
