@@ -92,7 +92,7 @@ static bool cluster_open(struct cli *cli, bool create, struct err *err)
 static bool not_ready(const struct err *first, struct err *err)
 {
     *err = *first;
-    if (first->code == ERR_UNAVAILABLE || first->hint[0])
+    if (first->code == ERR_UNAVAILABLE || first->code == ERR_INVALID || first->hint[0])
         return false;
     err->code = ERR_UNAVAILABLE;
     err_wrap(err, "this server is not ready for weirbook");
