@@ -10,6 +10,7 @@
 #include "app/read_again.h"
 #include "app/report_month.h"
 #include "app/roots.h"
+#include "app/verify_ledger.h"
 #include "ledger/chain.h"
 #include "store/ledger_store.h"
 
@@ -38,16 +39,32 @@ static struct chain chain_of(struct test_farm *farm, struct ledger_head *head)
     return chain;
 }
 
+/* What the program itself says of it. */
+static struct ledger_verdict verified(struct test_farm *farm)
+{
+    struct ledger_verdict verdict = {0};
+    struct err err = ERR_INIT;
+
+    assert_done(ledger_verify(farm->db, farm->mem, &farm->open, &verdict, &err), &err);
+
+    return verdict;
+}
+
 static void chain_check(struct test_farm *farm, int64_t entries)
 {
     struct ledger_head head = {0};
     struct chain chain = chain_of(farm, &head);
+    struct ledger_verdict verdict = verified(farm);
 
     if (chain.fault != CHAIN_SOUND)
         fail_msg("%s", chain_fault_text(farm->mem, &chain));
     assert_int_equal(chain.sequence, entries);
     assert_int_equal(head.sequence, entries);
     assert_true(digest_equal(&chain.hash, &head.hash));
+    assert_true(verdict.sound);
+    assert_null(verdict.fault);
+    assert_int_equal(verdict.entries, entries);
+    assert_true(digest_equal(&verdict.head, &head.hash));
 }
 
 /* The newest entry, read from its bytes. */
@@ -277,15 +294,14 @@ static void a_changed_reading_no_longer_fits_its_root(void **state)
     static const char root[] =
         "select encode(root, 'hex') from receipt_batch where farm_id = $1 and batch = 0";
     static const char *const changes[] = {
-        "update reading set reported = 13 where farm_id = $1 and line = 3",
-        "update reading set unit = 'ug/L' where farm_id = $1 and line = 3",
-        "update reading set qualifier = '<' where farm_id = $1 and line = 3",
-        "update reading set reported = 12.0 where farm_id = $1 and line = 3",
-        "update reading set at = at + interval '1 s', until = until + interval '1 s' where farm_id "
-        "= $1 and line = 3",
-        "update reading set line = 7 where farm_id = $1 and line = 3",
-        "update reading set portion = 1 where farm_id = $1 and line = 3",
-        "delete from reading where farm_id = $1 and line = 3",
+        "update reading set reported = 13",
+        "update reading set reported = 12.0",
+        "update reading set unit = 'ug/L'",
+        "update reading set qualifier = '<'",
+        "update reading set at = at + interval '1 s', until = until + interval '1 s'",
+        "update reading set line = 7",
+        "update reading set portion = 1",
+        "delete from reading",
     };
 
     (void)state;
@@ -294,7 +310,7 @@ static void a_changed_reading_no_longer_fits_its_root(void **state)
         struct take_in_result result = test_take(farm, "laboratory", "lab.csv", lab);
 
         assert_string_equal(roots_again(farm, result.receipt.receipt), test_query(farm, root));
-        test_query(farm, changes[i]);
+        test_query(farm, arena_printf(farm->mem, "%s where farm_id = $1 and line = 3", changes[i]));
         if (str_equal(roots_again(farm, result.receipt.receipt), test_query(farm, root)))
             fail_msg("not found: %s", changes[i]);
     }
@@ -329,6 +345,8 @@ static void a_changed_entry_breaks_the_chain_where_it_stands(void **state)
 
         assert_int_equal(chain.fault, changes[i].fault);
         assert_int_equal(chain.fault_sequence, changes[i].sequence);
+        assert_false(verified(farm).sound);
+        assert_string_equal(verified(farm).fault, chain_fault_text(farm->mem, &chain));
     }
 }
 
@@ -349,6 +367,15 @@ static void an_entry_cut_off_the_end_leaves_a_head_that_was_not_kept(void **stat
     assert_int_equal(chain.fault, CHAIN_SOUND);
     assert_int_equal(chain.sequence, 2);
     assert_false(digest_equal(&chain.hash, &kept.hash));
+    assert_string_equal(verified(farm).fault, "the last entry is not the one that the head names");
+    /* Whoever sets the head back too is found out by a head that was kept elsewhere alone. */
+    test_query(farm, "update ledger_head h set sequence = 2, hash = (select hash from ledger l "
+                     "where l.farm_id = h.farm_id and l.sequence = 2) where farm_id = $1");
+
+    struct ledger_verdict verdict = verified(farm);
+
+    assert_true(verdict.sound);
+    assert_false(digest_equal(&verdict.head, &kept.hash));
 }
 
 /* --- order --------------------------------------------------------------------------------- */
@@ -394,7 +421,9 @@ static void a_receipt_under_way_does_not_hold_up_another_entry(void **state)
                  10 + i % 9, i % 10);
 
     /* Were it blocked, it would wait for ourselves: a lock timeout makes that an error. */
-    scratch_psql(farm->mem, NULL, "alter role weirbook_program set lock_timeout = '3s'");
+    scratch_psql(farm->mem, NULL,
+                 "do $$ begin execute format('alter role weirbook_program in database %I set "
+                 "lock_timeout = %L', current_database(), '3s'); end $$");
 
     CLEANUP(db_close) struct db *other = scratch_open(DB_ROLE_PROGRAM);
     struct meanwhile meanwhile = {
@@ -407,7 +436,6 @@ static void a_receipt_under_way_does_not_hold_up_another_entry(void **state)
                         test_file(farm, "many.csv", text.data), &farm->act, &options, &result,
                         &err),
                 &err);
-    scratch_psql(farm->mem, NULL, "alter role weirbook_program reset lock_timeout");
     assert_true(meanwhile.done);
     /* The reason came first, though it was begun later: the order is that of the commits. */
     assert_string_equal(test_query(farm,

@@ -12,7 +12,7 @@
 
 #include "app/roots.h"
 
-enum { ROUNDS = 300, LINES_MOST = 400, FARMS = 6 };
+enum { ROUNDS = 240, LINES_MOST = 400, FARMS = 6 };
 
 static uint64_t state_now;
 
