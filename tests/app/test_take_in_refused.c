@@ -186,6 +186,61 @@ static void a_file_that_grows_while_it_is_read_is_refused(void **state)
     }
 }
 
+/* --- two programs at once ------------------------------------------------------------------ */
+
+struct beside {
+    struct test_farm *farm;
+    struct db *other;
+    const char *path;
+    int tells;
+    int at;
+};
+
+/* Another program takes the same file in while ours is on its way. */
+static bool take_beside(void *context, int64_t bytes_done, int64_t bytes_all)
+{
+    struct beside *beside = context;
+    struct take_in_options options = {.staged_only = false};
+    struct take_in_result result;
+    struct err err = ERR_INIT;
+
+    (void)bytes_done;
+    (void)bytes_all;
+    if (++beside->tells == beside->at)
+        assert_done(take_in(beside->other, beside->farm->mem, &beside->farm->open, "local-logger",
+                            beside->path, &beside->farm->act, &options, &result, &err),
+                    &err);
+
+    return true;
+}
+
+static void two_programs_with_the_same_file_keep_it_once(void **state)
+{
+    (void)state;
+    /* The other one begins while ours has its digest, scans, or keeps the bytes. */
+    for (int at = 2; at <= 6; at++) {
+        CLEANUP(test_farm_drop) struct test_farm *farm = test_farm_make();
+        CLEANUP(db_close) struct db *other = scratch_open(DB_ROLE_PROGRAM);
+        const char *path = test_file(farm, "a.csv", LOCAL "2026-05-01 00:00,9\n");
+        struct beside beside = {.farm = farm, .other = other, .path = path, .at = at};
+        struct take_in_options options = {.progress = {&beside, take_beside}};
+        struct take_in_result result;
+        struct err err = ERR_INIT;
+        bool done = take_in(farm->db, farm->mem, &farm->open, "local-logger", path, &farm->act,
+                            &options, &result, &err);
+
+        assert_true(beside.tells >= at);
+        if (done)
+            assert_true(result.already);
+        else
+            assert_int_equal(err.code, ERR_CONFLICT);
+        assert_int_equal(test_number(farm, "select count(*) from receipt where farm_id = $1"), 1);
+        assert_int_equal(test_number(farm, "select count(*) from reading where farm_id = $1"), 1);
+        assert_int_equal(test_number(farm, "select count(*) from ledger where farm_id = $1"), 3);
+        assert_true(test_take(farm, "local-logger", "b.csv", LOCAL "2026-05-01 00:00,9\n").already);
+    }
+}
+
 /* --- a line without end -------------------------------------------------------------------- */
 
 static int64_t memory_most(void)
@@ -310,6 +365,7 @@ int main(void)
         FARM_TEST(a_full_disk_is_refused_before_anything_is_kept),
         FARM_TEST(a_stop_half_way_leaves_nothing),
         FARM_TEST(a_file_that_grows_while_it_is_read_is_refused),
+        cmocka_unit_test(two_programs_with_the_same_file_keep_it_once),
         FARM_TEST(a_line_without_end_costs_no_memory_and_no_other_row),
         cmocka_unit_test(times_are_placed_or_set_aside_but_never_guessed),
         FARM_TEST(two_farms_do_not_see_each_other),
