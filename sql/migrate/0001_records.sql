@@ -596,7 +596,10 @@ begin
         part := 'reading_' || to_char(month, 'YYYY_MM');
         if to_regclass('weirbook.' || part) is null then
             perform pg_advisory_xact_lock(hashtext('weirbook.reading_partitions'));
-            if to_regclass('weirbook.' || part) is null then
+            -- Asked of the table itself: to_regclass remembers what it did not find, and waiting
+            -- for this lock does not make it look again.
+            if not exists (select from pg_catalog.pg_class
+                            where relnamespace = 'weirbook'::regnamespace and relname = part) then
                 execute format('create table weirbook.%I (like weirbook.reading including all)', part);
                 execute format('alter table weirbook.reading attach partition weirbook.%I '
                                'for values from (%L) to (%L)', part, month,
