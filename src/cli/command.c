@@ -67,7 +67,7 @@ const struct command commands[] = {
      NEEDS_FARM, 0, 0,
      command_status},
     {"ledger check", "", "work out again whether the ledger is unbroken",
-     "Every act's hash covers the one before. Compare the head with one that was kept\n"
+     "Every act's hash covers the one before. Compare the head with one that was kept "
      "elsewhere: on paper, in a workbook. Ends with 4 when it is broken.",
      0, NEEDS_FARM, 0, 0, command_ledger_check},
     {"database sql", "", "print what an administrator must run on a server of your own",
