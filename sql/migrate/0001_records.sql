@@ -576,7 +576,7 @@ select r.farm_id, r.series_id, r.at, r.until, r.portion,
               order by farm_id, series_id, at, until, portion, nth desc) l
     on l.farm_id = r.farm_id and l.series_id = r.series_id and l.at = r.at
    and l.until = r.until and l.portion = r.portion
- where r.farm_id = any (farms_seen());
+ where r.farm_id = any ((select farms_seen())::bigint[]); -- read once, not once a row
 
 -- Monthly partitions by UTC, made before the receipt's transaction. ATTACH, because CREATE ..
 -- PARTITION OF waits behind every open insert.
