@@ -13,8 +13,8 @@
 #   check     judging a month with only that month stored, and with ten years stored
 #   entries   small entries on the farm while it takes in a million readings: the longest wait
 #
-# Each figure is the best of three (of a check: of 21), the rounds in turn. The servers are private ones made for this,
-# as weirbook makes them (fsync stays on), in a folder that goes at the end.
+# Each figure is the best of three (of a check: of 21), the rounds in turn. The servers are private
+# ones made for this, as weirbook makes them (fsync stays on), in a folder that goes at the end.
 #
 #     BENCH_BUILD     a build folder to use (else build-bench in the tree)
 #     BENCH_READINGS  how many readings a big file has (else 1000000)
