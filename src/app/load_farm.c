@@ -82,6 +82,32 @@ static void change_add(struct loading *loading, enum change_kind change, enum it
     loading->judges_anew |= verdicts_rest_on(kind);
 }
 
+/* First day in force of a clause, by its key; DAY_NONE when the farm does not have it. */
+static day_number clause_from(const struct farm *farm, enum item_kind kind, const char *key)
+{
+    const struct farm_limit *limit = farm_find_limit(farm, key);
+    const struct farm_interval *interval = farm_find_interval(farm, key);
+
+    if (kind == ITEM_LIMIT)
+        return limit ? limit->limit.in_force_from : DAY_NONE;
+
+    return interval ? interval->interval.in_force_from : DAY_NONE;
+}
+
+/* A licence that changed did so after it began: the form before needs a day of its own. */
+static bool change_fits(const struct loading *loading, enum item_kind kind, const char *key,
+                        const char *says, struct err *err)
+{
+    if (!loading->old || !str_equal(says, "licence changed") ||
+        clause_from(loading->farm, kind, key) > clause_from(loading->old, kind, key))
+        return true;
+    err_set(err, ERR_INVALID, "%s %s: the licence changed, but it is in force from no later a day",
+            item_kind_name(kind), key);
+
+    return err_hint(err, "Give it the first day of the change (in force: from:), or say `change: "
+                         "copied wrongly`.");
+}
+
 /* Whether a clause of the old farm file says something else to whoever judges. */
 static bool judged_differs(const struct loading *loading, enum item_kind kind, size_t index,
                            const char *key)
@@ -135,8 +161,12 @@ static bool kind_compare(struct loading *loading, struct db_tx *tx, enum item_ki
             definition_same(mem, row->definition, item_definition(loading->farm, kind, i), err))
             continue;
         if (!tx) {
+            bool asks = row && is_clause(kind) && judged_differs(loading, kind, i, key);
+
             change_add(loading, row ? CHANGE_ITEM : CHANGE_NEW_ITEM, kind, key, row ? says : NULL);
-            if (row && is_clause(kind) && !says && judged_differs(loading, kind, i, key))
+            if (asks && !change_fits(loading, kind, key, says, err))
+                return false;
+            if (asks && !says)
                 buf_addf(&loading->questions, "%s%s %s", loading->questions.len ? ", " : "",
                          item_kind_name(kind), key);
         } else if (!item_store_put(tx, loading->farm, kind, i, version, false, err)) {

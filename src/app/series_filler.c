@@ -148,7 +148,11 @@ bool filler_add(void *context, const struct reading_view *stored, struct err *er
                  .corrected = view->corrected,
                  .counts = counts,
                  .sample = portion ? portion->sample : NULL,
-                 .origin = {view->receipt, view->line, view->column}}));
+                 .origin = {view->receipt, view->line, view->column},
+                 .first_qualifier = view->first_qualifier,
+                 .first_reported = view->first_reported,
+                 .first_unit =
+                     unit_keep(filler, view->first_unit, view->first_unit_length)}));
     digest_add(filler, view);
 
     return true;

@@ -41,6 +41,10 @@ struct evidence_reading {
     bool counts;          /* false: a check sample or the authority's own: shown, never counted */
     const char *sample;   /* the sample's number, or NULL */
     struct origin origin;
+    /* What was stored first, digit for digit; the same as above where nobody corrected it. */
+    char first_qualifier;
+    struct decimal first_reported;
+    const char *first_unit;
 };
 
 /* Readings that may be compared with each other, in order of time. */
