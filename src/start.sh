@@ -12,6 +12,17 @@ repo=$(CDPATH='' cd -- "$(dirname -- "$0")/.." && pwd)
 # shellcheck source=src/install.sh
 . "$repo/src/install.sh"
 
+case ${1:-} in
+'') ;;
+*)
+    printf '%s\n' 'sh src/start.sh' '' \
+        'Installs what is missing (saying what and why first), builds, makes the invented demo' \
+        'farm in a folder of its own and shows what it says. Takes no options.'
+    [ "$1" = --help ] && exit 0
+    exit 2
+    ;;
+esac
+
 files=$repo/fixtures/quillmere
 books=$repo/build/demo
 months='2026-02 2026-03 2026-04'
@@ -44,6 +55,10 @@ demo_complete()
 # Every step can be done twice: a run that was cut off is simply gone on with.
 demo_make()
 {
+    if weirbook status --quiet 2>&1 | grep -q 'another build'; then
+        stop 4 "$data holds the demo of another build of weirbook." \
+            "It is invented, so it may go: rm -r $data, then run this again."
+    fi
     printf '\nMaking the demo farm in %s ...\n' "$data"
     mkdir -p "$books"
     weirbook farm load "$files/farm.yaml" --by wren --quiet

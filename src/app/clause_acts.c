@@ -136,37 +136,3 @@ bool limits_confirm(struct db *db, struct arena *mem, const struct open_farm *fa
            ledger_store_append(&tx, act, ENTRY_CONFIRM, NULL, fields, (size_t)*confirmed, err) &&
            db_tx_commit(&tx, err);
 }
-
-bool no_sample_say(struct db *db, struct arena *mem, const struct open_farm *farm,
-                   const char *interval, struct no_sample reason, const struct act *act,
-                   struct err *err)
-{
-    CLEANUP(db_tx_end) struct db_tx tx = {0};
-    const struct farm_interval *found = farm_find_interval(farm->farm, interval);
-    instant at = zone_day_start(farm->farm->zone, reason.day);
-
-    if (!act_allowed(farm->farm, act, MAY_SAMPLE, err))
-        return false;
-    if (!found) {
-        err_set(err, ERR_NOT_FOUND, "the farm file has no interval '%s'", interval);
-        return err_hint(err, "Intervals are listed under `intervals:` in the farm file.");
-    }
-    if (str_empty(reason.explanation)) {
-        err_set(err, ERR_INVALID, "an explanation is needed, in your own words");
-        return err_hint(err, "Add --because \"...\": the authority will read it.");
-    }
-    reason.person = act->person;
-
-    struct entry_field fields[] = {
-        {"interval", interval},
-        {"day", day_text(mem, reason.day)},
-        {"reason", no_sample_words[reason.reason]},
-        {"explanation", reason.explanation},
-    };
-
-    return db_tx_begin(db, farm->farm_id, &tx, err) &&
-           no_sample_store_add(&tx, interval, &reason, act->at, err) &&
-           windows_put_series(&tx, farm->farm, 0, "", "", at, at, err) &&
-           ledger_store_append(&tx, act, ENTRY_NO_SAMPLE, NULL, fields, ARRAY_LEN(fields), err) &&
-           db_tx_commit(&tx, err);
-}

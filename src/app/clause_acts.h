@@ -1,13 +1,11 @@
 /*
- * What people say about clauses: that a limit was compared with the licence, and why a sample
- * is missing.
+ * What people say about limits: that they were compared with the licence.
  */
 #ifndef APP_CLAUSE_ACTS_H
 #define APP_CLAUSE_ACTS_H
 
 #include "app/clauses.h"
 #include "app/open_farm.h"
-#include "plan/interval.h"
 
 /* Limits that wait to be compared, as the person reads them beside the licence. */
 MUST_CHECK bool limits_unconfirmed(struct db *db, struct arena *mem, const struct open_farm *farm,
@@ -22,10 +20,5 @@ MUST_CHECK bool limits_unconfirmed(struct db *db, struct arena *mem, const struc
 MUST_CHECK bool limits_confirm(struct db *db, struct arena *mem, const struct open_farm *farm,
                                const char *const *keys, size_t count, const struct act *act,
                                int *confirmed, struct err *err);
-
-/* Why there is no sample. ERR_NOT_FOUND: no such interval. */
-MUST_CHECK bool no_sample_say(struct db *db, struct arena *mem, const struct open_farm *farm,
-                              const char *interval, struct no_sample reason, const struct act *act,
-                              struct err *err);
 
 #endif

@@ -7,6 +7,7 @@
 #include "base/str.h"
 #include "judge/evidence.h"
 #include "store/correction_store.h"
+#include "store/series_store.h"
 
 /* Rows set aside that a person may pick from by file and line. */
 enum { ASIDE_MOST = 100000 };
@@ -59,6 +60,25 @@ static bool found_matches(const struct reading_ref *ref, const struct reading_fo
            (!ref->sample || str_equal(ref->sample, found->sample));
 }
 
+/* A station or parameter that the farm does not have: say so, rather than doubt the time. */
+static bool names_known(struct arena *mem, const struct farm *farm, const struct reading_ref *ref,
+                        struct err *err)
+{
+    const struct parameter *parameter = NULL;
+    const char **stations = ARENA_ARRAY(mem, const char *, farm->stations.count);
+
+    for (size_t i = 0; i < farm->stations.count; i++)
+        stations[i] = farm->stations.items[i].key;
+    if (farm_find_station(farm, ref->station))
+        return parameter_require(&farm->known_parameters, ref->parameter, &parameter, err);
+
+    const char *nearest = str_nearest(ref->station, stations, farm->stations.count);
+
+    err_set(err, ERR_NOT_FOUND, "the farm file has no station '%s'", ref->station);
+
+    return nearest ? err_hint(err, "Did you mean '%s'?", nearest) : false;
+}
+
 static bool reading_pick(struct db_tx *tx, struct arena *mem, const struct farm *farm,
                          const struct reading_ref *ref, struct reading_found *out, struct err *err)
 {
@@ -76,6 +96,8 @@ static bool reading_pick(struct db_tx *tx, struct arena *mem, const struct farm 
     }
     if (matches == 1)
         return true;
+    if (matches == 0 && !names_known(mem, farm, ref, err))
+        return false;
     if (matches == 0) {
         err_set(err, ERR_NOT_FOUND, "no reading of %s at %s is stored for %s", ref->parameter,
                 ref->station, zone_text(mem, farm->zone, ref->at));
@@ -124,6 +146,18 @@ static bool value_read(struct arena *mem, const struct open_farm *farm,
     return true;
 }
 
+/* The newest reading of a series is shown as it now stands. */
+static bool latest_follow(struct db_tx *tx, const struct correction_row *row, struct err *err)
+{
+    struct latest_row latest = {.series_id = row->series_id,
+                                .at = row->at,
+                                .qualifier = row->qualifier,
+                                .reported = row->reported,
+                                .unit = row->unit};
+
+    return !str_equal(row->kind, "value") || series_store_latest_put(tx, &latest, err);
+}
+
 /* Everything after the reading is known: one row, its window, its entry. */
 static bool correction_put(struct db_tx *tx, struct arena *mem, const struct open_farm *farm,
                            const struct reading_ref *ref, const struct correction_row *row,
@@ -144,7 +178,7 @@ static bool correction_put(struct db_tx *tx, struct arena *mem, const struct ope
     };
     enum entry_kind kind = str_equal(row->kind, "value") ? ENTRY_CORRECTION : ENTRY_LEAVE_OUT;
 
-    return correction_store_add(tx, row, err) &&
+    return correction_store_add(tx, row, err) && latest_follow(tx, row, err) &&
            windows_put_series(tx, farm->farm, row->series_id, ref->station, ref->parameter, row->at,
                               row->at, err) &&
            ledger_store_append(tx, act, kind, NULL, fields, ARRAY_LEN(fields), err);
@@ -175,6 +209,9 @@ static bool correct_in(struct db_tx *tx, struct arena *mem, const struct open_fa
         if (!value_read(mem, farm, ref, order, &row, err))
             return false;
         done->after = value_words(mem, row.qualifier, decimal_text(mem, row.reported), row.unit);
+        if (str_equal(done->after,
+                      value_words(mem, found.qualifier, found.reported, found.unit)))
+            return err_set(err, ERR_CONFLICT, "that reading is %s already", done->after);
     } else if (found.left_out == str_equal(order->kind, "left out")) {
         return err_set(err, ERR_CONFLICT, "that reading is %s already",
                        found.left_out ? "left out" : "not left out");
@@ -198,33 +235,53 @@ bool reading_correct(struct db *db, struct arena *mem, const struct open_farm *f
            db_tx_commit(&tx, err);
 }
 
-static bool aside_pick(struct db_tx *tx, struct arena *mem, const struct aside_ref *ref,
-                       struct aside_row *out, struct err *err)
+struct aside_list {
+    struct aside_row *items;
+    size_t count;
+    size_t capacity;
+};
+
+/* Every row that waits at a place: with column 0 all of its line. At least one, or ERR_NOT_FOUND. */
+static bool asides_pick(struct db_tx *tx, struct arena *mem, const struct aside_ref *ref,
+                        struct aside_list *out, struct err *err)
 {
     struct aside_rows rows = {0};
-    const struct aside_row *picked = NULL;
 
     if (!aside_store_list(tx, mem, ASIDE_MOST, &rows, err))
         return false;
     for (size_t i = 0; i < rows.count; i++) {
         const struct aside_row *row = &rows.items[i];
+        struct aside_row whole = {0};
 
         if (!str_equal(row->file_name, ref->file_name) || row->line != ref->line ||
             (ref->column && row->column != ref->column))
             continue;
-        if (picked) {
-            err_set(err, ERR_INVALID, "more than one value of that line is set aside");
-            return err_hint(err, "Add the column, as `weirbook aside` lists it.");
-        }
-        picked = row;
+        if (!aside_store_one(tx, mem, row->receipt, row->line, row->column, &whole, err))
+            return false;
+        LIST_ADD(mem, out, whole);
     }
-    if (!picked) {
-        err_set(err, ERR_NOT_FOUND, "nothing that waits is set aside from line %d of %s",
-                (int)ref->line, ref->file_name);
-        return err_hint(err, "`weirbook aside` lists what waits, with file, line and column.");
-    }
+    if (out->count > 0)
+        return true;
+    err_set(err, ERR_NOT_FOUND, "nothing that waits is set aside from line %d of %s",
+            (int)ref->line, ref->file_name);
 
-    return aside_store_one(tx, mem, picked->receipt, picked->line, picked->column, out, err);
+    return err_hint(err, "`weirbook aside` lists what waits, with file, line and column.");
+}
+
+static bool aside_pick(struct db_tx *tx, struct arena *mem, const struct aside_ref *ref,
+                       struct aside_row *out, struct err *err)
+{
+    struct aside_list list = {0};
+
+    if (!asides_pick(tx, mem, ref, &list, err))
+        return false;
+    if (list.count > 1) {
+        err_set(err, ERR_INVALID, "more than one value of that line is set aside");
+        return err_hint(err, "Add the column, as `weirbook aside` lists it.");
+    }
+    *out = list.items[0];
+
+    return true;
 }
 
 bool asides_waiting(struct db *db, struct arena *mem, const struct open_farm *farm, size_t most,
@@ -271,33 +328,47 @@ bool aside_accept(struct db *db, struct arena *mem, const struct open_farm *farm
            db_tx_commit(&tx, err);
 }
 
+/* One answer, and the windows of the time it may have belonged to. */
+static bool aside_answer_put(struct db_tx *tx, const struct open_farm *farm,
+                             const struct aside_row *row, const char *reason,
+                             const struct act *act, struct err *err)
+{
+    if (!aside_store_answer(tx, row, "left out", reason, act->person, act->at, err))
+        return false;
+
+    return row->at == INSTANT_NONE
+               ? windows_put_all(tx, farm->farm, err)
+               : windows_put_series(tx, farm->farm, 0, "", "", row->at, row->at, err);
+}
+
 bool aside_leave_out(struct db *db, struct arena *mem, const struct open_farm *farm,
                      const struct aside_ref *ref, const char *reason, const struct act *act,
                      struct correction_done *done, struct err *err)
 {
     CLEANUP(db_tx_end) struct db_tx tx = {0};
-    struct aside_row row = {0};
+    struct aside_list list = {0};
+    struct buf texts = buf_new(mem);
 
     if (!act_allowed(farm->farm, act, MAY_CORRECT, err) || !reason_given(reason, err) ||
-        !db_tx_begin(db, farm->farm_id, &tx, err) || !aside_pick(&tx, mem, ref, &row, err))
+        !db_tx_begin(db, farm->farm_id, &tx, err) || !asides_pick(&tx, mem, ref, &list, err))
         return false;
+    for (size_t i = 0; i < list.count; i++) {
+        if (!aside_answer_put(&tx, farm, &list.items[i], reason, act, err))
+            return false;
+        buf_addf(&texts, "%s%s", i ? "; " : "", list.items[i].text);
+    }
 
     struct entry_field fields[] = {
         {"file", ref->file_name},
-        {"receipt", arena_printf(mem, "%lld", (long long)row.receipt)},
-        {"line", arena_printf(mem, "%d", (int)row.line)},
-        {"column", arena_printf(mem, "%d", (int)row.column)},
-        {"row", row.text},
+        {"receipt", arena_printf(mem, "%lld", (long long)list.items[0].receipt)},
+        {"line", arena_printf(mem, "%d", (int)ref->line)},
+        {"column", ref->column ? arena_printf(mem, "%d", (int)ref->column) : NULL},
+        {"rows", texts.data},
         {"reason", reason},
     };
 
-    done->before = row.text;
+    done->before = texts.data;
     done->after = "left out";
-    if (!aside_store_answer(&tx, &row, "left out", reason, act->person, act->at, err) ||
-        (row.at != INSTANT_NONE &&
-         !windows_put_series(&tx, farm->farm, 0, "", "", row.at, row.at, err)) ||
-        (row.at == INSTANT_NONE && !windows_put_all(&tx, farm->farm, err)))
-        return false;
 
     return ledger_store_append(&tx, act, ENTRY_LEAVE_OUT, NULL, fields, ARRAY_LEN(fields), err) &&
            db_tx_commit(&tx, err);

@@ -47,3 +47,11 @@ bool farm_status_read(struct db *db, struct arena *mem, const struct open_farm *
 
     return true;
 }
+
+bool findings_waiting(struct db *db, struct arena *mem, const struct open_farm *farm,
+                      struct finding_rows *out, struct err *err)
+{
+    CLEANUP(db_tx_end) struct db_tx tx = {0};
+
+    return db_tx_begin(db, farm->farm_id, &tx, err) && finding_store_waiting(&tx, mem, out, err);
+}

@@ -23,6 +23,10 @@ struct farm_status {
     bool stale;                   /* something of that month changed since: don't show them */
 };
 
+/* Findings that nobody settled. */
+MUST_CHECK bool findings_waiting(struct db *db, struct arena *mem, const struct open_farm *farm,
+                                 struct finding_rows *out, struct err *err);
+
 MUST_CHECK bool farm_status_read(struct db *db, struct arena *mem, const struct open_farm *farm,
                                  struct farm_status *out, struct err *err);
 

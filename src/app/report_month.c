@@ -3,6 +3,7 @@
 #include <string.h>
 
 #include "app/report_parts.h"
+#include "base/file.h"
 #include "base/str.h"
 #include "store/verdict_store.h"
 
@@ -89,11 +90,35 @@ static bool report_fill(struct db_tx *tx, struct arena *mem, const struct open_f
     return report_lists(tx, mem, farm, month, act->at, into, err);
 }
 
+/* A month before the licence has nothing to report. */
+static bool something_in_force(struct arena *mem, const struct discharge_month *report,
+                               struct err *err)
+{
+    if (report->verdict_count + report->interval_count > 0)
+        return true;
+
+    return err_set(err, ERR_INVALID, "nothing of licence %s was in force in %s",
+                   report->licence->key, month_words(mem, report->month));
+}
+
 static const char *file_label(const char *path)
 {
     const char *slash = strrchr(path, '/');
 
     return slash ? slash + 1 : path;
+}
+
+static bool folder_there(struct arena *mem, const char *path, struct err *err)
+{
+    const char *slash = strrchr(path, '/');
+    const char *folder =
+        slash ? arena_strndup(mem, path, slash > path ? (size_t)(slash - path) : 1) : ".";
+
+    if (file_is_folder(folder))
+        return true;
+    err_set(err, ERR_NOT_FOUND, "there is no folder %s to write %s into", folder, file_label(path));
+
+    return err_hint(err, "Make the folder first, or name another with --out.");
 }
 
 bool month_report_make(struct db *db, struct arena *mem, const struct open_farm *farm,
@@ -104,11 +129,12 @@ bool month_report_make(struct db *db, struct arena *mem, const struct open_farm 
     struct discharge_month report = {.volume_m3 = NULL};
     int opened = 0;
 
-    if (!act_allowed(farm->farm, act, MAY_READ, err) ||
+    if (!act_allowed(farm->farm, act, MAY_READ, err) || !folder_there(mem, path, err) ||
         !licence_pick(farm->farm, licence, &report.licence, err) ||
         !month_check(db, mem, farm, month, act->at, &out->month, &opened, err) ||
         !db_tx_begin(db, farm->farm_id, &tx, err) ||
         !report_fill(&tx, mem, farm, act, &out->month, &report, err) ||
+        !something_in_force(mem, &report, err) ||
         !discharge_month_write(&report, path, &out->digest, err))
         return false;
     out->licence = report.licence->key;

@@ -5,6 +5,7 @@
 #include <string.h>
 #include <unistd.h>
 
+#include "app/report_month.h"
 #include "base/clock.h"
 #include "base/str.h"
 #include "cli/help.h"
@@ -185,6 +186,10 @@ int cli_main(int argc, const char *const *argv)
     signal(SIGXFSZ, SIG_IGN);
     if (!options_read(&cli, argc, argv, &err))
         return fail(&cli, &err);
+    if (cli_has(&cli, OPTION_VERSION)) {
+        fprintf(stdout, "%s\n", program_version());
+        return EXIT_FINE;
+    }
     help_asked_by_word(&cli);
     if (cli.word_count == 0) {
         help_all(stdout);

@@ -66,6 +66,10 @@ const struct command commands[] = {
     {"status", "", "show what is on record and what waits", NULL, OPTION_BIT(OPTION_BRIEF),
      NEEDS_FARM, 0, 0,
      command_status},
+    {"findings", "", "list what a person has to answer",
+     "A limit outside, a sample missed, records of the discharge that disagree: one for each\n"
+     "unbroken run. What was found stays on record also when it is found no more.",
+     0, NEEDS_FARM, 0, 0, command_findings},
     {"ledger check", "", "work out again whether the ledger is unbroken",
      "Every act's hash covers the one before. Compare the head with one that was kept "
      "elsewhere: on paper, in a workbook. Ends with 4 when it is broken.",

@@ -209,6 +209,44 @@ static void waiting_json(struct cli *cli, const struct clause_limits *list)
     say_json(cli, &text);
 }
 
+/* What else the limit says: everything that could turn a verdict. */
+static char *choices_words(struct arena *mem, const struct limit *limit)
+{
+    static const struct {
+        unsigned bit;
+        const char *word;
+    } kinds[] = {{KIND_GRAB, "grab"},
+                 {KIND_COMPOSITE, "composite"},
+                 {KIND_PROBE, "probe"},
+                 {KIND_BY_HAND, "by hand"}};
+    struct buf text = buf_new(mem);
+
+    buf_addf(&text, "%s at %s", limit->parameter, limit->station);
+    for (size_t i = 0; i < ARRAY_LEN(kinds); i++) {
+        if (limit->kinds & kinds[i].bit)
+            buf_addf(&text, ", %s", kinds[i].word);
+    }
+    if (limit->only_while_discharging)
+        buf_add_text(&text, ", only while discharging");
+    if (limit->less_than != LESS_THAN_UNSET)
+        buf_addf(&text, ", less-thans: %s", less_than_words[limit->less_than]);
+    if (limit->rounding.rule == ROUND_NONE)
+        buf_add_text(&text, ", not rounded");
+    else
+        buf_addf(&text, ", rounded half %s to %d %s",
+                 limit->rounding.rule == ROUND_HALF_UP ? "up" : "even", limit->rounding.digits,
+                 limit->rounding.to == ROUND_TO_DECIMALS ? "decimals" : "figures");
+    if (limit->least_samples > 0)
+        buf_addf(&text, ", at least %d samples", limit->least_samples);
+    if (limit->least_coverage.coefficient > 0)
+        buf_addf(&text, ", covers at least %s %%", decimal_text(mem, limit->least_coverage));
+    buf_addf(&text, ", in force from %s", day_text(mem, limit->in_force_from));
+    if (limit->in_force_to != DAY_NONE)
+        buf_addf(&text, " to %s", day_text(mem, limit->in_force_to));
+
+    return text.data;
+}
+
 static bool waiting_list(struct cli *cli, struct err *err)
 {
     struct clause_limits list = {0};
@@ -231,6 +269,7 @@ static bool waiting_list(struct cli *cli, struct err *err)
         say_wrapped(cli->out, "  the licence:  ", "                ",
                     str_empty(limit->wording) ? "(its wording is not copied)" : limit->wording);
         say_wrapped(cli->out, "  as we judge:  ", "                ", limit_words(cli->mem, limit));
+        say_wrapped(cli->out, "                ", "                ", choices_words(cli->mem, limit));
     }
     say_next(cli, "weirbook confirm --by PERSON, when all of them are right");
 

@@ -9,6 +9,7 @@
 bool command_farm_check(struct cli *cli, struct err *err);
 bool command_farm_load(struct cli *cli, struct err *err);
 bool command_confirm(struct cli *cli, struct err *err);
+bool command_findings(struct cli *cli, struct err *err);
 bool command_status(struct cli *cli, struct err *err);
 bool command_ledger_check(struct cli *cli, struct err *err);
 bool command_database_sql(struct cli *cli, struct err *err);

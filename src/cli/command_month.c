@@ -2,6 +2,7 @@
 
 #include <unistd.h>
 
+#include "app/clause_acts.h"
 #include "app/report_month.h"
 #include "base/interrupt.h"
 #include "base/str.h"
@@ -56,6 +57,24 @@ static void check_next(struct cli *cli, const struct judged_month *month)
     say_next(cli, "weirbook report discharge %s --by PERSON", month_name);
 }
 
+/* A form that nobody compared with the licence judges only for the worse. */
+static bool unconfirmed_say(struct cli *cli, struct err *err)
+{
+    struct clause_limits list = {0};
+
+    if (!limits_unconfirmed(cli->db, cli->mem, &cli->farm, &list, err))
+        return false;
+    if (list.count > 0)
+        say_wrapped(cli->out, "", "  ",
+                    arena_printf(cli->mem,
+                                 "%s to be compared with the licence (weirbook confirm --list). "
+                                 "Until then an older form is judged too, and the worse stands.",
+                                 say_count(cli->mem, (int64_t)list.count, "limit waits",
+                                           "limits wait")));
+
+    return true;
+}
+
 bool command_check(struct cli *cli, struct err *err)
 {
     struct judged_month month = {0};
@@ -74,6 +93,8 @@ bool command_check(struct cli *cli, struct err *err)
     month_show(cli, &month);
     if (!say_aloud(cli))
         return true;
+    if (!unconfirmed_say(cli, err))
+        return false;
     if (months > 1)
         fprintf(cli->out, "%s gone over.\n", say_count(cli->mem, months, "month", "months"));
     if (opened > 0)

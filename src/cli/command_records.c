@@ -3,6 +3,7 @@
 #include "app/clause_acts.h"
 #include "app/correct.h"
 #include "app/read_again.h"
+#include "app/say_no_sample.h"
 #include "base/str.h"
 #include "cli/say.h"
 #include "cli/when.h"

@@ -31,6 +31,7 @@ const struct option_row option_rows[OPTIONS] = {
                        "no discharge, not required, lost, not taken, unsafe to sample, "
                        "equipment or laboratory",
                        false},
+    [OPTION_VERSION] = {"--version", NULL, "say which weirbook this is", true},
     [OPTION_HELP] = {"--help", NULL, "say what the command does and takes", true},
 };
 

@@ -62,8 +62,11 @@ static bool same_as_known(const struct db_rows *rows, size_t row, struct migrati
     if (number != known.items[row].number || length != SHA256_SIZE ||
         memcmp(stored, expected.bytes, SHA256_SIZE) != 0)
         return err_set(err, ERR_CONFLICT,
-                       "migration %lld (%s) was run with another text than this program's", number,
-                       db_rows_text(rows, row, 1));
+                       "these records were made by another build of weirbook: step %lld (%s) of the "
+                       "schema differs",
+                       number, db_rows_text(rows, row, 1)) ||
+               err_hint(err, "Use the program that made them, or another data folder: --data "
+                             "FOLDER. Nothing was changed.");
 
     return true;
 }

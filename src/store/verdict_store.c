@@ -223,6 +223,24 @@ bool finding_store_step(struct db_tx *tx, int64_t finding, const char *step, con
                  err);
 }
 
+static void findings_from(const struct db_rows *rows, struct arena *mem, struct finding_rows *out)
+{
+    struct finding_rows list = {.count = db_rows_count(rows)};
+
+    list.items = ARENA_ARRAY(mem, struct finding_row, list.count);
+    for (size_t i = 0; i < list.count; i++)
+        list.items[i] = (struct finding_row){.finding = db_rows_int(rows, i, 0),
+                                             .kind = db_rows_dup(rows, i, 1, mem),
+                                             .subject = db_rows_dup(rows, i, 2, mem),
+                                             .station = db_rows_dup(rows, i, 3, mem),
+                                             .from = db_rows_day(rows, i, 4),
+                                             .aware_at = db_rows_instant(rows, i, 5),
+                                             .words = db_rows_dup(rows, i, 6, mem),
+                                             .step = db_rows_dup(rows, i, 7, mem),
+                                             .step_words = db_rows_dup(rows, i, 8, mem)};
+    *out = list;
+}
+
 bool finding_store_list(struct db_tx *tx, struct arena *mem, day_number from, day_number to,
                         struct finding_rows *out, struct err *err)
 {
@@ -231,21 +249,19 @@ bool finding_store_list(struct db_tx *tx, struct arena *mem, day_number from, da
     if (!db_run(tx, &sql_finding_list, DB_PARAMS(db_int(tx->farm_id), db_day(from), db_day(to)),
                 &rows, err))
         return false;
+    findings_from(&rows, mem, out);
 
-    struct finding_rows list = {.count = db_rows_count(&rows)};
+    return true;
+}
 
-    list.items = ARENA_ARRAY(mem, struct finding_row, list.count);
-    for (size_t i = 0; i < list.count; i++)
-        list.items[i] = (struct finding_row){.finding = db_rows_int(&rows, i, 0),
-                                             .kind = db_rows_dup(&rows, i, 1, mem),
-                                             .subject = db_rows_dup(&rows, i, 2, mem),
-                                             .station = db_rows_dup(&rows, i, 3, mem),
-                                             .from = db_rows_day(&rows, i, 4),
-                                             .aware_at = db_rows_instant(&rows, i, 5),
-                                             .words = db_rows_dup(&rows, i, 6, mem),
-                                             .step = db_rows_dup(&rows, i, 7, mem),
-                                             .step_words = db_rows_dup(&rows, i, 8, mem)};
-    *out = list;
+bool finding_store_waiting(struct db_tx *tx, struct arena *mem, struct finding_rows *out,
+                           struct err *err)
+{
+    CLEANUP(db_rows_clear) struct db_rows rows = {0};
+
+    if (!db_run(tx, &sql_finding_waiting, DB_PARAMS(db_int(tx->farm_id)), &rows, err))
+        return false;
+    findings_from(&rows, mem, out);
 
     return true;
 }

@@ -108,6 +108,10 @@ MUST_CHECK bool finding_store_step(struct db_tx *tx, int64_t finding, const char
 MUST_CHECK bool finding_store_list(struct db_tx *tx, struct arena *mem, day_number from,
                                    day_number to, struct finding_rows *out, struct err *err);
 
+/* Those that nobody settled, newest first. */
+MUST_CHECK bool finding_store_waiting(struct db_tx *tx, struct arena *mem,
+                                      struct finding_rows *out, struct err *err);
+
 struct report_row {
     int64_t report;
     const char *name;
