@@ -243,6 +243,24 @@ static bool questions_asked(const struct loading *loading, struct err *err)
                          "`change: copied wrongly` to each of them.");
 }
 
+/* Keys are unique by this alone: farms may come to lie on many machines. */
+static bool farm_make(struct loading *loading, struct db_tx *tx, struct err *err)
+{
+    struct farm_rows farms = {0};
+
+    if (!farm_store_making(tx, err) || !farm_store_list(tx, loading->mem, &farms, err))
+        return false;
+    for (size_t i = 0; i < farms.count; i++) {
+        if (str_equal(farms.items[i].key, loading->farm->key)) {
+            err_set(err, ERR_CONFLICT, "somebody else made the farm %s in this moment",
+                    loading->farm->key);
+            return err_hint(err, "Load the file again: it says whether theirs is another.");
+        }
+    }
+
+    return farm_store_add(tx, loading->farm->key, err) && ledger_store_start(tx, loading->act, err);
+}
+
 static bool loading_store(struct loading *loading, struct db_tx *tx, const char *text,
                           size_t length, struct err *err)
 {
@@ -263,8 +281,7 @@ static bool loading_store(struct loading *loading, struct db_tx *tx, const char 
         {"changes", arena_printf(mem, "%zu", loading->changes->count)},
     };
 
-    if (loading->changes->new_farm && (!farm_store_add(tx, loading->farm->key, err) ||
-                                       !ledger_store_start(tx, loading->act, err)))
+    if (loading->changes->new_farm && !farm_make(loading, tx, err))
         return false;
 
     return farm_store_file_add(tx, &file, err) && items_walk(loading, tx, err) &&

@@ -22,6 +22,11 @@ bool farm_store_list(struct db_tx *tx, struct arena *mem, struct farm_rows *out,
     return true;
 }
 
+bool farm_store_making(struct db_tx *tx, struct err *err)
+{
+    return db_do(tx, &sql_farm_making, DB_NO_PARAMS, err);
+}
+
 bool farm_store_add(struct db_tx *tx, const char *key, struct err *err)
 {
     return db_do(tx, &sql_farm_add, DB_PARAMS(db_int(tx->farm_id), db_text(key)), err);

@@ -20,9 +20,12 @@ struct farm_rows {
     size_t count;
 };
 
-/* Every farm's number and key; needs a transaction of no farm in particular. */
+/* Every farm's number and key, whatever farm the transaction is for. */
 MUST_CHECK bool farm_store_list(struct db_tx *tx, struct arena *mem, struct farm_rows *out,
                                 struct err *err);
+
+/* Wait for whoever is making a farm: until the transaction ends, only this one does. */
+MUST_CHECK bool farm_store_making(struct db_tx *tx, struct err *err);
 
 /* ERR_CONFLICT: the number is taken. */
 MUST_CHECK bool farm_store_add(struct db_tx *tx, const char *key, struct err *err);
