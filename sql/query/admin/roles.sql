@@ -9,8 +9,10 @@ declare
     mine oid := (select oid from pg_roles where rolname = current_user);
     almighty boolean := (select rolsuper from pg_roles where rolname = current_user);
 begin
+    -- One program at a time; what is there then is asked of the tables, which don't remember.
+    perform pg_advisory_xact_lock(hashtextextended('weirbook.roles', 0));
     foreach wanted in array array['weirbook_owner', 'weirbook_program', 'weirbook_reader'] loop
-        if to_regrole(wanted) is null then
+        if not exists (select from pg_roles where rolname = wanted) then
             execute format('create role %I nologin nosuperuser nocreatedb nocreaterole', wanted);
         end if;
         -- From PostgreSQL 16 on a membership may lack the right to act as the role.
@@ -22,7 +24,7 @@ begin
             execute format('grant %I to current_user', wanted);
         end if;
     end loop;
-    if to_regnamespace('weirbook') is null then
+    if not exists (select from pg_namespace where nspname = 'weirbook') then
         execute 'create schema weirbook authorization weirbook_owner';
         execute 'grant usage on schema weirbook to weirbook_program, weirbook_reader';
     end if;
