@@ -125,3 +125,7 @@ verdict 'a reading left out no longer counts, and put back it counts as before'
 run status --json
 expect_json "j['ledger_entries'] > $(printf '%s' "$before" | python3 -c 'import json, sys; print(json.load(sys.stdin)["ledger_entries"])') + 4"
 verdict 'each of these acts is in the ledger'
+run ledger check --json
+expect_status 0
+expect_json "j['entries'] == $("$weirbook" --data "$data" status --json | python3 -c 'import json, sys; print(json.load(sys.stdin)["ledger_entries"])')"
+verdict 'and it is unbroken'
