@@ -250,7 +250,7 @@ static void a_row_left_out_is_no_longer_in_the_way(void **state)
 
 /* --- what the report tells ----------------------------------------------------------------- */
 
-static struct report_correction correction_told(struct test_farm *farm, size_t index)
+static struct discharge_month lists_told(struct test_farm *farm)
 {
     CLEANUP(db_tx_end) struct db_tx tx = {0};
     struct judged_month month = month_kept(farm, "2026-05-01", NULL);
@@ -260,6 +260,43 @@ static struct report_correction correction_told(struct test_farm *farm, size_t i
     assert_done(db_tx_begin(farm->db, farm->open.farm_id, &tx, &err), &err);
     assert_done(report_lists(&tx, farm->mem, &farm->open, &month, farm->act.at, &report, &err),
                 &err);
+
+    return report;
+}
+
+static void a_row_left_out_by_a_person_is_told_with_its_reason(void **state)
+{
+    struct test_farm *farm = *state;
+    struct aside_ref ref = {.file_name = "odd.csv", .line = 2};
+    struct correction_done done = {0};
+    struct err err = ERR_INIT;
+
+    samples_take(farm);
+    test_take(farm, "laboratory", "odd.csv",
+              LAB "S3,,,Out,2026-05-20 09:00,TSS,?,mg/L,,\n"
+                  "S4,,,Out,2026-05-21 09:00,TSS,?,mg/L,,\n"
+                  "S5,,,Out,2026-06-21 09:00,TSS,?,mg/L,,\n");
+    assert_done(aside_leave_out(farm->db, farm->mem, &farm->open, &ref, "the bottle broke",
+                                &farm->act, &done, &err),
+                &err);
+
+    struct discharge_month told = lists_told(farm);
+
+    assert_int_equal(told.set_aside_count, 2);
+    assert_int_equal(told.set_aside[0].line, 3);
+    assert_null(told.set_aside[0].answer);
+    assert_non_null(told.set_aside[0].todo);
+    assert_int_equal(told.set_aside[1].line, 2);
+    assert_string_equal(told.set_aside[1].answer, "left out");
+    assert_string_equal(told.set_aside[1].because, "the bottle broke");
+    assert_string_equal(told.set_aside[1].person, "Pat Ebb (invented)");
+    assert_true(told.set_aside[1].answered_at == farm->act.at);
+}
+
+static struct report_correction correction_told(struct test_farm *farm, size_t index)
+{
+    struct discharge_month report = lists_told(farm);
+
     assert_true(index < report.correction_count);
 
     return report.corrections[index];
@@ -303,8 +340,57 @@ static void a_leave_out_with_a_second_person_names_him(void **state)
     struct report_correction told = correction_told(farm, 0);
 
     assert_true(told.outside_to_inside);
-    assert_non_null(told.second_person);
+    assert_string_equal(told.person, "Pat Ebb (invented)");
+    assert_string_equal(told.second_person, "Quinn Flow (invented)");
     assert_string_equal(told.new_value, "left out");
+}
+
+/* The other sample stays outside, and with it the month. */
+static void a_value_that_moved_inside_is_told_though_the_month_stays_outside(void **state)
+{
+    struct test_farm *farm = *state;
+    struct reading_ref other = {
+        .station = "outlet", .parameter = "suspended-solids", .at = test_at("2026-05-18 09:00")};
+    struct correction_done done = {0};
+    struct err err = ERR_INIT;
+
+    test_take(farm, "laboratory", "may.csv",
+              LAB "S1,,,Out,2026-05-04 09:00,TSS,44,mg/L,,\n"
+                  "S2,,,Out,2026-05-18 09:00,TSS,52,mg/L,,\n");
+    assert_done(correct(farm, &other, "value", "51", &done, &err), &err);
+    corrected(farm, "value", "39");
+    assert_string_equal(standing_of(farm, "2026-05-01", "solids-each"), "outside: above 40");
+    /* In order of their making: from outside to outside, from outside to inside. */
+    assert_false(correction_told(farm, 0).outside_to_inside);
+    assert_true(correction_told(farm, 1).outside_to_inside);
+}
+
+/* A mean of each day: leaving one reading out brings its day inside, another day stays outside. */
+static void a_day_that_moved_inside_is_told_though_the_month_stays_outside(void **state)
+{
+    struct test_farm *farm = *state;
+    struct reading_ref low = {
+        .station = "outlet", .parameter = "oxygen", .at = test_at("2026-05-02 12:00")};
+    struct correction_done done = {0};
+    struct err err = ERR_INIT;
+    struct act act = test_act("pat", "2026-07-10 12:01");
+    struct farm_changes changes = {0};
+    char *text = test_swap(farm->mem, farm->text, "not below: 5\n    rounding: none",
+                           "not below: 5\n    rounding: none\n    change: copied wrongly");
+
+    text = test_swap(farm->mem, text,
+                     "each day: every reading\n    statistic: value\n    period: each sample\n"
+                     "    not below: 5",
+                     "each day: mean\n    less-thans: half\n    statistic: value\n    period: day\n"
+                     "    not below: 5");
+    test_farm_load(farm, text, &act, &changes);
+    test_farm_confirm(farm);
+    test_take(farm, "logger", "oxygen.csv",
+              WIDE "2026-05-02 11:00,,5.5,,\n2026-05-02 12:00,,3,,\n2026-05-05 12:00,,3,,\n");
+    assert_string_equal(standing_of(farm, "2026-05-01", "oxygen-floor"), "outside: below 5");
+    assert_done(correct(farm, &low, "left out", NULL, &done, &err), &err);
+    assert_string_equal(standing_of(farm, "2026-05-01", "oxygen-floor"), "outside: below 5");
+    assert_true(correction_told(farm, 0).outside_to_inside);
 }
 
 int main(void)
@@ -318,8 +404,11 @@ int main(void)
         FARM_TEST(the_reading_meant_must_be_there_and_alone),
         FARM_TEST(a_row_that_contradicts_is_accepted_as_a_correction),
         FARM_TEST(a_row_left_out_is_no_longer_in_the_way),
+        FARM_TEST(a_row_left_out_by_a_person_is_told_with_its_reason),
         FARM_TEST(a_correction_that_clears_a_month_is_told),
         FARM_TEST(a_leave_out_with_a_second_person_names_him),
+        FARM_TEST(a_value_that_moved_inside_is_told_though_the_month_stays_outside),
+        FARM_TEST(a_day_that_moved_inside_is_told_though_the_month_stays_outside),
     };
 
     return cmocka_run_group_tests_name("app/correct", tests, test_farms_setup, test_farms_teardown);

@@ -6,6 +6,7 @@
 #include <string.h>
 
 #include "app/clause_acts.h"
+#include "app/say_no_sample.h"
 #include "app/correct.h"
 #include "app/read_again.h"
 #include "app/report_month.h"
