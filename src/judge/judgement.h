@@ -52,6 +52,13 @@ struct day_volume {
     const struct exact *m3; /* NULL: not known */
     bool filled;            /* shared out from a difference over several days */
     const char *note;
+    /*
+     * Of the first of several days whose water is known together only, as the meter was not read
+     * between them: how many days, and their water. Only where the two readings lie within the
+     * period and all the days are judged.
+     */
+    size_t together_days; /* 0: none begin here */
+    const struct exact *together_m3;
 };
 
 struct judgement {

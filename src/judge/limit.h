@@ -75,7 +75,10 @@ enum greater_than_rule {
 /* Which samples and instruments the clause accepts; NULL or 0 accepts any. */
 enum limit_kinds { KIND_GRAB = 1, KIND_COMPOSITE = 2, KIND_PROBE = 4, KIND_BY_HAND = 8 };
 
-/* Where the water of a load or a volume is measured. */
+/*
+ * Where the water of a load is measured: any series of that station and parameter, of whatever
+ * kind and method, for those of the clause are about the concentration.
+ */
 struct limit_flow {
     const char *station;
     const char *parameter; /* a counter (its differences), or a flow (its mean over the day) */

@@ -188,6 +188,39 @@ static const struct exact *m3_of_canonical(const struct judgement *judgement,
     return m3;
 }
 
+/* Whether every day of the run is judged and over; `first` is the index of its first day. */
+static bool run_is_judged(const struct judgement *judgement, size_t first, size_t count)
+{
+    if (first + count > judgement->day_count)
+        return false;
+    for (size_t i = first; i < first + count; i++)
+        if (judgement->days[i].why_not || !judgement->days[i].over)
+            return false;
+
+    return true;
+}
+
+/* The water of days that is known together only, at the first of them. */
+static void add_runs(const struct judgement *judgement, const struct counter_spans *spans,
+                     const struct window *window, size_t offset, const struct exact *to_m3,
+                     struct day_volume *volumes)
+{
+    struct arena *mem = judgement->mem;
+    struct counter_runs runs =
+        counter_runs_of(mem, spans, window->bounds, window->day_count, COUNTER_BEGAN);
+
+    for (size_t i = 0; i < runs.count; i++) {
+        const struct counter_run *run = &runs.items[i];
+        size_t days = run->after - run->first;
+
+        if (!run->volume || run->from < judgement->from_at || run->until > judgement->until_at ||
+            !run_is_judged(judgement, run->first - offset, days))
+            continue;
+        volumes[run->first - offset].together_days = days;
+        volumes[run->first - offset].together_m3 = exact_mul(mem, run->volume, to_m3);
+    }
+}
+
 const struct day_volume *meter_volumes(const struct judgement *judgement, const struct water *water)
 {
     struct arena *mem = judgement->mem;
@@ -208,13 +241,15 @@ const struct day_volume *meter_volumes(const struct judgement *judgement, const 
     counter_spans_of(mem, &counter, readings, count, &spans, &suspects);
 
     struct window window = window_of(judgement, readings[0].at, readings[count - 1].at);
+    bool may_share = record && record->share_over_days;
     const struct counter_day *counted =
-        counter_days_of(mem, &spans, window.bounds, window.day_count, COUNTER_BEGAN,
-                        record && record->share_over_days);
+        counter_days_of(mem, &spans, window.bounds, window.day_count, COUNTER_BEGAN, may_share);
     size_t offset = (size_t)(judgement->days[0].day - window.first);
 
     for (size_t i = 0; i < judgement->day_count; i++)
         volumes[i] = volume_of(judgement, &spans, &counted[offset + i], &judgement->days[i], to_m3);
+    if (!may_share)
+        add_runs(judgement, &spans, &window, offset, to_m3, volumes);
 
     return volumes;
 }

@@ -63,7 +63,8 @@ static struct coverage *coverage_by_figures(const struct judgement *judgement,
         if (day->why_not || !day->over)
             continue;
         days[i].asked_us = day->end - day->start;
-        days[i].covered_us = reduced->days[i].has_figure ? days[i].asked_us : 0;
+        days[i].covered_us =
+            reduced->days[i].has_figure || reduced->days[i].together ? days[i].asked_us : 0;
     }
 
     return days;
@@ -311,6 +312,8 @@ struct pass_result pass_run(const struct judgement *judgement, enum pass pass)
         not_assessable(&work, "no result in the period", true);
     show_coverage(&work);
     work.result.days = work.reduced.days;
+    work.result.samples -= work.reduced.together;
+    work.result.together_days = work.reduced.together_days;
 
     return work.result;
 }

@@ -21,6 +21,7 @@ struct pass_day {
     struct figure figure; /* what goes into the statistic */
     bool outside;
     bool filled;
+    bool together; /* in the figure with other days, without one of its own */
     const char *note;
 };
 
@@ -32,6 +33,7 @@ struct pass_result {
     bool has_figure;
     struct figure worst; /* the figure compared; of several the worst */
     size_t samples;
+    size_t together_days; /* beside the samples: days whose total is known together only */
     size_t less_thans;
     size_t beyond;
     bool has_coverage;

@@ -68,12 +68,18 @@ static bool find_factor(struct judgement *judgement, struct err *err)
     return limit->load_factor ? stated_factor(judgement, err) : exact_factor(judgement, err);
 }
 
+static bool same_water(const struct exact *a, const struct exact *b)
+{
+    if (!a || !b)
+        return a == b;
+
+    return exact_compare(a, b) == 0;
+}
+
 static bool same_volume(const struct day_volume *a, const struct day_volume *b)
 {
-    if (!a->m3 || !b->m3)
-        return a->m3 == b->m3;
-
-    return exact_compare(a->m3, b->m3) == 0;
+    return same_water(a->m3, b->m3) && a->together_days == b->together_days &&
+           same_water(a->together_m3, b->together_m3);
 }
 
 static void find_volumes(struct judgement *judgement)

@@ -93,9 +93,49 @@ static const struct day_volume *volume_shown(const struct judgement *judgement, 
     return over ? volume : NULL;
 }
 
+/* A sum over the period takes water that is known of several days together only. */
+static bool takes_together(const struct limit *limit)
+{
+    return limit->statistic == STATISTIC_SUM && limit->period == PERIOD_MONTH;
+}
+
+/* The water of several days, as one figure of the sum; the days themselves stay without one. */
+static void total_together(const struct judgement *judgement, size_t first,
+                           const struct day_volume *volume, struct reduced *reduced)
+{
+    size_t last = first + volume->together_days - 1;
+    const char *note =
+        arena_printf(judgement->mem, "the meter was not read between: %s m3 from %s to %s together",
+                     exact_text(judgement->mem, volume->together_m3, DECIMAL_DIGITS_MOST),
+                     day_words(judgement->mem, judgement->days[first].day),
+                     day_words(judgement->mem, judgement->days[last].day));
+
+    for (size_t i = first; i <= last; i++) {
+        reduced->days[i].together = true;
+        reduced->days[i].note = note;
+    }
+    reduced->together++;
+    reduced->together_days += volume->together_days;
+    LIST_ADD(judgement->mem, &reduced->figures,
+             ((struct figure){
+                 .range = range_of_amount(factor_of(judgement, volume->together_m3)),
+                 .qualifier = QUALIFIER_NONE,
+                 .day = NO_INDEX,
+             }));
+}
+
 static void total_of_day(const struct judgement *judgement, enum pass pass, size_t day,
                          struct reduced *reduced)
 {
+    const struct day_volume *known = volume_in(judgement, pass, day);
+
+    if (reduced->days[day].together)
+        return;
+    if (known->together_days > 0 && takes_together(judgement->limit)) {
+        total_together(judgement, day, known, reduced);
+        return;
+    }
+
     const struct day_volume *volume = volume_shown(judgement, pass, day, &reduced->days[day]);
 
     if (!volume)

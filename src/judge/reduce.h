@@ -13,6 +13,8 @@
 struct reduced {
     struct figure_list figures; /* in order of days; readings where the limit takes every one */
     struct pass_day *days;
+    size_t together;          /* figures that are of several days together */
+    size_t together_days;     /* and how many days that is */
     size_t gaps;              /* days that should have a figure and have none */
     const char *first_gap;    /* words: "no flow known on 3 May 2026" */
     const char *unknown_load; /* of a day with a result whose load can't be known; NULL: none */

@@ -167,6 +167,7 @@ void show_evidence(const struct judgement *judgement, enum pass pass,
         return;
     show_figure(judgement, result, verdict);
     verdict->samples = result->samples;
+    verdict->together_days = result->together_days;
     verdict->less_thans = result->less_thans;
     verdict->beyond = result->beyond;
     verdict->has_coverage = result->has_coverage;

@@ -61,6 +61,11 @@ char *verdict_samples_words(struct arena *mem, const struct verdict *verdict)
     return arena_printf(mem, "%zu %s", verdict->samples, word);
 }
 
+static const char *together_words(struct arena *mem, size_t days)
+{
+    return days == 0 ? "" : arena_printf(mem, " and the total of %zu more days", days);
+}
+
 char *verdict_figure_words(struct arena *mem, const struct verdict *verdict)
 {
     const struct limit *limit = verdict->limit;
@@ -69,8 +74,8 @@ char *verdict_figure_words(struct arena *mem, const struct verdict *verdict)
     if (limit->statistic != STATISTIC_VALUE) {
         const char *period = limit->period == PERIOD_MONTH ? "monthly" : "daily";
 
-        return arena_printf(mem, "%s %s of %s", period, limit_statistic_words[limit->statistic],
-                            samples);
+        return arena_printf(mem, "%s %s of %s%s", period, limit_statistic_words[limit->statistic],
+                            samples, together_words(mem, verdict->together_days));
     }
     if (verdict->beyond > 0)
         return arena_printf(mem, "%zu of %s", verdict->beyond, samples);

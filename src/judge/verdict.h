@@ -65,11 +65,13 @@ struct verdict {
     const char *compared_text; /* with the digits its rounding keeps; with '<' where that is all */
     const char *bound_text;    /* the bound it was compared with: "30" */
 
-    size_t samples;    /* readings or daily figures that the statistic is over */
-    size_t less_thans; /* of them */
-    size_t beyond;     /* single values or days beyond the bound */
-    size_t set_aside;  /* rows set aside that could belong here */
-    size_t left_out;   /* by a person */
+    size_t samples;       /* readings or daily figures that the statistic is over */
+    size_t together_days; /* of a sum, beside the samples: days of which only the water of several
+                             together is known */
+    size_t less_thans;    /* of them */
+    size_t beyond;        /* single values or days beyond the bound */
+    size_t set_aside;     /* rows set aside that could belong here */
+    size_t left_out;      /* by a person */
     size_t in_doubt;
     struct decimal coverage; /* percent of time covered; scale 1; meaningful when asked */
     bool has_coverage;
@@ -95,7 +97,10 @@ char *verdict_words(struct arena *mem, const struct verdict *verdict);
 /* What the statistic is over: "4 samples", "1 reading", "28 daily means". */
 char *verdict_samples_words(struct arena *mem, const struct verdict *verdict);
 
-/* How the figure came about: "monthly mean of 4 samples", "2 of 30 samples" (beyond the bound). */
+/*
+ * How the figure came about: "monthly mean of 4 samples", "2 of 30 samples" (beyond the bound),
+ * "monthly sum of 28 daily totals and the total of 3 more days".
+ */
 char *verdict_figure_words(struct arena *mem, const struct verdict *verdict);
 
 /* "within", "outside", "not assessable", "nothing due" */

@@ -4,6 +4,7 @@
 
 #include "base/str.h"
 #include "judge/flow.h"
+#include "judge/gather.h"
 #include "judge/meter.h"
 
 bool volume_per_m3(struct arena *mem, const struct units *units, const char *unit,
@@ -61,6 +62,16 @@ static void add_series(const struct judgement *judgement, const struct evidence_
         LIST_ADD(judgement->mem, water, (struct water_reading){.reading = beyond});
 }
 
+static bool series_counts(const struct judgement *judgement, const struct evidence_series *series,
+                          const struct water *water)
+{
+    if (judgement->limit->daily == DAILY_TOTAL)
+        return gather_series_belongs(judgement->limit, series);
+
+    return str_equal(series->station, water->station) &&
+           str_equal(series->parameter, water->parameter);
+}
+
 const struct day_volume *volume_of_days(const struct judgement *judgement, const char *station,
                                         const char *parameter, bool with_doubt)
 {
@@ -71,7 +82,7 @@ const struct day_volume *volume_of_days(const struct judgement *judgement, const
     for (size_t i = 0; i < evidence->series_count; i++) {
         const struct evidence_series *series = &evidence->series[i];
 
-        if (str_equal(series->station, station) && str_equal(series->parameter, parameter))
+        if (series_counts(judgement, series, &water))
             add_series(judgement, series, with_doubt, &water);
     }
     if (water.count > 0)

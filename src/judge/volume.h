@@ -7,6 +7,14 @@
  *   the day, which has 23 or 25 hours when the clocks change. A reading stands to the next one;
  *   where the clause says how long a reading stands, a longer step is not covered. `<X` counts as
  *   X, the most it can be; with a `>X` or a not-detected the volume is not known.
+ *
+ * Which readings: of a limit on totals those of the series that its clause accepts, by kind,
+ * method and position as any other reading. Of the flow of a load, and of what tells whether
+ * anything was discharged, every series of that station and parameter: the clause's kinds and
+ * methods are about the concentration.
+ *
+ * Days between which a meter was not read have no volume each, unless sharing is allowed; what
+ * they have together is told at the first of them (together_m3), for a sum over the period.
  */
 #ifndef JUDGE_VOLUME_H
 #define JUDGE_VOLUME_H

@@ -181,13 +181,18 @@ static void add_to_day(struct arena *mem, struct counter_day *day, const struct 
     day->covered_us += covered_us;
 }
 
+/* A counter that did not move did not move on any of the days. */
+static bool is_over_several(const struct counter_span *span, struct day_range range)
+{
+    return range.until - range.from > 1 && span->volume && exact_sign(span->volume) != 0;
+}
+
 static void add_span_to_days(struct arena *mem, struct counter_day *days,
                              const struct counter_span *span, struct day_range range,
                              bool may_share)
 {
     size_t count = range.until - range.from;
-    bool moved = span->volume && exact_sign(span->volume) != 0;
-    bool several = count > 1 && moved;
+    bool several = is_over_several(span, range);
     const struct exact *part = span->volume;
 
     if (several)
@@ -216,4 +221,56 @@ struct counter_day *counter_days_of(struct arena *mem, const struct counter_span
     }
 
     return days;
+}
+
+/* Add what else belongs to the run's days: the spans next to its own, as far as they reach. */
+static void add_neighbours(struct arena *mem, const struct counter_spans *spans, size_t own,
+                           const instant *bounds, size_t day_count, enum counter_belongs belongs,
+                           struct counter_run *run)
+{
+    for (size_t i = 0; i < spans->count; i++) {
+        const struct counter_span *span = &spans->items[i];
+
+        if (i == own || span->from >= span->until || span->until <= bounds[run->first] ||
+            span->from >= bounds[run->after])
+            continue;
+
+        struct day_range range = days_of_span(span, bounds, day_count, belongs);
+
+        if (range.until <= run->first || range.from >= run->after)
+            continue;
+        run->volume = run->volume && span->volume && !is_over_several(span, range)
+                          ? exact_add(mem, run->volume, span->volume)
+                          : NULL;
+    }
+}
+
+struct counter_runs counter_runs_of(struct arena *mem, const struct counter_spans *spans,
+                                    const instant *bounds, size_t day_count,
+                                    enum counter_belongs belongs)
+{
+    struct counter_runs runs = {0};
+
+    for (size_t i = 0; i < spans->count; i++) {
+        const struct counter_span *span = &spans->items[i];
+
+        if (span->from >= span->until)
+            continue;
+
+        struct day_range range = days_of_span(span, bounds, day_count, belongs);
+
+        if (!is_over_several(span, range))
+            continue;
+
+        struct counter_run run = {.first = range.from,
+                                  .after = range.until,
+                                  .from = span->from,
+                                  .until = span->until,
+                                  .volume = span->volume};
+
+        add_neighbours(mem, spans, i, bounds, day_count, belongs, &run);
+        LIST_ADD(mem, &runs, run);
+    }
+
+    return runs;
 }

@@ -103,4 +103,27 @@ struct counter_day *counter_days_of(struct arena *mem, const struct counter_span
                                     const instant *bounds, size_t day_count,
                                     enum counter_belongs belongs, bool may_share);
 
+/*
+ * Days of which only the water of all together is known: the difference between two readings that
+ * lie more than a day apart, with what else belongs to its days.
+ */
+struct counter_run {
+    size_t first; /* days [first, after) */
+    size_t after;
+    instant from; /* the difference over several days, from reading to reading */
+    instant until;
+    const struct exact *volume; /* NULL when a part of it is not known */
+};
+
+struct counter_runs {
+    struct counter_run *items;
+    size_t count;
+    size_t capacity;
+};
+
+/* The runs of the days, in order, as counter_days_of() would leave them where none is shared. */
+struct counter_runs counter_runs_of(struct arena *mem, const struct counter_spans *spans,
+                                    const instant *bounds, size_t day_count,
+                                    enum counter_belongs belongs);
+
 #endif

@@ -355,6 +355,105 @@ static void a_monthly_sum_lacks_nothing_or_is_not_assessable(void **state)
     given_assert(given, "not assessable", "three of four days are 75 percent");
 }
 
+/* A meter that counts 700 m3 a day, read at 8 each morning but on the 13th and 14th. */
+static struct verdict month_with_days_not_read(struct given *given, const char *ceiling)
+{
+    size_t series = given_series(given, "outfall", "discharge-meter", KIND_PROBE);
+
+    given->limit.parameter = "discharge-meter";
+    given->limit.unit = "m3";
+    given->limit.daily = DAILY_TOTAL;
+    given->limit.period = PERIOD_MONTH;
+    given->limit.statistic = STATISTIC_SUM;
+    given->limit.bound.ceiling = given_decimal(ceiling);
+    for (int day = 0; day <= 31; day++) {
+        instant at = given_at("2026-03-01T08:00:00Z") + day * DAY_US;
+
+        if (day != 12 && day != 13)
+            given_add(given, series, at, arena_printf(given->mem, "%d", 1000 + 700 * day), "m3");
+    }
+
+    return given_verdict(given);
+}
+
+static void days_not_read_are_in_the_sum_with_what_they_have_together(void **state)
+{
+    struct given *given = *state;
+    struct verdict verdict = month_with_days_not_read(given, "20000");
+
+    assert_string_equal(verdict.words,
+                        "outside: above 20000 (21700 m3, monthly sum of 28 daily totals and the "
+                        "total of 3 more days, not above 20000 m3)");
+    assert_string_equal(volume_on(given, &verdict, 12), "");
+    assert_string_equal(volume_on(given, &verdict, 13), "");
+    assert_string_equal(verdict.days[13].note, "the meter was not read between: 2100 m3 from 12 "
+                                               "March 2026 to 14 March 2026 together");
+    given->limit.bound.ceiling = (struct decimal){21700, 0};
+    given->limit.least_coverage = (struct decimal){100, 0};
+    given_assert(given, "within", "the total has no gap");
+    given->limit.bound.ceiling = (struct decimal){700, 0};
+    given->limit.least_coverage = (struct decimal){0};
+    given->limit.statistic = STATISTIC_MAXIMUM;
+    given_assert(given, "not assessable", "no one knows how much each of the three had");
+}
+
+static void a_difference_over_the_edge_of_the_period_stays_a_gap(void **state)
+{
+    struct given *given = *state;
+
+    given->to = day_from_civil(2026, 3, 4);
+    meter(given, "1/08:00:5000 2/08:00:5100 3/08:00:5200 6/08:00:6000");
+    given->limit.period = PERIOD_MONTH;
+    given->limit.statistic = STATISTIC_SUM;
+    given->limit.bound.ceiling = (struct decimal){1000, 0};
+    assert_string_equal(given_assert(given, "not assessable", "over the 4th").figure_text, "200");
+    given->to = day_from_civil(2026, 3, 6);
+    assert_string_equal(given_assert(given, "not assessable", "the 6th").figure_text, "1000");
+    given->limit.bound.ceiling = (struct decimal){999, 0};
+    given_assert(given, "outside: above 999", "whatever the 6th adds");
+}
+
+static void a_fall_of_the_meter_within_days_not_read_keeps_the_sum_a_gap(void **state)
+{
+    struct given *given = *state;
+
+    given->to = day_from_civil(2026, 3, 5);
+    meter(given, "1/08:00:5000 2/08:00:5700 4/08:00:300 5/08:00:400 6/08:00:6000");
+    given->limit.period = PERIOD_MONTH;
+    given->limit.statistic = STATISTIC_SUM;
+    given->limit.bound.ceiling = (struct decimal){2000, 0};
+    given_assert(given, "not assessable", "reset or misread");
+    given->limit.bound.ceiling = (struct decimal){699, 0};
+    given_assert(given, "outside: above 699", "the first day is beyond it by itself");
+}
+
+static void a_total_counts_only_the_series_that_the_clause_accepts(void **state)
+{
+    struct given *given = *state;
+
+    given->to = given->from;
+    meter(given, "1/08:00:5000 2/08:00:5700");
+    given->limit.kinds = KIND_PROBE;
+    assert_string_equal(given_assert(given, "not assessable", "a person read this one").reason,
+                        "the meter was not read on 1 March 2026");
+    given->limit.kinds = KIND_BY_HAND;
+    given_assert(given, "within", "by hand");
+    given->limit.position = "north";
+    given_assert(given, "not assessable", "of no position");
+}
+
+static void the_flow_of_a_load_is_taken_from_any_kind(void **state)
+{
+    struct given *given = *state;
+
+    load_in_kilograms(given, "flow");
+    given->to = given->from;
+    given->limit.kinds = KIND_GRAB;
+    given_samples(given, "1:20");
+    given_readings(given, given_series(given, "outfall", "flow", KIND_PROBE), "1:1000", "m3/day");
+    assert_string_equal(given_assert(given, "within", "20 kg by a probe's flow").figure_text, "20");
+}
+
 static void the_day_that_runs_has_no_total_yet(void **state)
 {
     struct given *given = *state;
@@ -450,6 +549,11 @@ int main(void)
         CASE(a_difference_over_several_days_is_shared_only_where_allowed),
         CASE(a_multiplier_and_the_unit_of_the_clause),
         CASE(a_monthly_sum_lacks_nothing_or_is_not_assessable),
+        CASE(days_not_read_are_in_the_sum_with_what_they_have_together),
+        CASE(a_difference_over_the_edge_of_the_period_stays_a_gap),
+        CASE(a_fall_of_the_meter_within_days_not_read_keeps_the_sum_a_gap),
+        CASE(a_total_counts_only_the_series_that_the_clause_accepts),
+        CASE(the_flow_of_a_load_is_taken_from_any_kind),
         CASE(the_day_that_runs_has_no_total_yet),
         CASE(a_flow_is_weighed_by_time_and_the_length_of_the_day),
         CASE(a_gap_of_a_flow_is_not_covered),

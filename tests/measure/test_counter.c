@@ -327,6 +327,57 @@ static void one_unknown_part_makes_the_day_unknown(void **state)
     assert_int_equal(days[0].marks, 1u << COUNTER_MEASURED | 1u << COUNTER_RESET_OR_MISREAD);
 }
 
+struct run_row {
+    const char *why;
+    struct {
+        int from, until; /* hours */
+        const char *volume;
+    } spans[2];
+    enum counter_belongs belongs;
+    const char *runs; /* "first-after volume" */
+};
+
+static const struct run_row run_rows[] = {
+    {"a day each has no run", {{9, 33, "6"}, {33, 57, "7"}}, COUNTER_BEGAN, ""},
+    {"not read for two days", {{9, 57, "6"}, {57, 80, "7"}}, COUNTER_BEGAN, "0-2 6; "},
+    {"with what else began on its first day",
+     {{3, 9, "1"}, {9, 57, "6"}},
+     COUNTER_BEGAN,
+     "0-2 7; "},
+    {"with what ended on its last day", {{9, 57, "6"}, {57, 60, "1"}}, COUNTER_ENDED, "1-3 7; "},
+    {"not known where a part is not", {{3, 9, NULL}, {9, 57, "6"}}, COUNTER_BEGAN, "0-2 -; "},
+    {"a meter that did not move", {{9, 33, "0"}, {33, 81, "0"}}, COUNTER_BEGAN, ""},
+    {"a fall has no volume", {{9, 33, "1"}, {33, 81, NULL}}, COUNTER_BEGAN, ""},
+};
+
+static void days_not_read_are_known_together(void **state)
+{
+    CLEANUP(arena_free) struct arena *mem = arena_new();
+
+    (void)state;
+    for (size_t i = 0; i < sizeof(run_rows) / sizeof(run_rows[0]); i++) {
+        const struct run_row *row = &run_rows[i];
+        struct counter_span items[2];
+        struct counter_spans spans = {.items = items};
+        char *text = arena_strdup(mem, "");
+
+        for (; spans.count < 2; spans.count++)
+            items[spans.count] =
+                (struct counter_span){.from = row->spans[spans.count].from * HOUR_US,
+                                      .until = row->spans[spans.count].until * HOUR_US,
+                                      .volume = number(mem, row->spans[spans.count].volume)};
+
+        struct counter_runs runs = counter_runs_of(mem, &spans, bounds, DAYS, row->belongs);
+
+        for (size_t k = 0; k < runs.count; k++)
+            text = arena_printf(
+                mem, "%s%zu-%zu %s; ", text, runs.items[k].first, runs.items[k].after,
+                runs.items[k].volume ? exact_text(mem, runs.items[k].volume, 12) : "-");
+        if (strcmp(text, row->runs) != 0)
+            fail_msg("%s: %s", row->why, text);
+    }
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -334,6 +385,7 @@ int main(void)
         cmocka_unit_test(spans_fall_on_days_as_the_clause_says),
         cmocka_unit_test(a_share_is_marked),
         cmocka_unit_test(one_unknown_part_makes_the_day_unknown),
+        cmocka_unit_test(days_not_read_are_known_together),
     };
 
     return cmocka_run_group_tests_name("measure/counter", tests, NULL, NULL);
