@@ -2,6 +2,7 @@
 
 #include "base/json.h"
 #include "base/str.h"
+#include "store/aside_store.h"
 #include "store/correction_store.h"
 #include "store/receipt_store.h"
 #include "store/verdict_store.h"
@@ -63,7 +64,8 @@ void report_discharge(struct arena *mem, const struct open_farm *farm,
     for (size_t i = 0; i < month->loaded.point_count && !point; i++) {
         const struct evidence_point *one = &month->loaded.points[i];
 
-        if (one->licence == into->licence && (one->point->outlet_station || one->point->meter_station))
+        if (one->licence == into->licence &&
+            (one->point->outlet_station || one->point->meter_station))
             point = one;
     }
     if (!point) {
@@ -89,6 +91,14 @@ void report_discharge(struct arena *mem, const struct open_farm *farm,
         volume_sum(mem, into->licence, point, month, into);
 }
 
+/* As people know him; the key where the farm file knows him no more. */
+static const char *person_name(const struct open_farm *farm, const char *key)
+{
+    const struct farm_person *person = key ? farm_find_person(farm->farm, key) : NULL;
+
+    return person ? person->name : key;
+}
+
 static bool receipts_fill(struct db_tx *tx, struct arena *mem, const struct open_farm *farm,
                           struct discharge_month *into, struct err *err)
 {
@@ -100,15 +110,12 @@ static bool receipts_fill(struct db_tx *tx, struct arena *mem, const struct open
     struct report_receipt *list = ARENA_ARRAY(mem, struct report_receipt, rows.count);
 
     for (size_t i = 0; i < rows.count; i++) {
-        const struct farm_person *person = farm_find_person(farm->farm, rows.items[i].person);
-
         list[i] = (struct report_receipt){.receipt = rows.items[i].receipt,
                                           .file_name = rows.items[i].file_name,
                                           .source = rows.items[i].source,
                                           .sha256 = digest_text(mem, &rows.items[i].sha256),
                                           .received_at = rows.items[i].received_at,
-                                          .person =
-                                              person ? person->name : rows.items[i].person};
+                                          .person = person_name(farm, rows.items[i].person)};
     }
     into->receipts = list;
     into->receipt_count = rows.count;
@@ -116,11 +123,20 @@ static bool receipts_fill(struct db_tx *tx, struct arena *mem, const struct open
     return true;
 }
 
-static void asides_fill(struct arena *mem, const struct judged_month *month,
-                        struct discharge_month *into)
+/* Rows that still wait, then those that a person answered. */
+static bool asides_fill(struct db_tx *tx, struct arena *mem, const struct open_farm *farm,
+                        const struct judged_month *month, struct discharge_month *into,
+                        struct err *err)
 {
     const struct aside_rows *rows = &month->loaded.asides;
-    struct report_set_aside *list = ARENA_ARRAY(mem, struct report_set_aside, rows->count);
+    struct aside_answers answers = {0};
+
+    if (!aside_store_answered(tx, mem, month->loaded.from_at, month->loaded.until_at, &answers,
+                              err))
+        return false;
+
+    struct report_set_aside *list =
+        ARENA_ARRAY(mem, struct report_set_aside, rows->count + answers.count);
 
     for (size_t i = 0; i < rows->count; i++)
         list[i] = (struct report_set_aside){.receipt = rows->items[i].receipt,
@@ -130,27 +146,111 @@ static void asides_fill(struct arena *mem, const struct judged_month *month,
                                             .words = rows->items[i].words,
                                             .todo = rows->items[i].todo,
                                             .text = rows->items[i].text};
+    for (size_t i = 0; i < answers.count; i++) {
+        const struct aside_answer *row = &answers.items[i];
+
+        list[rows->count + i] = (struct report_set_aside){.receipt = row->receipt,
+                                                          .line = row->line,
+                                                          .column = row->column,
+                                                          .reason = row->reason,
+                                                          .words = row->words,
+                                                          .text = row->text,
+                                                          .answer = row->answer,
+                                                          .because = row->because,
+                                                          .person = person_name(farm, row->person),
+                                                          .answered_at = row->answered_at};
+    }
     into->set_aside = list;
-    into->set_aside_count = rows->count;
+    into->set_aside_count = rows->count + answers.count;
+
+    return true;
+}
+
+/* A judged month and one of its verdicts. */
+struct seen {
+    const struct judged_month *month;
+    const struct verdict *verdict;
+};
+
+static const struct evidence_series *series_of(const struct seen *seen,
+                                               const struct verdict_item *item)
+{
+    return &seen->month->loaded.evidence.series[item->series];
+}
+
+/* Whether a value of the correction's instant is beyond a bound on single values. */
+static bool item_outside(const struct seen *seen, const struct correction_view *correction)
+{
+    for (size_t i = 0; i < seen->verdict->item_count; i++) {
+        const struct verdict_item *item = &seen->verdict->items[i];
+        const struct evidence_series *series = series_of(seen, item);
+
+        if (item->outside && series->readings[item->reading].at == correction->at &&
+            str_equal(series->station, correction->station) &&
+            str_equal(series->parameter, correction->parameter))
+            return true;
+    }
+
+    return false;
+}
+
+static bool day_outside(const struct verdict *verdict, day_number day)
+{
+    for (size_t i = 0; i < verdict->day_count; i++) {
+        if (verdict->days[i].day == day && verdict->days[i].outside)
+            return true;
+    }
+
+    return false;
 }
 
 /*
- * Whether some clause over this station and parameter is outside by the values as first stored
- * and no longer is: the correction moved it.
+ * Whether a daily figure was outside and no longer is: of the value's own day, or of any day where
+ * figures go by what lies between values (a meter's) or stand for other days (of a load).
+ */
+static bool day_moved(const struct seen *now, const struct seen *first, day_number of)
+{
+    bool any =
+        now->verdict->limit->daily == DAILY_LOAD || now->verdict->limit->daily == DAILY_TOTAL;
+
+    for (day_number day = any ? first->verdict->from : of; day <= (any ? first->verdict->to : of);
+         day++) {
+        if (day_outside(first->verdict, day) && !day_outside(now->verdict, day))
+            return true;
+    }
+
+    return false;
+}
+
+static bool touches(const struct limit *limit, const struct correction_view *correction)
+{
+    return (str_equal(limit->station, correction->station) &&
+            str_equal(limit->parameter, correction->parameter)) ||
+           (str_equal(limit->flow.station, correction->station) &&
+            str_equal(limit->flow.parameter, correction->parameter));
+}
+
+/*
+ * Whether the correction moved something inside: a clause over its station and parameter, a day of
+ * one or the value itself is outside by the values as first stored and no longer is. A month that
+ * stays outside for another day hides none of these.
  */
 static bool moved_inside(const struct judged_month *now, const struct judged_month *first,
                          const struct correction_view *correction)
 {
     for (size_t i = 0; i < now->verdicts.count && i < first->verdicts.count; i++) {
-        const struct verdict *verdict = &now->verdicts.items[i];
-        const struct limit *limit = verdict->limit;
-        bool touched = (str_equal(limit->station, correction->station) &&
-                        str_equal(limit->parameter, correction->parameter)) ||
-                       (str_equal(limit->flow.station, correction->station) &&
-                        str_equal(limit->flow.parameter, correction->parameter));
+        const struct seen here = {now, &now->verdicts.items[i]};
+        const struct seen there = {first, &first->verdicts.items[i]};
+        const struct limit *limit = here.verdict->limit;
+        day_number day =
+            zone_day_at(now->loaded.evidence.zone, correction->at, limit->day_starts_hour);
 
-        if (touched && first->verdicts.items[i].standing == STANDING_OUTSIDE &&
-            verdict->standing != STANDING_OUTSIDE)
+        if (!touches(limit, correction))
+            continue;
+        if ((there.verdict->standing == STANDING_OUTSIDE &&
+             here.verdict->standing != STANDING_OUTSIDE) ||
+            (item_outside(&there, correction) && !item_outside(&here, correction)) ||
+            day_moved(&here, &there, day))
             return true;
     }
 
@@ -177,17 +277,17 @@ static bool corrections_fill(struct db_tx *tx, struct arena *mem, const struct o
     for (size_t i = 0; i < views.count; i++) {
         const struct correction_view *view = &views.items[i];
 
-        list[i] = (struct report_correction){.station = view->station,
-                                             .parameter = view->parameter,
-                                             .at = view->at,
-                                             .first_value = view->first_value,
-                                             .new_value = view->new_value,
-                                             .made_at = view->made_at,
-                                             .person = view->person,
-                                             .second_person = view->second_person,
-                                             .reason = view->reason,
-                                             .outside_to_inside =
-                                                 moved_inside(month, &first, view)};
+        list[i] =
+            (struct report_correction){.station = view->station,
+                                       .parameter = view->parameter,
+                                       .at = view->at,
+                                       .first_value = view->first_value,
+                                       .new_value = view->new_value,
+                                       .made_at = view->made_at,
+                                       .person = person_name(farm, view->person),
+                                       .second_person = person_name(farm, view->second_person),
+                                       .reason = view->reason,
+                                       .outside_to_inside = moved_inside(month, &first, view)};
     }
     into->corrections = list;
     into->correction_count = views.count;
@@ -220,9 +320,8 @@ bool report_lists(struct db_tx *tx, struct arena *mem, const struct open_farm *f
                   const struct judged_month *month, instant now, struct discharge_month *into,
                   struct err *err)
 {
-    asides_fill(mem, month, into);
-
-    return receipts_fill(tx, mem, farm, into, err) &&
+    return asides_fill(tx, mem, farm, month, into, err) &&
+           receipts_fill(tx, mem, farm, into, err) &&
            corrections_fill(tx, mem, farm, month, now, into, err) &&
            findings_fill(tx, mem, month, into, err);
 }

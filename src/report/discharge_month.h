@@ -31,14 +31,19 @@ struct report_interval {
     int done;
 };
 
+/* A row that was set aside; `answer` says what a person decided about it. */
 struct report_set_aside {
     int64_t receipt;
     int32_t line;
     int32_t column;
     const char *reason; /* problem_reason_name */
     const char *words;
-    const char *todo;
+    const char *todo; /* while it waits; else NULL */
     const char *text;
+    const char *answer;  /* "accepted", "left out"; NULL: it waits for a person */
+    const char *because; /* of the answer */
+    const char *person;
+    instant answered_at;
 };
 
 /* A correction or leave-out that touches the month. */

@@ -24,6 +24,12 @@ void month_write_set_aside(struct month_book *book)
         table_text(&table, "reason", row->reason);
         table_text(&table, "words", row->words);
         table_text(&table, "todo", row->todo);
+        table_text(&table, "answer", row->answer ? row->answer : month_text(book, "aside.waits"));
+        if (row->answer) {
+            table_text(&table, "person", row->person);
+            table_number(&table, "answered", NULL, month_moment_number(book, row->answered_at));
+            table_text(&table, "because", row->because);
+        }
         table_next(&table);
     }
     table_end(&table);

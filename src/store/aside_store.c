@@ -136,6 +136,34 @@ bool aside_store_between(struct db_tx *tx, struct arena *mem, instant first, ins
     return true;
 }
 
+bool aside_store_answered(struct db_tx *tx, struct arena *mem, instant first, instant until,
+                          struct aside_answers *out, struct err *err)
+{
+    CLEANUP(db_rows_clear) struct db_rows rows = {0};
+
+    if (!db_run(tx, &sql_set_aside_answered,
+                DB_PARAMS(db_int(tx->farm_id), db_instant(first), db_instant(until)), &rows, err))
+        return false;
+
+    struct aside_answers list = {.count = db_rows_count(&rows)};
+
+    list.items = ARENA_ARRAY(mem, struct aside_answer, list.count);
+    for (size_t i = 0; i < list.count; i++)
+        list.items[i] = (struct aside_answer){.receipt = db_rows_int(&rows, i, 0),
+                                              .line = (int32_t)db_rows_int(&rows, i, 1),
+                                              .column = (int32_t)db_rows_int(&rows, i, 2),
+                                              .reason = db_rows_dup(&rows, i, 3, mem),
+                                              .words = db_rows_dup(&rows, i, 4, mem),
+                                              .text = db_rows_dup(&rows, i, 5, mem),
+                                              .answer = db_rows_dup(&rows, i, 6, mem),
+                                              .because = db_rows_dup(&rows, i, 7, mem),
+                                              .person = db_rows_dup(&rows, i, 8, mem),
+                                              .answered_at = db_rows_instant(&rows, i, 9)};
+    *out = list;
+
+    return true;
+}
+
 bool aside_store_one(struct db_tx *tx, struct arena *mem, int64_t receipt, int32_t line,
                      int32_t column, struct aside_row *out, struct err *err)
 {
@@ -195,8 +223,8 @@ bool aside_store_open_places(struct db_tx *tx, struct arena *mem, int64_t receip
 }
 
 bool aside_store_accept_staged(struct db_tx *tx, int64_t receipt, bool by_column,
-                               const char *reason, const char *person, instant at,
-                               size_t *accepted, struct err *err)
+                               const char *reason, const char *person, instant at, size_t *accepted,
+                               struct err *err)
 {
     return db_do_count(tx, &sql_set_aside_stage_accept,
                        DB_PARAMS(db_int(tx->farm_id), db_int(receipt), db_bool(by_column),

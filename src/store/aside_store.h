@@ -64,6 +64,29 @@ MUST_CHECK bool aside_store_counts(struct db_tx *tx, struct arena *mem, struct a
 MUST_CHECK bool aside_store_between(struct db_tx *tx, struct arena *mem, instant first,
                                     instant until, struct aside_rows *out, struct err *err);
 
+/* A row set aside and what a person decided about it. */
+struct aside_answer {
+    int64_t receipt;
+    int32_t line;
+    int32_t column;
+    const char *reason;
+    const char *words;
+    const char *text;
+    const char *answer; /* "accepted" or "left out" */
+    const char *because;
+    const char *person;
+    instant answered_at;
+};
+
+struct aside_answers {
+    struct aside_answer *items;
+    size_t count;
+};
+
+/* Answered, that belong or may belong to first <= at < until. */
+MUST_CHECK bool aside_store_answered(struct db_tx *tx, struct arena *mem, instant first,
+                                     instant until, struct aside_answers *out, struct err *err);
+
 /* ERR_NOT_FOUND: no such row. */
 MUST_CHECK bool aside_store_one(struct db_tx *tx, struct arena *mem, int64_t receipt, int32_t line,
                                 int32_t column, struct aside_row *out, struct err *err);

@@ -360,9 +360,9 @@ static void a_value_that_moved_inside_is_told_though_the_month_stays_outside(voi
     assert_done(correct(farm, &other, "value", "51", &done, &err), &err);
     corrected(farm, "value", "39");
     assert_string_equal(standing_of(farm, "2026-05-01", "solids-each"), "outside: above 40");
-    /* In order of their making: from outside to outside, from outside to inside. */
-    assert_false(correction_told(farm, 0).outside_to_inside);
-    assert_true(correction_told(farm, 1).outside_to_inside);
+    /* That of the 4th came inside; that of the 18th is outside as it was. */
+    assert_true(correction_told(farm, 0).outside_to_inside);
+    assert_false(correction_told(farm, 1).outside_to_inside);
 }
 
 /* A mean of each day: leaving one reading out brings its day inside, another day stays outside. */
