@@ -69,7 +69,7 @@ static int value_decimals(struct month_book *book, const struct limit *limit,
     return decimals > DECIMALS_MOST ? DECIMALS_MOST : decimals;
 }
 
-/* Most decimals of any reading, as reported and in the clause's unit. */
+/* Most decimals of any reading, as first reported and in the clause's unit. */
 static void most_decimals(struct month_book *book, const struct verdict *verdict, int *reported,
                           int *value)
 {
@@ -78,7 +78,7 @@ static void most_decimals(struct month_book *book, const struct verdict *verdict
     *reported = *value = 0;
     for (size_t i = 0; i < verdict->item_count; i++) {
         const struct verdict_item *item = &verdict->items[i];
-        int scale = evidence->series[item->series].readings[item->reading].reported.scale;
+        int scale = evidence->series[item->series].readings[item->reading].first_reported.scale;
         int shown = item->value ? value_decimals(book, verdict->limit, item, item->value) : 0;
         int used = item->used ? value_decimals(book, verdict->limit, item, item->used) : 0;
 
@@ -89,22 +89,42 @@ static void most_decimals(struct month_book *book, const struct verdict *verdict
     *reported = *reported > DECIMALS_MOST ? DECIMALS_MOST : *reported;
 }
 
+/* What the laboratory or the logger gave, digit for digit, whatever became of it. */
 static void write_reported(struct month_book *book, struct table *table,
                            const struct evidence_reading *reading, int pad_to)
 {
-    const char *word = reading->qualifier == QUALIFIER_LESS      ? "<"
-                       : reading->qualifier == QUALIFIER_GREATER ? ">"
-                                                                 : "";
+    const char *word = reading->first_qualifier == QUALIFIER_LESS      ? "<"
+                       : reading->first_qualifier == QUALIFIER_GREATER ? ">"
+                                                                       : "";
 
-    if (reading->qualifier == QUALIFIER_NOT_DETECTED) {
+    if (reading->first_qualifier == QUALIFIER_NOT_DETECTED) {
         table_text(table, "reported", "not detected");
         return;
     }
     table_text(table, "mark", word);
     table_number(table, "reported",
-                 book_number_format(book->mem, reading->qualifier, reading->reported.scale, pad_to),
-                 decimal_double(reading->reported));
-    table_text(table, "unit", reading->unit);
+                 book_number_format(book->mem, reading->first_qualifier,
+                                    reading->first_reported.scale, pad_to),
+                 decimal_double(reading->first_reported));
+    table_text(table, "unit", reading->first_unit);
+}
+
+/* The value that a person put in its place; who did, and why, stands on the sheet Corrections. */
+static void write_corrected(struct month_book *book, struct table *table,
+                            const struct evidence_reading *reading)
+{
+    const char *format;
+
+    if (!reading->corrected)
+        return;
+    if (reading->qualifier == QUALIFIER_NOT_DETECTED) {
+        table_text(table, "corrected", "not detected");
+        return;
+    }
+    format = book_number_format(book->mem, reading->qualifier, reading->reported.scale, 0);
+    if (!str_equal(reading->unit, reading->first_unit))
+        format = arena_printf(book->mem, "%s\" %s\"", format, reading->unit);
+    table_number(table, "corrected", format, decimal_double(reading->reported));
 }
 
 /* The value in the clause's unit and what the less-than rule made of it. */
@@ -186,6 +206,7 @@ static void write_reading(struct month_book *book, struct table *table, struct m
                             utc.day, utc.hour, utc.minute, utc.second));
     table_text(table, "station", month_station(book, series->station, series->position));
     write_reported(book, table, placed->reading, pad_to);
+    write_corrected(book, table, placed->reading);
     write_value(book, table, limit, placed->item, values, used);
     table_text(table, "clause_unit", reading_unit(book, limit->limit));
     write_counted(book, table, placed->item, placed->reading);

@@ -44,7 +44,7 @@ struct invented {
     struct due dues[2];
     struct report_interval intervals[1];
     struct report_receipt receipts[2];
-    struct report_set_aside set_aside[1];
+    struct report_set_aside set_aside[2];
     struct report_correction corrections[1];
     struct report_finding findings[1];
     struct discharge_month month;
@@ -74,6 +74,9 @@ static void add_reading(struct evidence_series *series, struct invented *in, ins
                    .line = (int32_t)series->count + 2,
                    .column = 4},
     };
+    readings[series->count].first_qualifier = readings[series->count].qualifier;
+    readings[series->count].first_reported = readings[series->count].reported;
+    readings[series->count].first_unit = unit;
     if (series->kind == KIND_GRAB)
         readings[series->count].sample = arena_printf(in->mem, "S-%zu", series->count + 1);
     series->count++;
@@ -306,6 +309,16 @@ static void add_records(struct invented *in)
                                                  .words = "mg/M is no unit of Total ammonia",
                                                  .todo = "Ask the laboratory, then mend it.",
                                                  .text = "-0.31"};
+    in->set_aside[1] = (struct report_set_aside){.receipt = 2,
+                                                 .line = 10,
+                                                 .column = 5,
+                                                 .reason = "not a number",
+                                                 .words = "? is no number",
+                                                 .text = "?",
+                                                 .answer = "left out",
+                                                 .because = "The laboratory lost the bottle.",
+                                                 .person = "Ana Example",
+                                                 .answered_at = invented_at(in, 29, 9)};
     in->corrections[0] =
         (struct report_correction){.station = "outlet",
                                    .parameter = "suspended-solids",
@@ -430,7 +443,7 @@ static struct invented *invented_new(struct arena *mem)
                                          .receipts = in->receipts,
                                          .receipt_count = 2,
                                          .set_aside = in->set_aside,
-                                         .set_aside_count = 1,
+                                         .set_aside_count = 2,
                                          .corrections = in->corrections,
                                          .correction_count = 1,
                                          .findings = in->findings,

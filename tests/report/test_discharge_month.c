@@ -307,10 +307,48 @@ static void every_reading_stands_behind_with_its_file_and_line(void **state)
     for (size_t i = 0; i < in->limit_count; i++)
         items += in->verdicts[i].item_count;
     for (size_t i = 0; i < cells.count; i++)
-        rows += str_equal(cells.items[i].sheet, "Readings") && cells.items[i].column == 13 &&
+        rows += str_equal(cells.items[i].sheet, "Readings") && cells.items[i].column == 14 &&
                 cells.items[i].row > 2;
     assert_true(items > 0);
     assert_int_equal(rows, items);
+}
+
+static struct evidence_reading *reading(size_t series, size_t index)
+{
+    return (struct evidence_reading *)(uintptr_t)&in->series[series].readings[index];
+}
+
+/* Columns of Readings, as report.yaml has them. */
+enum { SHOWN_MARK = 5, SHOWN_REPORTED, SHOWN_UNIT, SHOWN_CORRECTED, SHOWN_VALUE };
+
+static void a_corrected_reading_shows_what_was_reported_and_what_stands(void **state)
+{
+    struct evidence_reading *solids = reading(0, 1);
+    struct evidence_reading *ammonia = reading(1, 0);
+
+    (void)state;
+    solids->corrected = ammonia->corrected = true;
+    solids->reported = dec("28.40");
+    ammonia->qualifier = QUALIFIER_NONE;
+    ammonia->reported = dec("61");
+    ammonia->unit = "ug/L";
+    invented_judge(in);
+
+    struct cell_list cells = write_month(path);
+    uint32_t row = find_text(&cells, "Readings", "; corrected")->row;
+
+    assert_true(at(&cells, "Readings", row, SHOWN_REPORTED)->number == 34.2);
+    assert_true(at(&cells, "Readings", row, SHOWN_CORRECTED)->number == 28.4);
+    assert_true(at(&cells, "Readings", row, SHOWN_VALUE)->number == 28.4);
+    assert_null(at(&cells, "Readings", row - 1, SHOWN_CORRECTED));
+
+    /* The first of the ammonia's rows. */
+    row = find_text(&cells, "Readings", "Total ammonia, monthly mean")->row;
+    assert_string_equal(at(&cells, "Readings", row, SHOWN_MARK)->text, "<");
+    assert_true(at(&cells, "Readings", row, SHOWN_REPORTED)->number == 0.05);
+    assert_string_equal(at(&cells, "Readings", row, SHOWN_UNIT)->text, "mg/L");
+    assert_true(at(&cells, "Readings", row, SHOWN_CORRECTED)->number == 61);
+    assert_true(at(&cells, "Readings", row, SHOWN_VALUE)->number == 0.061);
 }
 
 static void a_name_that_begins_like_a_formula_stays_a_text(void **state)
@@ -326,6 +364,21 @@ static void a_name_that_begins_like_a_formula_stays_a_text(void **state)
     assert_null(file->formula);
     assert_non_null(text);
     assert_null(text->formula);
+}
+
+static void a_row_set_aside_says_what_a_person_decided_and_why(void **state)
+{
+    (void)state;
+    invented_judge(in);
+
+    struct cell_list cells = write_month(path);
+    uint32_t waits = find_text(&cells, "Set aside", "unknown unit")->row;
+    uint32_t left = find_text(&cells, "Set aside", "not a number")->row;
+
+    assert_int_equal(find_text(&cells, "Set aside", "waits for a person")->row, waits);
+    assert_int_equal(find_text(&cells, "Set aside", "left out")->row, left);
+    assert_int_equal(find_text(&cells, "Set aside", "The laboratory lost the bottle.")->row, left);
+    assert_int_equal(find_text(&cells, "Set aside", "Ana Example")->row, left);
 }
 
 /* Trap 3 of every average over a month: a day without discharge is no zero. */
@@ -350,11 +403,6 @@ static void a_month_without_discharge_is_reported_with_its_figures_blank(void **
     expect_text(&cells, "Month", "no discharge");
 }
 
-static struct evidence_reading *reading(size_t series, size_t index)
-{
-    return (struct evidence_reading *)(uintptr_t)&in->series[series].readings[index];
-}
-
 /* The month still runs, and its readings have every trouble that a reading can have. */
 static void make_awkward(void)
 {
@@ -363,8 +411,10 @@ static void make_awkward(void)
     in->evidence.now = invented_at(in, 29, 20);
     reading(SOLIDS, 1)->doubt = "the laboratory calls it preliminary";
     reading(SOLIDS, 2)->corrected = true;
+    reading(SOLIDS, 2)->first_reported = dec("82");
     reading(SOLIDS, 4)->left_out = "bottle of another farm";
     reading(AMMONIA, 0)->qualifier = QUALIFIER_NOT_DETECTED;
+    reading(AMMONIA, 0)->first_qualifier = QUALIFIER_NOT_DETECTED;
     reading(ENTEROCOCCI, 4)->qualifier = QUALIFIER_GREATER;
     reading(PHOSPHATE, 0)->counts = false;
     for (size_t i = 0; i < 200; i++)
@@ -460,7 +510,9 @@ int main(void)
         CASE(figures_are_those_of_the_readings),
         CASE(summary_figures_are_formulas_over_the_data),
         CASE(every_reading_stands_behind_with_its_file_and_line),
+        CASE(a_corrected_reading_shows_what_was_reported_and_what_stands),
         CASE(a_name_that_begins_like_a_formula_stays_a_text),
+        CASE(a_row_set_aside_says_what_a_person_decided_and_why),
         CASE(a_month_without_discharge_is_reported_with_its_figures_blank),
         CASE(an_awkward_month_shows_each_verdict_as_judged),
         CASE(what_can_not_be_assessed_says_why_and_shows_no_pass),
