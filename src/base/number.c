@@ -8,7 +8,7 @@
 /* A cell longer than this is no number, whatever it is. */
 enum { CELL_MOST = 64 };
 
-static const char *const not_detected_words[] = {"nd", "n.d.", "n.d", "n/d", "not detected"};
+const char *const number_not_detected_words[] = {"nd", "n.d.", "n.d", "n/d", "not detected", NULL};
 
 /* Blanks beside those of ASCII, as UTF-8. */
 static const char *const blanks[] = {
@@ -261,7 +261,7 @@ struct number number_read(const struct number_style *style, const char *cell)
         return unreadable(FAULT_LONG_CELL);
     if (!*text || word_listed(text, style->blank_words, style->blank_word_count))
         return (struct number){.kind = NUMBER_BLANK};
-    if (word_listed(text, not_detected_words, ARRAY_LEN(not_detected_words)) ||
+    if (word_listed(text, number_not_detected_words, ARRAY_LEN(number_not_detected_words) - 1) ||
         word_listed(text, style->not_detected_words, style->not_detected_word_count))
         return (struct number){.kind = NUMBER_NOT_DETECTED};
 

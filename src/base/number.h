@@ -20,9 +20,12 @@ struct number_style {
     char decimal_mark;              /* '.' or ',' */
     const char *const *blank_words; /* cells that say nothing, such as "-" or "-9999" */
     size_t blank_word_count;
-    const char *const *not_detected_words; /* beside ND, N.D. and not detected */
+    const char *const *not_detected_words; /* beside number_not_detected_words */
     size_t not_detected_word_count;
 };
+
+/* What says not detected in every file; NULL ends the list. */
+extern const char *const number_not_detected_words[];
 
 enum number_kind {
     NUMBER_BLANK,        /* an empty cell or a blank word */

@@ -4,6 +4,7 @@
 #include "cli/command_farm.h"
 #include "cli/command_month.h"
 #include "cli/command_records.h"
+#include "cli/command_words.h"
 
 #define BY OPTION_BIT(OPTION_BY)
 #define BECAUSE OPTION_BIT(OPTION_BECAUSE)
@@ -74,6 +75,10 @@ const struct command commands[] = {
      "Every act's hash covers the one before. Compare the head with one that was kept "
      "elsewhere: on paper, in a workbook. Ends with 4 when it is broken.",
      0, NEEDS_FARM, 0, 0, command_ledger_check},
+    {"words", "[TOPIC]", "list the words a farm file may use, out of the tables it is read by",
+     "Without TOPIC: the topics. TOPIC may be any key of a farm file too, as less-thans. Needs no "
+     "database.",
+     0, NEEDS_NOTHING, 0, 6, command_words},
     {"database sql", "", "print what an administrator must run on a server of your own",
      "Needs no database: give the statements to whoever looks after the server.", 0,
      NEEDS_NOTHING, 0, 0, command_database_sql},

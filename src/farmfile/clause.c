@@ -23,17 +23,15 @@ void section_span(struct field_reader *reader, const struct field *field, const 
 }
 
 /* In the order of enum limit_kinds. */
-static const char *const kind_words[] = {"grab", "composite", "probe", "by hand", NULL};
+const char *const clause_kind_words[] = {"grab", "composite", "probe", "by hand", NULL};
 
 void clause_kinds(struct field_reader *reader, const struct field *field, const struct yaml *value,
                   void *into)
 {
-    struct field words = *field;
     unsigned *kinds = into;
 
-    words.words = kind_words;
     if (value->kind != YAML_LIST) {
-        int word = value_word(reader, &words, value);
+        int word = value_word(reader, field, value);
 
         if (word >= 0)
             *kinds = 1U << word;
@@ -42,7 +40,7 @@ void clause_kinds(struct field_reader *reader, const struct field *field, const 
     if (!field_is_list(reader, field, value))
         return;
     for (size_t i = 0; i < value->count; i++) {
-        int word = value_word(reader, &words, value->items[i].value);
+        int word = value_word(reader, field, value->items[i].value);
 
         if (word >= 0)
             *kinds |= 1U << word;
@@ -50,20 +48,16 @@ void clause_kinds(struct field_reader *reader, const struct field *field, const 
 }
 
 /* What the farm says of a clause that is not as it was. */
-static const char *const change_words_of_farm[] = {"licence changed", "copied wrongly", NULL};
+const char *const clause_change_words[] = {"licence changed", "copied wrongly", NULL};
 
 void clause_change(struct field_reader *reader, const struct field *field, const struct yaml *value,
                    void *into)
 {
-    struct field words = *field;
     const char **change = into;
-
-    words.words = change_words_of_farm;
-
-    int word = value_word(reader, &words, value);
+    int word = value_word(reader, field, value);
 
     if (word >= 0)
-        *change = change_words_of_farm[word];
+        *change = clause_change_words[word];
 }
 
 bool clause_needs_discharge(const struct field_reader *reader, const char *station)

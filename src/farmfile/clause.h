@@ -6,8 +6,14 @@
 
 #include "farmfile/section.h"
 
-field_read clause_kinds;  /* unsigned: enum limit_kinds, or-ed; one word or a list */
-field_read clause_change; /* const char *: "licence changed" or "copied wrongly" */
+/* unsigned: enum limit_kinds, or-ed; one word or a list of clause_kind_words. */
+field_read clause_kinds;
+
+/* const char *: one of clause_change_words. */
+field_read clause_change;
+
+extern const char *const clause_kind_words[];
+extern const char *const clause_change_words[];
 
 /* Whether a clause at the station must say if it holds only while discharging. */
 bool clause_needs_discharge(const struct field_reader *reader, const char *station);

@@ -4,34 +4,51 @@
 #include <string.h>
 
 #include "farmfile/section.h"
+#include "farmfile/words.h"
 
 /* In the order in which sections are read: names refer to sections above. */
 static const struct field sections[] = {
     {.key = "farm",
      .need = FIELD_REQUIRED,
      .read = section_farm,
-     .expected = "the farm's key, name and time zone"},
+     .expected = "the farm's key, name and time zone",
+     .inside = &section_farm_table},
     {.key = "people",
      .need = FIELD_REQUIRED,
      .read = section_people,
-     .expected = "a list of people"},
-    {.key = "authorities", .read = section_authorities, .expected = "a list of authorities"},
+     .expected = "a list of people",
+     .inside = &section_person_table},
+    {.key = "authorities", .read = section_authorities, .expected = "a list of authorities",
+     .inside = &section_authority_table},
     {.key = "stations",
      .need = FIELD_REQUIRED,
      .read = section_stations,
-     .expected = "a list of stations"},
+     .expected = "a list of stations",
+     .inside = &section_station_table},
     {.key = "parameters",
      .read = section_parameters,
-     .expected = "a list of parameters beyond the built-in ones"},
-    {.key = "licences", .read = section_licences, .expected = "a list of licences"},
-    {.key = "flow paths", .read = section_paths, .expected = "a list of flow paths"},
-    {.key = "meters", .read = section_meters, .expected = "a list of running meters"},
-    {.key = "sources", .read = section_sources, .expected = "a list of sources"},
-    {.key = "limits", .read = section_limits, .expected = "a list of limits"},
-    {.key = "intervals", .read = section_intervals, .expected = "a list of intervals"},
+     .expected = "a list of parameters beyond the built-in ones",
+     .inside = &section_parameter_table},
+    {.key = "licences", .read = section_licences, .expected = "a list of licences",
+     .inside = &section_licence_table},
+    {.key = "flow paths", .read = section_paths, .expected = "a list of flow paths",
+     .inside = &section_path_table},
+    {.key = "meters", .read = section_meters, .expected = "a list of running meters",
+     .inside = &section_meter_table},
+    {.key = "sources", .read = section_sources, .expected = "a list of sources",
+     .inside = &section_source_table},
+    {.key = "limits", .read = section_limits, .expected = "a list of limits",
+     .inside = &section_limit_table},
+    {.key = "intervals", .read = section_intervals, .expected = "a list of intervals",
+     .inside = &section_interval_table},
 };
 
-static const struct field_table file_table = {"farm file", sections, ARRAY_LEN(sections)};
+const struct field_table farmfile_table = {"farm file", sections, ARRAY_LEN(sections)};
+
+bool farmfile_is_choice(const struct field *field)
+{
+    return field->words && field->most == 0;
+}
 
 static int by_place(const void *a, const void *b)
 {
@@ -84,7 +101,7 @@ bool farmfile_read(struct arena *mem, const char *text, size_t length, const str
                                             .hint = bad_yaml.items[i].hint}));
     add_known_parameters(mem, farm);
     if (root)
-        field_read_map(&reader, &file_table, root, farm);
+        field_read_map(&reader, &farmfile_table, root, farm);
     if (problems->count > 0) {
         qsort(problems->items, problems->count, sizeof(*problems->items), by_place);
         return tell_problems(problems, err);

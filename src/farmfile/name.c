@@ -63,8 +63,20 @@ void name_licence(struct field_reader *reader, const struct field *field, const 
 void name_parameter(struct field_reader *reader, const struct field *field,
                     const struct yaml *value, void *into)
 {
-    KEYS_OF(reader, known_parameters);
-    read_name(reader, field, value, "parameter", &keys, into);
+    const struct parameter_list *known = &reader->farm->known_parameters;
+    const char **key = into;
+
+    if (!field_is_text(reader, field, value))
+        return;
+    *key = str_trim(reader->mem, value->text);
+    if (reader->stored || parameter_find(known, *key))
+        return;
+
+    const char *near = parameter_near(reader->mem, known, *key);
+
+    field_problem(reader, value, "weirbook words parameters lists those built in.",
+                  "there is no parameter '%s'%s", str_show(reader->mem, *key, FARM_KEY_MOST),
+                  near ? arena_printf(reader->mem, "; did you mean %s?", near) : "");
 }
 
 static const struct field place_fields[] = {

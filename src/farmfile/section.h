@@ -19,6 +19,16 @@ field_read section_sources;
 field_read section_limits;
 field_read section_intervals;
 
+/* The keys of one item of each section; of `farm` its own. */
+extern const struct field_table section_farm_table;
+extern const struct field_table section_person_table;
+extern const struct field_table section_authority_table;
+extern const struct field_table section_station_table;
+extern const struct field_table section_parameter_table;
+extern const struct field_table section_path_table;
+extern const struct field_table section_meter_table;
+extern const struct field_table section_licence_table;
+extern const struct field_table section_source_table;
 extern const struct field_table section_limit_table;
 extern const struct field_table section_interval_table;
 

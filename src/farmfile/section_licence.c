@@ -119,8 +119,8 @@ static const struct field licence_fields[] = {
      .inside = &point_table},
 };
 
-static const struct field_table licence_table = {"licence", licence_fields,
-                                                 ARRAY_LEN(licence_fields)};
+const struct field_table section_licence_table = {"licence", licence_fields,
+                                                  ARRAY_LEN(licence_fields)};
 
 static void check_licence(struct field_reader *reader, const struct yaml *node,
                           const struct farm_licence *licence)
@@ -155,12 +155,12 @@ void section_licences(struct field_reader *reader, const struct field *field,
         struct farm_licence licence = {
             .version = DAY_NONE, .ends = DAY_NONE, .renewal_by = DAY_NONE};
 
-        if (!field_read_map(reader, &licence_table, node, &licence) ||
-            !value_key_once(reader, &licence_table, value, i) || !licence.key)
+        if (!field_read_map(reader, &section_licence_table, node, &licence) ||
+            !value_key_once(reader, &section_licence_table, value, i) || !licence.key)
             continue;
         licence.continued = licence.continued_by != NULL;
         check_licence(reader, node, &licence);
-        licence.definition = field_definition(reader, &licence_table, node, FIELD_ALL);
+        licence.definition = field_definition(reader, &section_licence_table, node, FIELD_ALL);
         LIST_ADD(reader->mem, &reader->farm->licences, licence);
         reader->spellings.count = 0;
     }

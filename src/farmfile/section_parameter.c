@@ -92,8 +92,8 @@ static const struct field parameter_fields[] = {
      .expected = "a list of the words of a state, as [open, shut]"},
 };
 
-static const struct field_table parameter_table = {"parameter", parameter_fields,
-                                                   ARRAY_LEN(parameter_fields)};
+const struct field_table section_parameter_table = {"parameter", parameter_fields,
+                                                    ARRAY_LEN(parameter_fields)};
 
 /* The unit itself is always allowed, and every allowed unit must convert into it. */
 static void check_units(struct field_reader *reader, const struct yaml *node,
@@ -118,7 +118,7 @@ static void check_units(struct field_reader *reader, const struct yaml *node,
 static void check_parameter(struct field_reader *reader, const struct yaml *node,
                             struct parameter *parameter)
 {
-    const char *name = field_map_name(reader, &parameter_table, node);
+    const char *name = field_map_name(reader, &section_parameter_table, node);
     bool is_state = parameter->kind == PARAMETER_STATE;
 
     if (parameter_find(NULL, parameter->key))
@@ -146,11 +146,11 @@ void section_parameters(struct field_reader *reader, const struct field *field,
         const struct yaml *node = value->items[i].value;
         struct farm_parameter own = {.parameter = {.matrix = "water", .basis = ""}};
 
-        if (!field_read_map(reader, &parameter_table, node, &own.parameter) ||
-            !value_key_once(reader, &parameter_table, value, i) || !own.parameter.key)
+        if (!field_read_map(reader, &section_parameter_table, node, &own.parameter) ||
+            !value_key_once(reader, &section_parameter_table, value, i) || !own.parameter.key)
             continue;
         check_parameter(reader, node, &own.parameter);
-        own.definition = field_definition(reader, &parameter_table, node, FIELD_ALL);
+        own.definition = field_definition(reader, &section_parameter_table, node, FIELD_ALL);
         LIST_ADD(reader->mem, &reader->farm->parameters, own);
         LIST_ADD(reader->mem, &reader->farm->known_parameters, own.parameter);
         reader->spellings.count = 0;

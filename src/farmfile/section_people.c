@@ -44,15 +44,15 @@ static const struct field farm_fields[] = {
            "yes for a demonstration, else no")},
 };
 
-static const struct field_table farm_table = {"farm", farm_fields, ARRAY_LEN(farm_fields)};
+const struct field_table section_farm_table = {"farm", farm_fields, ARRAY_LEN(farm_fields)};
 
 void section_farm(struct field_reader *reader, const struct field *field, const struct yaml *value,
                   void *into)
 {
     (void)field;
     (void)into;
-    if (field_read_map(reader, &farm_table, value, reader->farm))
-        reader->farm->definition = field_definition(reader, &farm_table, value, FIELD_ALL);
+    if (field_read_map(reader, &section_farm_table, value, reader->farm))
+        reader->farm->definition = field_definition(reader, &section_farm_table, value, FIELD_ALL);
 }
 
 /* --- people ---------------------------------------------------------------------------------- */
@@ -90,7 +90,7 @@ static const struct field person_fields[] = {
            "who said that the person may")},
 };
 
-static const struct field_table person_table = {"person", person_fields, ARRAY_LEN(person_fields)};
+const struct field_table section_person_table = {"person", person_fields, ARRAY_LEN(person_fields)};
 
 void section_check_span(struct field_reader *reader, const struct yaml *node, day_number from,
                         day_number to)
@@ -110,11 +110,11 @@ void section_people(struct field_reader *reader, const struct field *field,
         const struct yaml *node = value->items[i].value;
         struct farm_person person = {.since = DAY_NONE, .until = DAY_NONE};
 
-        if (!field_read_map(reader, &person_table, node, &person) ||
-            !value_key_once(reader, &person_table, value, i) || !person.key)
+        if (!field_read_map(reader, &section_person_table, node, &person) ||
+            !value_key_once(reader, &section_person_table, value, i) || !person.key)
             continue;
         section_check_span(reader, node, person.since, person.until);
-        person.definition = field_definition(reader, &person_table, node, FIELD_ALL);
+        person.definition = field_definition(reader, &section_person_table, node, FIELD_ALL);
         LIST_ADD(reader->mem, &reader->farm->people, person);
         reader->spellings.count = 0;
     }
@@ -132,8 +132,8 @@ static const struct field authority_fields[] = {
     {FIELD("call", FIELD_REQUIRED, value_text, struct farm_authority, call, "how to reach it")},
 };
 
-static const struct field_table authority_table = {"authority", authority_fields,
-                                                   ARRAY_LEN(authority_fields)};
+const struct field_table section_authority_table = {"authority", authority_fields,
+                                                    ARRAY_LEN(authority_fields)};
 
 void section_authorities(struct field_reader *reader, const struct field *field,
                          const struct yaml *value, void *into)
@@ -145,10 +145,10 @@ void section_authorities(struct field_reader *reader, const struct field *field,
         const struct yaml *node = value->items[i].value;
         struct farm_authority authority = {0};
 
-        if (!field_read_map(reader, &authority_table, node, &authority) ||
-            !value_key_once(reader, &authority_table, value, i) || !authority.key)
+        if (!field_read_map(reader, &section_authority_table, node, &authority) ||
+            !value_key_once(reader, &section_authority_table, value, i) || !authority.key)
             continue;
-        authority.definition = field_definition(reader, &authority_table, node, FIELD_ALL);
+        authority.definition = field_definition(reader, &section_authority_table, node, FIELD_ALL);
         LIST_ADD(reader->mem, &reader->farm->authorities, authority);
         reader->spellings.count = 0;
     }

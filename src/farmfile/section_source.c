@@ -27,14 +27,15 @@ static void read_charset(struct field_reader *reader, const struct field *field,
 static const struct field source_fields[] = {
     {SOURCE("key", FIELD_REQUIRED, value_key, key, "a short name in lower case")},
     {SOURCE("name", FIELD_REQUIRED, value_text, name, "the source's name")},
-    {SOURCE("shape", FIELD_REQUIRED, value_choice, shape,
-            "wide for one column a parameter, long for one row a result"),
-     .words = shape_words},
+    {SOURCE("shape", FIELD_REQUIRED, value_choice, shape, "how the file lies"),
+     .words = shape_words,
+     .note = "Wide: one row a time, one column a parameter. Long: one row a result."},
     {SOURCE("charset", FIELD_OPTIONAL, read_charset, charset, "how letters are coded"),
-     .words = charset_names},
+     .words = charset_names,
+     .note = "Without it utf-8. A byte order mark at the start of a file goes before it."},
     {SOURCE("separator", FIELD_OPTIONAL, source_part_separator, separator,
             "what stands between two cells"),
-     .words = source_part_separators},
+     .words = source_part_separators, .note = "Without it: what the header line shows."},
     {SOURCE("decimal mark", FIELD_REQUIRED, source_part_mark, decimal,
             "what stands before the decimals"),
      .words = source_part_marks},
@@ -46,7 +47,9 @@ static const struct field source_fields[] = {
      .least = 0, .most = 1000},
     {WHOLE("comments start with", FIELD_OPTIONAL, source_part_comments,
            "a list of what a line without data begins with")},
-    {WHOLE("clock", FIELD_REQUIRED, source_part_clock, "local, UTC or an offset as +12:00")},
+    {WHOLE("clock", FIELD_REQUIRED, source_part_clock, "local, UTC or an offset as +12:00"),
+     .note = "Local: the clock is put forward and back with the farm's. One that is never put "
+             "forward or back needs its offset, from its first file on."},
     {SOURCE("zone", FIELD_OPTIONAL, source_part_zone, zone,
             "the time zone of a local clock, where it is not the farm's")},
     {WHOLE("time", FIELD_REQUIRED, source_part_time, "its columns and how a time is written"),
@@ -64,9 +67,11 @@ static const struct field source_fields[] = {
     {SOURCE("parameter", FIELD_OPTIONAL, name_parameter, parameter, "the key of a parameter")},
     COLUMN("parameter column", parameter_header, "the parameter"),
     {SOURCE("parameter words", FIELD_OPTIONAL, source_part_parameter_words, parameters,
-            "the file's words for parameters, as {TSS: suspended-solids}")},
+            "the file's words for parameters, as {TSS: suspended-solids}"),
+     .note = "Only the exact key of a parameter is understood without being listed."},
     COLUMN("value column", value_header, "the value"),
-    {SOURCE("unit", FIELD_OPTIONAL, value_text, unit, "a unit, as mg/L")},
+    {SOURCE("unit", FIELD_OPTIONAL, value_text, unit, "a unit, as mg/L"),
+     .note = "All are in weirbook words units."},
     COLUMN("unit column", unit_header, "the unit"),
     {SOURCE("unit words", FIELD_OPTIONAL, source_part_unit_words, units,
             "the file's words for units, as {mg per l: mg/L}")},
@@ -82,10 +87,13 @@ static const struct field source_fields[] = {
             "the file's words for states, as {stopped: off}")},
     {WHOLE("blanks", FIELD_OPTIONAL, source_part_blanks, "a list of words that mean no value")},
     {WHOLE("not detected", FIELD_OPTIONAL, source_part_not_detected,
-           "a list of words that mean not detected")},
+           "a list of words that mean not detected"),
+     .note = "Beside those that always do: weirbook words not detected."},
     {SOURCE("flag words", FIELD_OPTIONAL, source_part_flag_words, flags,
             "what the file's flags mean, as {BAD: leave}"),
-     .words = source_part_flags},
+     .words = source_part_flags,
+     .note = "The cell may go on behind the word. Use: as good. Doubt: stored, and in doubt. "
+             "Leave: set aside."},
     {WHOLE("ignored columns", FIELD_OPTIONAL, source_part_ignored,
            "a list of headers that are not taken")},
     {SOURCE("instrument", FIELD_OPTIONAL, value_text, instrument,
@@ -98,7 +106,7 @@ static const struct field source_fields[] = {
      .words = minute_words, .least = 0, .most = 1440},
 };
 
-static const struct field_table source_table = {"source", source_fields, ARRAY_LEN(source_fields)};
+const struct field_table section_source_table = {"source", source_fields, ARRAY_LEN(source_fields)};
 
 /* --- what must hold between the parts -------------------------------------------------------- */
 
@@ -144,7 +152,7 @@ static void check_one_of(struct field_reader *reader, const struct yaml *node, c
 
     if (!first && !second)
         field_problem(reader, node, NULL, "%s lacks `%s`: expected it or `%s`",
-                      field_map_name(reader, &source_table, node), one, other);
+                      field_map_name(reader, &section_source_table, node), one, other);
     if (first && second)
         field_problem(reader, second, NULL, "`%s` beside `%s`: expected one of them", other, one);
 }
@@ -201,7 +209,7 @@ static void check_source(struct field_reader *reader, const struct yaml *node,
         check_wide_stations(reader, node, source);
         if (!yaml_find(node, "columns"))
             field_problem(reader, node, NULL, "%s lacks `columns`: expected a list of columns",
-                          field_map_name(reader, &source_table, node));
+                          field_map_name(reader, &section_source_table, node));
         return;
     }
     check_one_of(reader, node, "station", "station column");
@@ -210,7 +218,7 @@ static void check_source(struct field_reader *reader, const struct yaml *node,
     if (!yaml_find(node, "value column"))
         field_problem(reader, node, NULL,
                       "%s lacks `value column`: expected the header of the column with the value",
-                      field_map_name(reader, &source_table, node));
+                      field_map_name(reader, &section_source_table, node));
 }
 
 void section_sources(struct field_reader *reader, const struct field *field,
@@ -224,11 +232,11 @@ void section_sources(struct field_reader *reader, const struct field *field,
         struct farm_source own = {
             .source = {.charset = "utf-8", .decimal = '.', .header_line = 1, .ahead_minutes = 10}};
 
-        if (!field_read_map(reader, &source_table, node, &own.source) ||
-            !value_key_once(reader, &source_table, value, i) || !own.source.key)
+        if (!field_read_map(reader, &section_source_table, node, &own.source) ||
+            !value_key_once(reader, &section_source_table, value, i) || !own.source.key)
             continue;
         check_source(reader, node, &own.source);
-        own.definition = field_definition(reader, &source_table, node, FIELD_ALL);
+        own.definition = field_definition(reader, &section_source_table, node, FIELD_ALL);
         LIST_ADD(reader->mem, &reader->farm->sources, own);
         reader->spellings.count = 0;
     }

@@ -64,8 +64,8 @@ static const struct field station_fields[] = {
      .inside = &position_table},
 };
 
-static const struct field_table station_table = {"station", station_fields,
-                                                 ARRAY_LEN(station_fields)};
+const struct field_table section_station_table = {"station", station_fields,
+                                                  ARRAY_LEN(station_fields)};
 
 void section_stations(struct field_reader *reader, const struct field *field,
                       const struct yaml *value, void *into)
@@ -77,10 +77,10 @@ void section_stations(struct field_reader *reader, const struct field *field,
         const struct yaml *node = value->items[i].value;
         struct farm_station station = {0};
 
-        if (!field_read_map(reader, &station_table, node, &station) ||
-            !value_key_once(reader, &station_table, value, i) || !station.key)
+        if (!field_read_map(reader, &section_station_table, node, &station) ||
+            !value_key_once(reader, &section_station_table, value, i) || !station.key)
             continue;
-        station.definition = field_definition(reader, &station_table, node, FIELD_ALL);
+        station.definition = field_definition(reader, &section_station_table, node, FIELD_ALL);
         LIST_ADD(reader->mem, &reader->farm->stations, station);
         reader->spellings.count = 0;
     }
@@ -110,7 +110,7 @@ static const struct field path_fields[] = {
            "a share in percent, as 20 %")},
 };
 
-static const struct field_table path_table = {"flow path", path_fields, ARRAY_LEN(path_fields)};
+const struct field_table section_path_table = {"flow path", path_fields, ARRAY_LEN(path_fields)};
 
 void section_paths(struct field_reader *reader, const struct field *field, const struct yaml *value,
                    void *into)
@@ -123,7 +123,7 @@ void section_paths(struct field_reader *reader, const struct field *field, const
         struct path_reading read = {.path = {.since = DAY_NONE, .until = DAY_NONE},
                                     .returned = {.coefficient = -1}};
 
-        if (!field_read_map(reader, &path_table, node, &read))
+        if (!field_read_map(reader, &section_path_table, node, &read))
             continue;
         if (read.path.from && str_equal(read.path.from, read.path.to))
             field_problem(reader, node, NULL, "a flow path from '%s' to itself", read.path.from);
@@ -133,7 +133,7 @@ void section_paths(struct field_reader *reader, const struct field *field, const
         read.path.state_parameter = read.state.parameter;
         if (read.returned.coefficient >= 0)
             read.path.returned_share = decimal_text(reader->mem, read.returned);
-        read.path.definition = field_definition(reader, &path_table, node, FIELD_ALL);
+        read.path.definition = field_definition(reader, &section_path_table, node, FIELD_ALL);
         LIST_ADD(reader->mem, &reader->farm->paths, read.path);
         reader->spellings.count = 0;
     }
@@ -220,7 +220,7 @@ static const struct field meter_fields[] = {
      .expected = "a list of times of the new meter's first reading, as 2026-03-18 09:30"},
 };
 
-static const struct field_table meter_table = {"meter", meter_fields, ARRAY_LEN(meter_fields)};
+const struct field_table section_meter_table = {"meter", meter_fields, ARRAY_LEN(meter_fields)};
 
 static void check_meter(struct field_reader *reader, const struct yaml *node,
                         const struct farm_counter *counter)
@@ -254,10 +254,10 @@ void section_meters(struct field_reader *reader, const struct field *field,
         const struct yaml *node = value->items[i].value;
         struct farm_counter counter = {0};
 
-        if (!field_read_map(reader, &meter_table, node, &counter))
+        if (!field_read_map(reader, &section_meter_table, node, &counter))
             continue;
         check_meter(reader, node, &counter);
-        counter.definition = field_definition(reader, &meter_table, node, FIELD_ALL);
+        counter.definition = field_definition(reader, &section_meter_table, node, FIELD_ALL);
         LIST_ADD(reader->mem, &reader->farm->counters, counter);
         reader->spellings.count = 0;
     }

@@ -132,7 +132,8 @@ static const struct field time_fields[] = {
      .read = read_time_columns,
      .expected = "the header of the column, or of date and time as [Date, Time]"},
     {FIELD("format", FIELD_OPTIONAL, read_format, struct time_columns, format,
-           "how a time is written, as YYYY-MM-DD hh:mm")},
+           "how a time is written, as YYYY-MM-DD hh:mm"),
+     .note = "Its letters are in weirbook words times."},
 };
 
 const struct field_table source_part_time_table = {"time", time_fields, ARRAY_LEN(time_fields)};

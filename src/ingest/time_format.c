@@ -12,13 +12,31 @@ static const struct {
     enum time_part_kind kind;
     int least;
     int most;
+    const char *means;
 } tokens[] = {
-    {"+hh:mm", TIME_OFFSET, 0, 0},  {"AM/PM", TIME_HALF, 0, 0},    {"YYYY", TIME_YEAR, 4, 4},
-    {"MMM", TIME_MONTH_NAME, 0, 0}, {"YY", TIME_YEAR_SHORT, 2, 2}, {"MM", TIME_MONTH, 2, 2},
-    {"DD", TIME_DAY, 2, 2},         {"hh", TIME_HOUR, 2, 2},       {"mm", TIME_MINUTE, 2, 2},
-    {"ss", TIME_SECOND, 2, 2},      {"M", TIME_MONTH, 1, 2},       {"D", TIME_DAY, 1, 2},
-    {"h", TIME_HOUR, 1, 2},
+    {"+hh:mm", TIME_OFFSET, 0, 0, "the file's own offset: +13:00, -0400, +02 or Z"},
+    {"AM/PM", TIME_HALF, 0, 0, "AM or PM; the hours are then 1 to 12"},
+    {"YYYY", TIME_YEAR, 4, 4, "year, as 2026"},
+    {"MMM", TIME_MONTH_NAME, 0, 0, "month by its English name in three letters, as Jan"},
+    {"YY", TIME_YEAR_SHORT, 2, 2, "year in two digits, 1980 to 2079"},
+    {"MM", TIME_MONTH, 2, 2, "month, 01 to 12"},
+    {"DD", TIME_DAY, 2, 2, "day, 01 to 31"},
+    {"hh", TIME_HOUR, 2, 2, "hour, 00 to 24"},
+    {"mm", TIME_MINUTE, 2, 2, "minute"},
+    {"ss", TIME_SECOND, 2, 2, "second, with a fraction where the file has one"},
+    {"M", TIME_MONTH, 1, 2, "month in one or two digits"},
+    {"D", TIME_DAY, 1, 2, "day in one or two digits"},
+    {"h", TIME_HOUR, 1, 2, "hour in one or two digits"},
 };
+
+const char *time_format_token(size_t position, const char **means)
+{
+    if (position >= ARRAY_LEN(tokens))
+        return NULL;
+    *means = tokens[position].means;
+
+    return tokens[position].text;
+}
 
 static const char *const month_names[12] = {"Jan", "Feb", "Mar", "Apr", "May", "Jun",
                                             "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"};

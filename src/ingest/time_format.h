@@ -63,6 +63,9 @@ struct time_format {
 /* ERR_INVALID: a token twice, a missing one, or letters that are no token; the hint shows one. */
 MUST_CHECK bool time_format_compile(const char *text, struct time_format *out, struct err *err);
 
+/* A token and what it stands for, by position: NULL at the end. */
+const char *time_format_token(size_t position, const char **means);
+
 enum time_answer {
     TIME_READ,
     TIME_UNREADABLE, /* the text does not look like the format */

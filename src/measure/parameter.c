@@ -1,7 +1,12 @@
 #include "measure/parameter.h"
 
+#include <ctype.h>
+#include <string.h>
+
 #include "base/buf.h"
 #include "base/str.h"
+
+enum { NEAR_MOST = 6 }; /* keys named in one hint */
 
 #define CONCENTRATION                                                                              \
     "mg/L",                                                                                        \
@@ -118,17 +123,100 @@ const struct parameter *parameter_find(const struct parameter_list *own, const c
     return found ? found : find_among(built_in, ARRAY_LEN(built_in), key);
 }
 
-static const char *nearest_key(struct arena *mem, const struct parameter_list *own, const char *key)
+/* Of position `i` among the farm's own and then the built-in ones; NULL at the end. */
+static const struct parameter *parameter_at(const struct parameter_list *own, size_t i)
 {
     size_t own_count = own ? own->count : 0;
-    const char **keys = ARENA_ARRAY(mem, const char *, own_count + ARRAY_LEN(built_in));
 
-    for (size_t i = 0; i < own_count; i++)
-        keys[i] = own->items[i].key;
-    for (size_t i = 0; i < ARRAY_LEN(built_in); i++)
-        keys[own_count + i] = built_in[i].key;
+    return i < own_count ? &own->items[i] : parameter_built_in(i - own_count);
+}
 
-    return str_nearest(key, keys, own_count + ARRAY_LEN(built_in));
+/* Letters and digits alone, in lower case: "ecoli" of "E. coli". */
+static char *bare(struct arena *mem, const char *text)
+{
+    char *lower = str_lower(mem, text);
+    size_t length = 0;
+
+    for (const char *at = lower; *at; at++)
+        if (isalnum((unsigned char)*at) || (unsigned char)*at >= 0x80)
+            lower[length++] = *at;
+    lower[length] = '\0';
+
+    return lower;
+}
+
+/* "tss" of "Total suspended solids". */
+static char *first_letters(struct arena *mem, const char *name)
+{
+    char *letters = arena_strdup(mem, name);
+    size_t length = 0;
+
+    for (size_t i = 0; name[i]; i++)
+        if (isalpha((unsigned char)name[i]) && (i == 0 || name[i - 1] == ' '))
+            letters[length++] = (char)tolower((unsigned char)name[i]);
+    letters[length] = '\0';
+
+    return letters;
+}
+
+typedef bool near_test(struct arena *mem, const struct parameter *parameter, const char *word);
+
+static bool is_same(struct arena *mem, const struct parameter *parameter, const char *word)
+{
+    return str_equal(bare(mem, parameter->key), word) ||
+           str_equal(bare(mem, parameter->name), word) ||
+           str_equal(bare(mem, parameter_title(mem, parameter)), word);
+}
+
+static bool is_spelt_near(struct arena *mem, const struct parameter *parameter, const char *word)
+{
+    const char *const words[] = {bare(mem, parameter->key), bare(mem, parameter->name)};
+
+    return str_nearest(word, words, ARRAY_LEN(words)) != NULL;
+}
+
+static bool is_part(struct arena *mem, const struct parameter *parameter, const char *word)
+{
+    return strstr(bare(mem, parameter->key), word) || strstr(bare(mem, parameter->name), word) ||
+           str_equal(first_letters(mem, parameter->name), word);
+}
+
+/* Those the test is true of, as "'a', 'b' or 'c'"; NULL for none, or too many to be of use. */
+static const char *those_near(struct arena *mem, const struct parameter_list *own, const char *word,
+                              near_test *test)
+{
+    const char *keys[NEAR_MOST];
+    const struct parameter *parameter;
+    struct buf text = buf_new(mem);
+    size_t count = 0;
+
+    for (size_t i = 0; (parameter = parameter_at(own, i)); i++) {
+        bool told = false;
+
+        for (size_t k = 0; k < count; k++)
+            told = told || str_equal(keys[k], parameter->key);
+        if (told || !test(mem, parameter, word))
+            continue;
+        if (count == NEAR_MOST)
+            return NULL;
+        keys[count++] = parameter->key;
+    }
+    for (size_t k = 0; k < count; k++)
+        buf_addf(&text, "%s'%s'", k == 0 ? "" : k + 1 == count ? " or " : ", ", keys[k]);
+
+    return count > 0 ? text.data : NULL;
+}
+
+const char *parameter_near(struct arena *mem, const struct parameter_list *own, const char *word)
+{
+    static near_test *const tests[] = {is_same, is_part, is_spelt_near};
+    const char *plain = bare(mem, word);
+    const char *found = NULL;
+
+    for (size_t i = 0; strlen(plain) > 1 && !found && i < ARRAY_LEN(tests); i++)
+        found = those_near(mem, own, plain, tests[i]);
+
+    return found;
 }
 
 bool parameter_require(const struct parameter_list *own, const char *key,
@@ -142,13 +230,15 @@ bool parameter_require(const struct parameter_list *own, const char *key,
         return true;
     }
 
-    const char *nearest = nearest_key(mem, own, key);
+    const char *near = parameter_near(mem, own, key);
 
     err_set(err, ERR_NOT_FOUND, "there is no parameter '%s'", str_show(mem, key, 40));
-    if (nearest)
-        return err_hint(err, "Did you mean %s?", nearest);
+    if (near)
+        return err_hint(err, "Did you mean %s? weirbook words parameters lists those built in.",
+                        near);
 
-    return err_hint(err, "Define it under parameters in the farm file.");
+    return err_hint(err, "weirbook words parameters lists those built in; the farm file's "
+                         "`parameters:` add to them.");
 }
 
 static const char *const kind_names[] = {

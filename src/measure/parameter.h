@@ -51,7 +51,13 @@ const struct parameter *parameter_built_in(size_t position);
  */
 const struct parameter *parameter_find(const struct parameter_list *own, const char *key);
 
-/* The same for keys that a person typed: ERR_NOT_FOUND, with the nearest key as the hint. */
+/*
+ * Keys that somebody may have meant, by key or name, a part of either or the first letters of the
+ * name: "'ecoli-cfu' or 'ecoli-mpn'" for "E. coli". NULL when none is near.
+ */
+const char *parameter_near(struct arena *mem, const struct parameter_list *own, const char *word);
+
+/* parameter_find() for keys that a person typed: ERR_NOT_FOUND, with those near in the hint. */
 MUST_CHECK bool parameter_require(const struct parameter_list *own, const char *key,
                                   const struct parameter **out, struct err *err);
 

@@ -165,6 +165,11 @@ static const struct spoilt {
      "there is no authority 'counsil'; did you mean 'council'?"},
     {"a parameter of nowhere", "parameter: suspended-solids", "parameter: suspended-solid", 52, 16,
      "there is no parameter 'suspended-solid'; did you mean 'suspended-solids'?"},
+    {"a word for two parameters", "parameter: discharge-meter", "parameter: meter", 32, 16,
+     "there is no parameter 'meter'; did you mean 'discharge-meter' or 'energy-meter'?"},
+    {"a name for three parameters", "parameter: suspended-solids", "parameter: E. coli", 52, 16,
+     "there is no parameter 'E. coli'; did you mean 'ecoli-cfu', 'ecoli-mpn' or "
+     "'ecoli-flesh-mpn'?"},
     {"a licence of nowhere", "licence: dp\n    clause: Table 2", "licence: pd\n    clause: Table 2",
      65, 14, "there is no licence 'pd'"},
     {"a person of nowhere", "signer: ida", "signer: ada", 26, 13,
@@ -281,8 +286,8 @@ static const struct spoilt {
     {"a margin in another unit", "less-thans: half", "less-thans: half\n    margin: 2 ug/L", 60, 13,
      "the margin is in 'ug/L': expected % or the limit's mg/L"},
     {"a change of nowhere", "less-thans: half", "less-thans: half\n    change: new", 60, 13,
-     "'new' can't be `change`: expected why the limit is not as it was: licence changed, or "
-     "copied wrongly (licence changed or copied wrongly)"},
+     "'new' can't be `change`: expected why the limit is not as it was (licence changed or copied "
+     "wrongly)"},
     {"what makes no sense together", "period: month", "period: each sample", 46, 5,
      "the limit 'solids': "},
 

@@ -6,6 +6,7 @@
 #include <cmocka.h>
 #include <string.h>
 
+#include "base/str.h"
 #include "measure/parameter.h"
 #include "measure/unit.h"
 
@@ -59,10 +60,12 @@ static void a_slip_gets_the_nearest_key(void **state)
     static const struct {
         const char *key, *hint;
     } rows[] = {
-        {"amonia", "Did you mean ammonia?"},
-        {"silicat", "Did you mean silicate?"},
-        {"suspended solids", "Did you mean suspended-solids?"},
-        {"radioactivity of milk", "Define it under parameters in the farm file."},
+        {"amonia", "Did you mean 'ammonia'? weirbook words parameters lists those built in."},
+        {"silicat", "Did you mean 'silicate'? weirbook words parameters lists those built in."},
+        {"suspended solids",
+         "Did you mean 'suspended-solids'? weirbook words parameters lists those built in."},
+        {"radioactivity of milk", "weirbook words parameters lists those built in; the farm file's "
+                                  "`parameters:` add to them."},
     };
 
     (void)state;
@@ -74,6 +77,34 @@ static void a_slip_gets_the_nearest_key(void **state)
         assert_int_equal(err.code, ERR_NOT_FOUND);
         assert_string_equal(err.hint, rows[i].hint);
         assert_null(untouched);
+    }
+}
+
+static void a_word_for_a_parameter_finds_the_keys_it_may_mean(void **state)
+{
+    static const struct {
+        const char *word, *near;
+    } rows[] = {
+        {"E. coli", "'ecoli-cfu', 'ecoli-mpn' or 'ecoli-flesh-mpn'"},
+        {"meter", "'discharge-meter' or 'energy-meter'"},
+        {"Nitrate", "'nitrate'"},
+        {"Nitrate (as N)", "'nitrate'"},
+        {"TSS", "'suspended-solids'"},
+        {"Dissolved oxygen", "'oxygen'"},
+        {"BOD", "'bod5'"},
+        {"Silicates", "'silicate'"},
+        {"a", NULL},
+        {"", NULL},
+        {"radioactivity of milk", NULL},
+    };
+    CLEANUP(arena_free) struct arena *mem = arena_new();
+
+    (void)state;
+    for (size_t i = 0; i < ARRAY_LEN(rows); i++) {
+        const char *near = parameter_near(mem, &own, rows[i].word);
+
+        if (!str_equal(near, rows[i].near))
+            fail_msg("%s: %s", rows[i].word, near ? near : "none");
     }
 }
 
@@ -119,6 +150,7 @@ int main(void)
         cmocka_unit_test(every_built_in_parameter_is_whole),
         cmocka_unit_test(the_farm_s_own_come_first),
         cmocka_unit_test(a_slip_gets_the_nearest_key),
+        cmocka_unit_test(a_word_for_a_parameter_finds_the_keys_it_may_mean),
         cmocka_unit_test(states_are_found_in_either_case),
         cmocka_unit_test(titles_carry_the_basis),
         cmocka_unit_test(kinds_have_names),
