@@ -17,6 +17,8 @@ static const struct substitution *const greater_than_rules[] = {
     [GREATER_THAN_STEP] = &substitute_step_up,
 };
 
+static const char not_told_words[] = "not detected with no limit told: it could be any number";
+
 struct range figure_allowed(const struct use *use)
 {
     struct range range = range_of_amount(use->value);
@@ -57,8 +59,9 @@ static void less_than_by_rule(const struct judgement *judgement, const struct us
         figure->range = substituted(judgement, use, rule, limit->less_than_stated);
     } else {
         figure->range.low = (struct end){.known = true};
-        figure->blocked = detected ? "the clause does not say what a less-than stands for"
-                                   : "a not-detected without a limit could be any number";
+        figure->blocked =
+            detected ? "the clause does not say what a less-than stands for" : not_told_words;
+        figure->not_told = !detected;
         return;
     }
     if (bound->has_floor)
@@ -87,10 +90,12 @@ static void not_detected_alone(const struct judgement *judgement, const struct u
     const struct limit *limit = judgement->limit;
     const struct substitution *rule = less_than_rules[limit->less_than];
 
-    if (rule && !rule->needs_limit)
+    if (rule && !rule->needs_limit) {
         figure->range = substituted(judgement, use, rule, limit->less_than_stated);
-    else
-        figure->blocked = "a not-detected without a limit could be any number";
+        return;
+    }
+    figure->blocked = not_told_words;
+    figure->not_told = 1;
 }
 
 struct figure figure_of_use(const struct judgement *judgement, const struct use *use)
@@ -244,6 +249,33 @@ static void work_out(const struct judgement *judgement, const struct statistic *
         out->blocked = why_not;
 }
 
+/* The figure of those that have a number, for a figure that holds not-detecteds without one. */
+static void combine_told(const struct judgement *judgement, const struct statistic *statistic,
+                         const struct figure *figures, size_t count, struct figure *out)
+{
+    struct figure *told = ARENA_ARRAY(judgement->mem, struct figure, count);
+    size_t told_count = 0;
+    struct amount shown;
+
+    for (size_t i = 0; i < count; i++) {
+        if (figure_is_missing(&figures[i]))
+            continue;
+        told[told_count] = figures[i];
+        if (figures[i].not_told > 0)
+            told[told_count] = (struct figure){.range = range_of_amount(figures[i].without_them.at),
+                                               .qualifier = figures[i].qualifier};
+        told_count++;
+    }
+    if (told_count == 0)
+        return;
+
+    struct figure figure = figure_combine(judgement, statistic, told, told_count);
+
+    out->qualifier = figure.qualifier;
+    if (figure_shown(&figure, &shown))
+        out->without_them = (struct end){.known = true, .at = shown};
+}
+
 struct figure figure_combine(const struct judgement *judgement, const struct statistic *statistic,
                              const struct figure *figures, size_t count)
 {
@@ -253,10 +285,13 @@ struct figure figure_combine(const struct judgement *judgement, const struct sta
         if (!out.blocked)
             out.blocked = figures[i].blocked;
         out.less_thans += figures[i].less_thans;
+        out.not_told += figures[i].not_told;
     }
     work_out(judgement, statistic, figures, count, &out);
     out.qualifier = judgement->single ? qualifier_of_range(&out.range)
                                       : qualifier_of(judgement, figures, count);
+    if (out.not_told > 0)
+        combine_told(judgement, statistic, figures, count, &out);
 
     return out;
 }
@@ -268,6 +303,8 @@ struct figure figure_times(const struct judgement *judgement, struct figure figu
         figure.range.low.at = amount_multiply(judgement->mem, figure.range.low.at, factor);
     if (figure.range.high.known)
         figure.range.high.at = amount_multiply(judgement->mem, figure.range.high.at, factor);
+    if (figure.without_them.known)
+        figure.without_them.at = amount_multiply(judgement->mem, figure.without_them.at, factor);
 
     return figure;
 }
@@ -277,12 +314,19 @@ bool figure_is_less_than(const struct figure *figure)
     return figure->qualifier == QUALIFIER_LESS || figure->qualifier == QUALIFIER_NOT_DETECTED;
 }
 
+bool figure_is_missing(const struct figure *figure)
+{
+    return figure->not_told > 0 && !figure->without_them.known;
+}
+
 bool figure_shown(const struct figure *figure, struct amount *out)
 {
     const struct end *end = figure->range.high.known ? &figure->range.high : &figure->range.low;
 
     if (figure->qualifier == QUALIFIER_GREATER && figure->range.low.known)
         end = &figure->range.low;
+    if (figure->not_told > 0)
+        end = &figure->without_them;
     if (!end->known)
         return false;
     *out = end->at;

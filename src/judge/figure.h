@@ -19,6 +19,12 @@ struct figure {
     const char *blocked; /* why it can't clear the limit, or NULL */
     int day;             /* index of the judged day, NO_INDEX: of none or of several */
     size_t less_thans;   /* readings in it that are less-thans */
+    /*
+     * Not-detecteds whose limit nobody told and that no rule counts. They may be anything, which
+     * the range shows; the number shown is worked out without them.
+     */
+    size_t not_told;
+    struct end without_them; /* not known: there is nothing else */
 };
 
 struct figure_list {
@@ -46,6 +52,9 @@ struct figure figure_times(const struct judgement *judgement, struct figure figu
 
 /* Whether all that is known of it is that it is less. */
 bool figure_is_less_than(const struct figure *figure);
+
+/* Whether it is nothing but not-detecteds whose limit nobody told: then it is in no figure. */
+bool figure_is_missing(const struct figure *figure);
 
 /* The number to show for it: the value, X of `<X` or `>X`. False when there is none. */
 bool figure_shown(const struct figure *figure, struct amount *out);

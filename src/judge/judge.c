@@ -79,6 +79,7 @@ struct trial {
     const struct judgement *judgement;
     struct pass_result results[PASS_TRY_BELOW + 1];
     bool run[PASS_TRY_BELOW + 1];
+    struct ruling ruling;
 };
 
 static void run_passes(struct trial *trial)
@@ -146,6 +147,7 @@ static void weigh_without(struct trial *trial, struct verdict *verdict)
     if (!trial->run[PASS_ALL] || all->standing != STANDING_WITHIN)
         return;
     verdict->rests_on_doubt = true;
+    trial->ruling.rests_on = PASS_ALL;
     verdict->reason = arena_printf(trial->judgement->mem,
                                    "%s; it would be within only with what is in doubt "
                                    "(%s)",
@@ -163,22 +165,28 @@ static void weigh_doubt(struct trial *trial, struct verdict *verdict)
         if (trial->run[pass] && result->standing == STANDING_NOT_ASSESSABLE &&
             !result->too_little) {
             verdict->rests_on_doubt = true;
+            trial->ruling.rests_on = pass;
             cannot_assess(verdict, arena_printf(judgement->mem, "%s, in what is in doubt (%s)",
                                                 result->reason, first_doubt(judgement)));
             return;
         }
     }
-    if (first_outside(trial, PASS_TRY_ABOVE, PASS_TRY_BELOW) <= PASS_TRY_BELOW) {
+
+    enum pass tried = first_outside(trial, PASS_TRY_ABOVE, PASS_TRY_BELOW);
+
+    if (tried <= PASS_TRY_BELOW) {
         verdict->rests_on_doubt = true;
+        trial->ruling.rests_on = tried;
         cannot_assess(verdict, judgement->tried_words);
     } else if (judgement->sample_without_number) {
         verdict->rests_on_doubt = true;
+        trial->ruling.on_numberless = true;
         cannot_assess(verdict, judgement->sample_without_number);
     }
 }
 
-/* Put the passes together. The pass that the verdict shows. */
-static enum pass weigh(struct trial *trial, struct verdict *verdict)
+/* Put the passes together. */
+static void weigh(struct trial *trial, struct verdict *verdict)
 {
     const struct pass_result *without = &trial->results[PASS_WITHOUT];
     enum pass beyond = first_outside(trial, PASS_WITHOUT, PASS_BELOW);
@@ -187,15 +195,14 @@ static enum pass weigh(struct trial *trial, struct verdict *verdict)
         verdict->standing = STANDING_OUTSIDE;
         verdict->side = trial->results[beyond].side;
         verdict->rests_on_doubt = beyond != PASS_WITHOUT;
-        return beyond;
+        trial->ruling = (struct ruling){.shown = beyond, .rests_on = beyond};
+        return;
     }
     verdict->standing = without->standing;
     if (without->standing == STANDING_WITHIN)
         weigh_doubt(trial, verdict);
     else
         weigh_without(trial, verdict);
-
-    return PASS_WITHOUT;
 }
 
 /* After its end a licence clears nothing; what lies beyond its last bound is still a finding. */
@@ -219,16 +226,14 @@ static void judge_gathered(const struct judgement *judgement, struct verdict *ve
     if (nothing_discharged(judgement)) {
         verdict->standing = STANDING_NOTHING_DUE;
         verdict->reason = "no discharge";
-        show_evidence(judgement, PASS_WITHOUT, NULL, verdict);
+        show_evidence(judgement, &trial.ruling, NULL, verdict);
     } else if (!judgement->days[0].begun) {
         cannot_assess(verdict, "the period has not begun");
-        show_evidence(judgement, PASS_WITHOUT, NULL, verdict);
+        show_evidence(judgement, &trial.ruling, NULL, verdict);
     } else {
         run_passes(&trial);
-
-        enum pass shown = weigh(&trial, verdict);
-
-        show_evidence(judgement, shown, &trial.results[shown], verdict);
+        weigh(&trial, verdict);
+        show_evidence(judgement, &trial.ruling, &trial.results[trial.ruling.shown], verdict);
     }
     apply_licence_end(judgement, verdict);
     if (verdict->standing == STANDING_WITHIN && !verdict->limit->confirmed)

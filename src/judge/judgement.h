@@ -32,8 +32,8 @@ enum trust {
 
 /* A reading, or a row set aside that has a number, on its way into a figure. */
 struct use {
-    int series; /* index into the evidence, NO_INDEX for a row set aside */
-    size_t reading;
+    int series;     /* index into the evidence, NO_INDEX for a row set aside */
+    size_t reading; /* in the series, or of the evidence's rows set aside */
     instant at;
     instant until;
     int day; /* index of the judged day; NO_INDEX where the time is not known */
@@ -61,6 +61,13 @@ struct day_volume {
     const struct exact *together_m3;
 };
 
+/* Rows of evidence.set_aside. */
+struct row_list {
+    size_t *items;
+    size_t count;
+    size_t capacity;
+};
+
 struct judgement {
     struct arena *mem;
     const struct limit *limit;
@@ -81,8 +88,9 @@ struct judgement {
     size_t capacity;
 
     /* What the rows set aside say, set_aside.h. */
-    size_t set_aside;
+    struct row_list asides;            /* every one that could belong here */
     const char *sample_without_number; /* NULL: there is none */
+    size_t numberless;                 /* and which row that is */
     const char *tried_words;           /* the row and units tried, for a reason; NULL: none */
 
     /* By day, without and with readings in doubt; NULL where no volume is asked for. */

@@ -181,11 +181,27 @@ static void keep_worst(struct work *work, const struct figure *figure, bool outs
         work->result.side = side;
 }
 
+/* Not-detecteds without a limit, of all the period. */
+static const char *not_told_words(const struct work *work)
+{
+    size_t count = work->reduced.not_told;
+    bool alone = !work->judgement->statistic;
+
+    return arena_printf(work->judgement->mem, "%zu %s not detected with no limit told and %s %s",
+                        count, count == 1 ? "sample was" : "samples were",
+                        alone        ? "can't be"
+                        : count == 1 ? "is not"
+                                     : "are not",
+                        alone ? "compared" : "in the figure");
+}
+
 static const char *open_words(const struct work *work, const struct figure *figure)
 {
     struct arena *mem = work->judgement->mem;
     struct amount shown;
 
+    if (figure->not_told > 0)
+        return not_told_words(work);
     if (figure->blocked)
         return figure->blocked;
     if (!figure_shown(figure, &shown))
@@ -218,9 +234,12 @@ static void judge_group(struct work *work, const struct group *group)
     const struct judgement *judgement = work->judgement;
     const char *little = too_little(work, group);
 
-    work->result.samples += group->count;
-    for (size_t i = 0; i < group->count; i++)
+    for (size_t i = 0; i < group->count; i++) {
+        if (figure_is_missing(&group->figures[i]))
+            continue;
+        work->result.samples++;
         work->result.less_thans += figure_is_less_than(&group->figures[i]);
+    }
     if (little)
         not_assessable(work, little, true);
     if (group->count == 0)
@@ -313,6 +332,7 @@ struct pass_result pass_run(const struct judgement *judgement, enum pass pass)
     show_coverage(&work);
     work.result.days = work.reduced.days;
     work.result.samples -= work.reduced.together;
+    work.result.not_told = work.reduced.not_told;
     work.result.together_days = work.reduced.together_days;
 
     return work.result;

@@ -35,6 +35,7 @@ struct pass_result {
     size_t samples;
     size_t together_days; /* beside the samples: days whose total is known together only */
     size_t less_thans;
+    size_t not_told; /* not-detecteds without a limit, which are in no figure */
     size_t beyond;
     bool has_coverage;
     struct decimal coverage;

@@ -13,15 +13,19 @@ static const struct statistic *const day_statistics[] = {
 };
 
 /* Readings that the pass takes, as figures, with the day each is of. */
-static struct figure_list taken(const struct judgement *judgement, enum pass pass)
+static struct figure_list taken(const struct judgement *judgement, enum pass pass,
+                                struct reduced *reduced)
 {
     struct figure_list list = {.items =
                                    ARENA_ARRAY(judgement->mem, struct figure, judgement->count),
                                .capacity = judgement->count};
 
-    for (size_t i = 0; i < judgement->count; i++)
-        if (pass_takes(&judgement->items[i], pass))
-            list.items[list.count++] = figure_of_use(judgement, &judgement->items[i]);
+    for (size_t i = 0; i < judgement->count; i++) {
+        if (!pass_takes(&judgement->items[i], pass))
+            continue;
+        list.items[list.count] = figure_of_use(judgement, &judgement->items[i]);
+        reduced->not_told += list.items[list.count++].not_told;
+    }
 
     return list;
 }
@@ -264,7 +268,7 @@ struct reduced reduce_days(const struct judgement *judgement, enum pass pass)
         return reduced;
     }
 
-    struct figure_list readings = taken(judgement, pass);
+    struct figure_list readings = taken(judgement, pass, &reduced);
 
     if (judgement->limit->daily == DAILY_EVERY) {
         for (size_t i = 0; i < readings.count; i++)

@@ -13,6 +13,7 @@
 struct reduced {
     struct figure_list figures; /* in order of days; readings where the limit takes every one */
     struct pass_day *days;
+    size_t not_told;          /* readings that are not-detecteds without a limit, figure.h */
     size_t together;          /* figures that are of several days together */
     size_t together_days;     /* and how many days that is */
     size_t gaps;              /* days that should have a figure and have none */

@@ -28,10 +28,21 @@ static bool time_fits(const struct judgement *judgement, const struct evidence_s
     return day != NO_INDEX && !judgement->days[day].why_not;
 }
 
+static size_t number_of(const struct judgement *judgement, const struct evidence_set_aside *row)
+{
+    return (size_t)(row - judgement->evidence->set_aside);
+}
+
+static void keep_row(struct judgement *judgement, const struct evidence_set_aside *row)
+{
+    LIST_ADD(judgement->mem, &judgement->asides, number_of(judgement, row));
+}
+
 static struct use use_of(const struct judgement *judgement, const struct evidence_set_aside *row)
 {
     return (struct use){
         .series = NO_INDEX,
+        .reading = number_of(judgement, row),
         .at = row->at,
         .until = row->at,
         .day = row->at == INSTANT_NONE ? NO_INDEX : judgement_day(judgement, row->at),
@@ -103,22 +114,24 @@ static void add_row(struct judgement *judgement, struct converter *converter,
     bool of_sample = !row->from_probe;
 
     if (limit->daily == DAILY_TOTAL) {
-        judgement->set_aside++;
+        keep_row(judgement, row);
         return;
     }
     if (row->has_value && !add_value(judgement, converter, row))
         return;
-    judgement->set_aside++;
+    keep_row(judgement, row);
     if (row->has_value)
         return;
     if (row->qualifier == QUALIFIER_NOT_DETECTED)
         LIST_ADD(judgement->mem, judgement, use_of(judgement, row));
-    else if (of_sample && !judgement->sample_without_number)
+    else if (of_sample && !judgement->sample_without_number) {
+        judgement->numberless = number_of(judgement, row);
         judgement->sample_without_number =
             arena_printf(judgement->mem,
                          "a sample's result was set aside and has no number "
                          "(line %d: %s)",
                          row->origin.line, row->reason ? row->reason : "unreadable");
+    }
 }
 
 void set_aside_gather(struct judgement *judgement, const char *unit)
@@ -137,6 +150,6 @@ void set_aside_gather(struct judgement *judgement, const char *unit)
             add_row(judgement, &converter, row);
         else if (limit->daily == DAILY_LOAD &&
                  is_of(row, limit->flow.station, limit->flow.parameter))
-            judgement->set_aside++;
+            keep_row(judgement, row);
     }
 }

@@ -27,7 +27,26 @@ static const char *doubt_words(const struct judgement *judgement, const struct u
     return arena_printf(judgement->mem, "in doubt: %s", reading->doubt);
 }
 
-static struct verdict_item item_of(const struct judgement *judgement, enum pass pass,
+static bool is_beyond(enum fit fit)
+{
+    return fit == FIT_ABOVE || fit == FIT_BELOW;
+}
+
+/* Whether the limit compares each reading by itself. */
+static bool each_alone(const struct judgement *judgement)
+{
+    return !judgement->statistic && judgement->limit->daily == DAILY_EVERY;
+}
+
+/* Whether it is in doubt and the verdict rests on it. */
+static bool decides(const struct judgement *judgement, const struct ruling *ruling,
+                    const struct use *use)
+{
+    return ruling->rests_on != PASS_WITHOUT && use->trust != TRUST_SOUND &&
+           pass_takes(use, ruling->rests_on) && (!each_alone(judgement) || use->fit != FIT_WITHIN);
+}
+
+static struct verdict_item item_of(const struct judgement *judgement, const struct ruling *ruling,
                                    const struct use *use)
 {
     struct verdict_item item = {
@@ -36,7 +55,8 @@ static struct verdict_item item_of(const struct judgement *judgement, enum pass 
         .day = judgement->days[use->day].day,
         .value = use->has_value ? amount_exact(judgement->mem, use->value) : NULL,
         .qualifier = use->qualifier,
-        .counted = pass_takes(use, pass),
+        .counted = pass_takes(use, ruling->shown),
+        .decided = decides(judgement, ruling, use),
         .why_not = use->why_not,
     };
 
@@ -47,8 +67,8 @@ static struct verdict_item item_of(const struct judgement *judgement, enum pass 
                         ? NULL
                         : used_number(judgement, &figure, use, item.value);
         item.why_not = figure.blocked;
-        item.outside = !judgement->statistic && judgement->limit->daily == DAILY_EVERY &&
-                       (use->fit == FIT_ABOVE || use->fit == FIT_BELOW);
+        item.counted = !figure_is_missing(&figure);
+        item.outside = each_alone(judgement) && is_beyond(use->fit);
     } else if (!item.why_not && use->trust == TRUST_IN_DOUBT) {
         item.why_not = doubt_words(judgement, use);
     }
@@ -56,7 +76,8 @@ static struct verdict_item item_of(const struct judgement *judgement, enum pass 
     return item;
 }
 
-static void show_items(const struct judgement *judgement, enum pass pass, struct verdict *verdict)
+static void show_items(const struct judgement *judgement, const struct ruling *ruling,
+                       struct verdict *verdict)
 {
     verdict->items = ARENA_ARRAY(judgement->mem, struct verdict_item, judgement->count);
     for (size_t i = 0; i < judgement->count; i++) {
@@ -68,10 +89,66 @@ static void show_items(const struct judgement *judgement, enum pass pass, struct
         const struct evidence_reading *reading =
             &judgement->evidence->series[use->series].readings[use->reading];
 
-        verdict->items[verdict->item_count++] = item_of(judgement, pass, use);
+        struct verdict_item item = item_of(judgement, ruling, use);
+
+        verdict->items[verdict->item_count++] = item;
+        verdict->not_detected += item.counted && item.qualifier == QUALIFIER_NOT_DETECTED;
         verdict->left_out += reading->left_out != NULL;
         verdict->in_doubt += !use->why_not && use->trust == TRUST_IN_DOUBT;
     }
+}
+
+static void show_tried(const struct judgement *judgement, const struct ruling *ruling,
+                       const struct use *use, struct verdict_aside *aside)
+{
+    const struct exact *value = use->has_value ? amount_exact(judgement->mem, use->value) : NULL;
+
+    if (use->trust != TRUST_TRIED || use->tried_side == SIDE_BELOW)
+        aside->least = value;
+    if (use->trust != TRUST_TRIED || use->tried_side == SIDE_ABOVE)
+        aside->most = value;
+    aside->counted = aside->counted || pass_takes(use, ruling->shown);
+    aside->decided = aside->decided || decides(judgement, ruling, use);
+    aside->outside = aside->outside || is_beyond(use->fit);
+}
+
+/* The place of a row in the list, which is in order of rows; it is there. */
+static size_t place_of(const struct row_list *rows, size_t row)
+{
+    size_t low = 0;
+    size_t high = rows->count;
+
+    while (low + 1 < high) {
+        size_t middle = low + (high - low) / 2;
+
+        if (rows->items[middle] <= row)
+            low = middle;
+        else
+            high = middle;
+    }
+
+    return low;
+}
+
+static void show_asides(const struct judgement *judgement, const struct ruling *ruling,
+                        struct verdict *verdict)
+{
+    const struct row_list *rows = &judgement->asides;
+
+    verdict->set_aside = rows->count;
+    verdict->asides = ARENA_ARRAY(judgement->mem, struct verdict_aside, rows->count);
+    for (size_t i = 0; i < rows->count; i++)
+        verdict->asides[i] = (struct verdict_aside){
+            .row = rows->items[i],
+            .decided = ruling->on_numberless && judgement->numberless == rows->items[i]};
+    for (size_t i = 0; i < judgement->count; i++) {
+        const struct use *use = &judgement->items[i];
+
+        if (use->series == NO_INDEX)
+            show_tried(judgement, ruling, use, &verdict->asides[place_of(rows, use->reading)]);
+    }
+    for (size_t i = 0; i < rows->count; i++)
+        verdict->asides_counted += verdict->asides[i].counted;
 }
 
 static const struct exact *shown_exact(struct arena *mem, bool has, const struct figure *figure)
@@ -131,6 +208,36 @@ static void show_days(const struct judgement *judgement, const struct pass_resul
     }
 }
 
+/* Whether a number is one that was reported, digit for digit, and not turned from another unit. */
+static bool as_reported(const struct judgement *judgement, struct amount number)
+{
+    for (size_t i = 0; i < judgement->count && !number.exact; i++) {
+        const struct use *use = &judgement->items[i];
+        struct decimal reported =
+            use->series == NO_INDEX
+                ? judgement->evidence->set_aside[use->reading].value
+                : judgement->evidence->series[use->series].readings[use->reading].reported;
+
+        if (use->has_value && reported.coefficient == number.decimal.coefficient &&
+            reported.scale == number.decimal.scale)
+            return true;
+    }
+
+    return false;
+}
+
+/* A single value that is not rounded keeps the digits it was reported with: pH 8.00 is no 8. */
+static const char *compared_digits(const struct judgement *judgement, struct amount shown,
+                                   struct rounding rounding)
+{
+    struct arena *mem = judgement->mem;
+
+    if (rounding.rule == ROUND_NONE && judgement->single && as_reported(judgement, shown))
+        return decimal_text(mem, shown.decimal);
+
+    return exact_rounded_text(mem, amount_exact(mem, shown), rounding);
+}
+
 static void show_figure(const struct judgement *judgement, const struct pass_result *result,
                         struct verdict *verdict)
 {
@@ -152,23 +259,24 @@ static void show_figure(const struct judgement *judgement, const struct pass_res
                                           worst->qualifier == QUALIFIER_LESS      ? "<"
                                           : worst->qualifier == QUALIFIER_GREATER ? ">"
                                                                                   : "",
-                                          exact_rounded_text(mem, verdict->figure, rounding));
+                                          compared_digits(judgement, shown, rounding));
     verdict->bound_text =
         bound_text(mem, judgement->limit, verdict->side == SIDE_NONE ? nearer : verdict->side);
 }
 
-void show_evidence(const struct judgement *judgement, enum pass pass,
+void show_evidence(const struct judgement *judgement, const struct ruling *ruling,
                    const struct pass_result *result, struct verdict *verdict)
 {
-    show_items(judgement, pass, verdict);
+    show_items(judgement, ruling, verdict);
+    show_asides(judgement, ruling, verdict);
     show_days(judgement, result, verdict);
-    verdict->set_aside = judgement->set_aside;
     if (!result)
         return;
     show_figure(judgement, result, verdict);
     verdict->samples = result->samples;
     verdict->together_days = result->together_days;
     verdict->less_thans = result->less_thans;
+    verdict->not_told = result->not_told;
     verdict->beyond = result->beyond;
     verdict->has_coverage = result->has_coverage;
     verdict->coverage = result->coverage;

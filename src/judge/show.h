@@ -6,8 +6,16 @@
 
 #include "judge/pass.h"
 
-/* Readings, days, counts and the figure, as the pass took them; `result` NULL: no pass was run. */
-void show_evidence(const struct judgement *judgement, enum pass pass,
+/* What the passes came to. */
+struct ruling {
+    enum pass shown;    /* the pass that the verdict shows */
+    enum pass rests_on; /* the one with the doubt that decided; PASS_WITHOUT: none did */
+    bool on_numberless; /* a sample set aside without a number decided */
+};
+
+/* Readings, days, counts and the figure, as the pass shown took them; `result` NULL: no pass was
+ * run. */
+void show_evidence(const struct judgement *judgement, const struct ruling *ruling,
                    const struct pass_result *result, struct verdict *verdict);
 
 /* Whether it is near its bound, and the sentence; last, when the standing is known. */

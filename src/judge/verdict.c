@@ -88,10 +88,34 @@ static const char *unit_after(struct arena *mem, const char *unit)
     return str_empty(unit) || str_equal(unit, "pH") ? "" : arena_printf(mem, " %s", unit);
 }
 
-static void add_counted(struct buf *words, size_t count, const char *one, const char *several)
+/* Whether the figure holds rows set aside, so that a later verdict without them is no surprise. */
+static void add_asides(struct buf *words, const struct verdict *verdict)
 {
-    if (count > 0)
-        buf_addf(words, ", %zu %s", count, count == 1 ? one : several);
+    const char *rows = verdict->set_aside == 1 ? "row" : "rows";
+
+    if (verdict->asides_counted == 0 && verdict->set_aside > 0)
+        buf_addf(words, ", %zu %s set aside", verdict->set_aside, rows);
+    else if (verdict->asides_counted == verdict->set_aside && verdict->set_aside > 0)
+        buf_addf(words, ", counting %zu %s set aside", verdict->set_aside, rows);
+    else if (verdict->set_aside > 0)
+        buf_addf(words, ", counting %zu of %zu %s set aside", verdict->asides_counted,
+                 verdict->set_aside, rows);
+}
+
+/* What the figure made of samples in which nothing was detected, with no limit told. */
+static const char *not_detected_words(struct arena *mem, const struct verdict *verdict)
+{
+    const struct limit *limit = verdict->limit;
+
+    if (verdict->not_detected > 0)
+        return arena_printf(mem, ", %zu not detected and counted as %s", verdict->not_detected,
+                            limit->less_than == LESS_THAN_STATED
+                                ? decimal_text(mem, limit->less_than_stated)
+                                : "0");
+    if (verdict->not_told > 0 && verdict->standing == STANDING_OUTSIDE)
+        return arena_printf(mem, " without %zu not detected", verdict->not_told);
+
+    return "";
 }
 
 char *verdict_words(struct arena *mem, const struct verdict *verdict)
@@ -101,13 +125,13 @@ char *verdict_words(struct arena *mem, const struct verdict *verdict)
     buf_add_text(&words, verdict_standing_words(mem, verdict));
     if (verdict->reason)
         buf_addf(&words, ": %s", verdict->reason);
-    add_counted(&words, verdict->set_aside, "row set aside", "rows set aside");
+    add_asides(&words, verdict);
     if (verdict->standing == STANDING_OUTSIDE && verdict->rests_on_doubt)
         buf_add_text(&words, ", only with evidence in doubt");
     if (verdict->compared_text)
-        buf_addf(&words, " (%s%s, %s, %s)", verdict->compared_text,
+        buf_addf(&words, " (%s%s, %s%s, %s)", verdict->compared_text,
                  unit_after(mem, verdict->limit->unit), verdict_figure_words(mem, verdict),
-                 limit_bound_words(mem, verdict->limit));
+                 not_detected_words(mem, verdict), limit_bound_words(mem, verdict->limit));
 
     return words.data;
 }

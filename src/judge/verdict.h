@@ -27,7 +27,22 @@ struct verdict_item {
     const struct exact *used; /* after the less-than rule; NULL when it does not count */
     bool counted;
     bool outside;        /* of a bound on single values: this one is beyond it */
+    bool decided;        /* it is in doubt, and the verdict rests on it */
     const char *why_not; /* why it does not count, or why it can't be assessed; NULL */
+};
+
+/* A row set aside that could belong here, and what came of trying it. */
+struct verdict_aside {
+    size_t row; /* index into evidence.set_aside */
+    /*
+     * In the clause's unit. Where its own unit can't be read, the least and the most that it may
+     * have been in one its parameter allows; else both are the value. NULL: it has no number.
+     */
+    const struct exact *least;
+    const struct exact *most;
+    bool counted; /* the figure shown includes it */
+    bool outside; /* beyond the bound by itself, as far as it can be compared by itself */
+    bool decided; /* the verdict rests on it */
 };
 
 /* One civil day: its figure where the limit makes one. */
@@ -69,9 +84,13 @@ struct verdict {
     size_t together_days; /* of a sum, beside the samples: days of which only the water of several
                              together is known */
     size_t less_thans;    /* of them */
-    size_t beyond;        /* single values or days beyond the bound */
-    size_t set_aside;     /* rows set aside that could belong here */
-    size_t left_out;      /* by a person */
+    size_t not_detected;  /* of them, with no limit told, counted by the clause's rule */
+    size_t
+        not_told;  /* not detected with no limit told and no rule that counts them: in no figure */
+    size_t beyond; /* single values or days beyond the bound */
+    size_t set_aside;      /* rows set aside that could belong here */
+    size_t asides_counted; /* of them, that the figure includes */
+    size_t left_out;       /* by a person */
     size_t in_doubt;
     struct decimal coverage; /* percent of time covered; scale 1; meaningful when asked */
     bool has_coverage;
@@ -81,6 +100,7 @@ struct verdict {
 
     struct verdict_item *items;
     size_t item_count;
+    struct verdict_aside *asides; /* `set_aside` of them */
     struct verdict_day *days;
     size_t day_count;
 };

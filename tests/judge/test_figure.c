@@ -219,6 +219,67 @@ static const struct {
     {"3:10 10:>60", GREATER_THAN_STEP, "35.5", "outside: above 30", "61 is one step above"},
 };
 
+static const struct {
+    enum limit_statistic statistic;
+    enum less_than_rule rule;
+    const char *samples;
+    const char *words;
+} not_told[] = {
+    {STATISTIC_MEAN, LESS_THAN_HALF, "3:10 10:20 17:ND",
+     "not assessable: 1 sample was not detected with no limit told and is not in the figure (15 "
+     "mg/L, monthly mean of 2 samples, not above 30 mg/L)"},
+    {STATISTIC_MEAN, LESS_THAN_UNSET, "3:10 10:ND 17:ND",
+     "not assessable: 2 samples were not detected with no limit told and are not in the figure "
+     "(10 mg/L, monthly mean of 1 sample, not above 30 mg/L)"},
+    {STATISTIC_MEAN, LESS_THAN_HALF, "3:ND",
+     "not assessable: 1 sample was not detected with no limit told and is not in the figure"},
+    {STATISTIC_MEAN, LESS_THAN_HALF, "3:100 10:100 17:ND",
+     "outside: above 30 (100 mg/L, monthly mean of 2 samples without 1 not detected, not above 30 "
+     "mg/L)"},
+    {STATISTIC_MEAN, LESS_THAN_HALF, "3:50 10:ND",
+     "not assessable: 1 sample was not detected with no limit told and is not in the figure (50 "
+     "mg/L, monthly mean of 1 sample, not above 30 mg/L)"},
+    {STATISTIC_MAXIMUM, LESS_THAN_HALF, "3:10 10:12 17:ND",
+     "not assessable: 1 sample was not detected with no limit told and is not in the figure (12 "
+     "mg/L, monthly maximum of 2 samples, not above 30 mg/L)"},
+    {STATISTIC_VALUE, LESS_THAN_UNSET, "3:10 10:12 17:ND",
+     "not assessable: 1 sample was not detected with no limit told and can't be compared (12 mg/L, "
+     "the nearest of 2 samples, not above 30 mg/L)"},
+    {STATISTIC_MEAN, LESS_THAN_ZERO, "3:10 10:20 17:ND",
+     "within (10 mg/L, monthly mean of 3 samples, 1 not detected and counted as 0, not above 30 "
+     "mg/L)"},
+    {STATISTIC_MEAN, LESS_THAN_STATED, "3:10 10:20 17:ND",
+     "within (10.5 mg/L, monthly mean of 3 samples, 1 not detected and counted as 1.5, not above "
+     "30 mg/L)"},
+};
+
+/* It was shown as a 0 that nobody reported: 15 mg/L of two became 10 of three. */
+static void a_not_detected_that_no_rule_counts_is_in_no_figure(void **state)
+{
+    struct given *given = *state;
+
+    given->limit.less_than_stated = (struct decimal){15, 1};
+    for (size_t i = 0; i < ARRAY_LEN(not_told); i++) {
+        given_again(given);
+        given->limit.statistic = not_told[i].statistic;
+        given->limit.less_than = not_told[i].rule;
+        given_samples(given, not_told[i].samples);
+        assert_string_equal(given_verdict(given).words, not_told[i].words);
+    }
+}
+
+static void a_daily_mean_is_without_the_not_detected_of_its_day(void **state)
+{
+    struct given *given = *state;
+
+    given->limit.daily = DAILY_MEAN;
+    given_samples(given, "3/09:00:10 3/15:00:ND 10:20 17:ND");
+    assert_string_equal(given_verdict(given).words,
+                        "not assessable: 2 samples were not detected with no limit told and are "
+                        "not in the figure (15 mg/L, monthly mean of 2 daily means, not above 30 "
+                        "mg/L)");
+}
+
 static void a_greater_than_in_a_mean(void **state)
 {
     struct given *given = *state;
@@ -308,6 +369,8 @@ int main(void)
         CASE(a_less_than_in_a_mean),
         CASE(any_less_than_over_a_floor_stops_a_mean),
         CASE(a_not_detected_alone_uses_a_rule_that_needs_no_limit),
+        CASE(a_not_detected_that_no_rule_counts_is_in_no_figure),
+        CASE(a_daily_mean_is_without_the_not_detected_of_its_day),
         CASE(a_greater_than_in_a_mean),
         CASE(a_step_above_is_of_the_reported_digits),
         CASE(where_both_meet_greater_decides_and_for_a_floor_less),

@@ -29,6 +29,54 @@ static void a_readable_row_that_would_be_outside_is_outside(void **state)
     assert_true(verdict.rests_on_doubt);
 }
 
+/* Taken in later, or left out, such a row changes the figure: the words tell that it is in it. */
+static void the_words_say_when_the_figure_counts_rows_set_aside(void **state)
+{
+    struct given *given = *state;
+
+    given->limit.statistic = STATISTIC_VALUE;
+    given_samples(given, "3:10 10:12");
+    given_row(given, given_at("2026-03-17T12:00:00Z"), "44", "mg/L");
+    assert_string_equal(given_verdict(given).words,
+                        "outside: above 30, counting 1 row set aside, only with evidence in doubt "
+                        "(44 mg/L, 1 of 3 samples, not above 30 mg/L)");
+    given_row(given, given_at("2026-03-18T12:00:00Z"), "9", NULL);
+    given_row(given, given_at("2026-03-19T12:00:00Z"), NULL, NULL)->from_probe = true;
+    assert_non_null(strstr(given_verdict(given).words, "counting 1 of 3 rows set aside"));
+    given_again(given);
+    given_samples(given, "3:40 10:12");
+    given_row(given, given_at("2026-03-17T12:00:00Z"), "44", "mg/L");
+    assert_string_equal(given_verdict(given).words,
+                        "outside: above 30, 1 row set aside (40 mg/L, 1 of 2 samples, not above 30 "
+                        "mg/L)");
+}
+
+static void the_rows_that_were_tried_and_that_decided_are_told(void **state)
+{
+    struct given *given = *state;
+
+    given->limit.statistic = STATISTIC_VALUE;
+    given_samples(given, "3:10");
+    given_row(given, given_at("2026-03-17T12:00:00Z"), "11", "mg/L");
+    given_row(given, given_at("2026-03-18T12:00:00Z"), "0.04", NULL);
+    given_row(given, given_at("2026-03-19T12:00:00Z"), NULL, NULL);
+
+    struct verdict verdict = given_assert(given, "not assessable", "0.04 may be g/L");
+
+    assert_int_equal(verdict.set_aside, 3);
+    assert_false(verdict.asides[0].decided || verdict.asides[0].outside);
+    assert_string_equal(exact_text(given->mem, verdict.asides[0].most, 12), "11");
+    assert_true(verdict.asides[1].decided && verdict.asides[1].outside);
+    assert_string_equal(exact_text(given->mem, verdict.asides[1].most, 12), "40");
+    assert_string_equal(exact_text(given->mem, verdict.asides[1].least, 12), "0.00000004");
+    assert_null(verdict.asides[2].most);
+    assert_false(verdict.asides[2].decided);
+    given_again(given);
+    given_samples(given, "3:10");
+    given_row(given, given_at("2026-03-19T12:00:00Z"), NULL, NULL);
+    assert_true(given_assert(given, "not assessable", "no number").asides[0].decided);
+}
+
 static const struct {
     enum limit_statistic statistic;
     const char *value;
@@ -139,6 +187,8 @@ int main(void)
     const struct CMUnitTest tests[] = {
         CASE(rows_set_aside_are_counted_beside_the_verdict),
         CASE(a_readable_row_that_would_be_outside_is_outside),
+        CASE(the_words_say_when_the_figure_counts_rows_set_aside),
+        CASE(the_rows_that_were_tried_and_that_decided_are_told),
         CASE(a_row_without_a_readable_unit_is_tried_in_every_unit),
         CASE(over_a_floor_the_lowest_unit_decides),
         CASE(a_sample_with_no_number_stops_and_a_probes_gap_does_not),

@@ -30,7 +30,7 @@ static const struct {
     {PERIOD_EACH_SAMPLE, STATISTIC_VALUE, 0, "3:10 10:25 17:11",
      "within (25 mg/L, the nearest of 3 samples, not above 30 mg/L)"},
     {PERIOD_EACH_SAMPLE, STATISTIC_VALUE, 0, "3:31 10:25 17:34.20",
-     "outside: above 30 (34.2 mg/L, 2 of 3 samples, not above 30 mg/L)"},
+     "outside: above 30 (34.20 mg/L, 2 of 3 samples, not above 30 mg/L)"},
     {PERIOD_EACH_SAMPLE, STATISTIC_VALUE, 0, "3:<5",
      "within (<5 mg/L, 1 sample, not above 30 mg/L)"},
     {PERIOD_EACH_SAMPLE, STATISTIC_VALUE, 0, "3:10 10:<40",
@@ -72,6 +72,37 @@ static void the_figure_keeps_the_digits_of_its_rounding(void **state)
     assert_string_equal(verdict.bound_text, "30");
 }
 
+static const struct {
+    const char *samples;
+    const char *unit;
+    enum limit_statistic statistic;
+    const char *compared;
+    const char *reason;
+} digits[] = {
+    {"3:7.90 10:8.00", "mg/L", STATISTIC_VALUE, "8.00", "8.00 is no 8"},
+    {"3:7.90 10:7.99", "mg/L", STATISTIC_VALUE, "7.99", "two decimals"},
+    {"3:7.90 10:8.0", "mg/L", STATISTIC_MAXIMUM, "8.0", "a highest reading is one of them"},
+    {"3:<5.0", "mg/L", STATISTIC_VALUE, "<5.0", "X of a less-than"},
+    {"3:7.90 10:8.10", "mg/L", STATISTIC_MEAN, "8", "a mean has no reported digits"},
+    {"3:0.0080", "g/L", STATISTIC_VALUE, "8", "nor has what was turned from another unit"},
+};
+
+static void a_single_value_that_is_not_rounded_keeps_its_reported_digits(void **state)
+{
+    struct given *given = *state;
+
+    for (size_t i = 0; i < ARRAY_LEN(digits); i++) {
+        given_again(given);
+        given->limit.statistic = digits[i].statistic;
+        given_readings(given, given_series(given, "outfall", "suspended-solids", KIND_GRAB),
+                       digits[i].samples, digits[i].unit);
+
+        struct verdict verdict = given_assert(given, "within", digits[i].reason);
+
+        assert_string_equal(verdict.compared_text, digits[i].compared);
+    }
+}
+
 static void the_bound_shown_is_that_of_the_side(void **state)
 {
     struct given *given = *state;
@@ -97,6 +128,7 @@ int main(void)
         cmocka_unit_test(standings_have_names_both_ways),
         CASE(a_verdict_is_one_sentence_with_its_figure),
         CASE(the_figure_keeps_the_digits_of_its_rounding),
+        CASE(a_single_value_that_is_not_rounded_keeps_its_reported_digits),
         CASE(the_bound_shown_is_that_of_the_side),
     };
 
