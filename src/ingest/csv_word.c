@@ -47,19 +47,19 @@ static struct found *found_new(struct csv_reader *reader, struct word_map *map, 
     return found;
 }
 
-static struct trouble trouble_near(struct arena *mem, enum problem_reason reason, const char *what,
-                                   const char *word, const struct word_list *near_words)
+static struct trouble station_trouble(struct arena *mem, const char *word,
+                                      const struct word_list *near_words)
 {
     const char *near = str_nearest(word, near_words->items, near_words->count);
     const char *ask = near ? arena_printf(mem, "Did you mean '%s'? ", near) : "";
 
     if (!*word)
-        return (struct trouble){reason, arena_printf(mem, "the row names no %s", what),
-                                arena_printf(mem, "Write the %s in the row.", what)};
+        return (struct trouble){PROBLEM_STATION_UNKNOWN, "the row names no station",
+                                "Write the station in the row."};
 
     return (struct trouble){
-        .reason = reason,
-        .words = arena_printf(mem, "there is no %s '%s'", what, str_show(mem, word, SHOWN_MOST)),
+        .reason = PROBLEM_STATION_UNKNOWN,
+        .words = arena_printf(mem, "there is no station '%s'", str_show(mem, word, SHOWN_MOST)),
         .todo = arena_printf(mem, "%sCorrect it, or say in the source what the file's word means.",
                              ask),
     };
@@ -87,8 +87,7 @@ static void station_resolve(struct csv_reader *reader, struct arena *mem, const 
     for (size_t i = 0; i < world->station_count; i++)
         LIST_ADD(reader->row_mem, &near_words, world->stations[i]);
     list_add_words(reader->row_mem, &near_words, &reader->source->stations);
-    found->trouble =
-        trouble_near(mem, PROBLEM_STATION_UNKNOWN, "station", told ? told : word, &near_words);
+    found->trouble = station_trouble(mem, told ? told : word, &near_words);
 }
 
 const char *csv_word_station(struct csv_reader *reader, const char *word, struct trouble *trouble)
@@ -108,35 +107,55 @@ const char *csv_word_station(struct csv_reader *reader, const char *word, struct
     return found->station;
 }
 
-/* The parameter of position `i` among the farm's own and then the built-in ones; NULL at the end.
- */
-static const struct parameter *parameter_at(const struct ingest_world *world, size_t i)
+/* The source's own word that is nearest, or NULL. */
+static const char *word_near(struct arena *mem, const struct source_words *words, const char *word)
 {
-    size_t own = world->parameters ? world->parameters->count : 0;
+    struct word_list list = {0};
 
-    return i < own ? &world->parameters->items[i] : parameter_built_in(i - own);
+    list_add_words(mem, &list, words);
+
+    return str_nearest(word, list.items, list.count);
+}
+
+/*
+ * A name is not enough: "Nitrate" may be as nitrogen or as the ion. What it may mean is told, and
+ * the farm says which.
+ */
+static struct trouble parameter_trouble(struct csv_reader *reader, struct arena *mem,
+                                        const char *word)
+{
+    const char *shown = str_show(mem, word, SHOWN_MOST);
+    const char *listed = word_near(reader->row_mem, &reader->source->parameters, word);
+    const char *near =
+        listed ? NULL : parameter_near(reader->row_mem, reader->world->parameters, word);
+    const char *ask = "";
+
+    if (!*word)
+        return (struct trouble){PROBLEM_PARAMETER_UNKNOWN, "the row names no parameter",
+                                "Write the parameter in the row."};
+    if (listed)
+        ask = arena_printf(mem, "Did you mean '%s'? ", listed);
+    else if (near)
+        ask = arena_printf(mem, "It may mean %s. ", near);
+
+    return (struct trouble){
+        .reason = PROBLEM_PARAMETER_UNKNOWN,
+        .words = arena_printf(mem, "there is no parameter '%s'", shown),
+        .todo = arena_printf(mem,
+                             "%sSay what it means under `parameter words` of the source; weirbook "
+                             "words parameters lists those built in.",
+                             ask),
+    };
 }
 
 static void parameter_resolve(struct csv_reader *reader, struct arena *mem, const char *word,
                               struct found *found)
 {
-    const struct ingest_world *world = reader->world;
     const char *told = word_told(&reader->source->parameters, word);
-    struct word_list near_words = {0};
-    const struct parameter *parameter;
 
-    found->parameter = parameter_find(world->parameters, told ? told : word);
-    for (size_t i = 0; !found->parameter && (parameter = parameter_at(world, i)); i++)
-        if (str_equal_nocase(parameter->key, word) ||
-            str_equal_nocase(parameter_title(reader->row_mem, parameter), word))
-            found->parameter = parameter;
-    if (found->parameter)
-        return;
-    for (size_t i = 0; (parameter = parameter_at(world, i)); i++)
-        LIST_ADD(reader->row_mem, &near_words, parameter->key);
-    list_add_words(reader->row_mem, &near_words, &reader->source->parameters);
-    found->trouble =
-        trouble_near(mem, PROBLEM_PARAMETER_UNKNOWN, "parameter", told ? told : word, &near_words);
+    found->parameter = parameter_find(reader->world->parameters, told ? told : word);
+    if (!found->parameter)
+        found->trouble = parameter_trouble(reader, mem, told ? told : word);
 }
 
 const struct parameter *csv_word_parameter(struct csv_reader *reader, const char *word,

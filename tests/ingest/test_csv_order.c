@@ -93,12 +93,12 @@ static void each_series_of_a_long_file_is_placed_by_its_own_rows(void **state)
     struct source source = laboratory();
     struct outcome outcome = read_text(mem, *state, &source,
                                        LAB_HEADER "outlet,05/04/2026,1:30,TSS,1,mg/L\n"
-                                                  "outlet,05/04/2026,1:30,pH,7.1,pH\n"
+                                                  "outlet,05/04/2026,1:30,ph,7.1,pH\n"
                                                   "outlet,05/04/2026,2:30,TSS,2,mg/L\n"
-                                                  "outlet,05/04/2026,2:30,pH,7.2,pH\n"
+                                                  "outlet,05/04/2026,2:30,ph,7.2,pH\n"
                                                   "outlet,05/04/2026,2:30,TSS,3,mg/L\n"
                                                   "outlet,05/04/2026,3:30,TSS,4,mg/L\n"
-                                                  "outlet,05/04/2026,3:30,pH,7.3,pH\n");
+                                                  "outlet,05/04/2026,3:30,ph,7.3,pH\n");
 
     assert_non_null(strstr(outcome.drafts.data, "2026-04-04T13:30:00Z =2 mg/L;"));
     assert_non_null(strstr(outcome.drafts.data, "2026-04-04T14:30:00Z =3 mg/L;"));

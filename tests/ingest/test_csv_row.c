@@ -61,6 +61,14 @@ static const struct bad_row bad_lab_rows[] = {
      "there is no station 'Site C' | Did you mean 'Site A'? "},
     {",01/05/2026,9:30,TSS,14,mg/L", "station-unknown 3:1;", "the row names no station"},
     {"outlet,01/05/2026,9:30,TTS,14,mg/L", "parameter-unknown 3:4;", "Did you mean 'TSS'?"},
+    {"outlet,01/05/2026,9:30,Nitrate,1,mg/L", "parameter-unknown 3:4;",
+     "there is no parameter 'Nitrate' | It may mean 'nitrate'. Say what it means under `parameter "
+     "words` of the source; "},
+    {"outlet,01/05/2026,9:30,Nitrate (as N),1,mg/L", "parameter-unknown 3:4;",
+     "It may mean 'nitrate'. "},
+    {"outlet,01/05/2026,9:30,pH,7,pH", "parameter-unknown 3:4;", "It may mean 'ph'. "},
+    {"outlet,01/05/2026,9:30,nitrate,1,mg/L", "", ""},
+    {"outlet,01/05/2026,9:30,,1,mg/L", "parameter-unknown 3:4;", "the row names no parameter"},
     {"outlet,01/05/2026,9:30,TSS,34,mgl/L", "unit-unknown 3:6;",
      "outlet suspended-solids 2026-04-30T21:30:00Z 34"},
     {"outlet,01/05/2026,9:30,TSS,34,", "unit-unknown 3:6;", "no unit is told for"},
@@ -174,7 +182,7 @@ static void damaged_files_lose_nothing_uncounted(void **state)
     const char *good[] = {LOGGER_HEADER "2026-05-01 09:00,12.5,8.1\n2026-04-05 02:10,12.6,8.2\n"
                                         "2026-04-05 02:00,1,2\n2026-04-05 02:20,,\n",
                           LAB_HEADER "outlet,01/05/2026,9:30,TSS,11,mg/L\n"
-                                     "Site A,05/04/2026,2:30,pH,<7,pH\n"};
+                                     "Site A,05/04/2026,2:30,ph,<7,pH\n"};
     struct source sources[] = {logger(), laboratory()};
     uint64_t seed = 7;
     size_t done = 0;
