@@ -246,22 +246,56 @@ static void check_bound(struct field_reader *reader, const struct yaml *node,
         field_problem(reader, node, NULL, "the lower bound is not under the upper one");
 }
 
-static void check_rules(struct field_reader *reader, const struct yaml *node,
-                        const struct limit *limit)
+/* Whether a choice was made in words that are known: else nothing follows from it. */
+static bool choice_read(const struct yaml *node, const char *key, const char *const *words)
 {
-    static const char figure[] = "the limit makes a figure of its readings";
-    static const char single[] = "the limit takes every reading by itself";
+    CLEANUP(arena_free) struct arena *mem = arena_new();
+    const struct yaml *value = yaml_find(node, key);
+
+    if (!value || value->kind != YAML_TEXT)
+        return false;
+    for (size_t i = 0; words[i]; i++)
+        if (str_equal_nocase(str_trim(mem, value->text), words[i]))
+            return true;
+
+    return false;
+}
+
+/* Why the limit asks for no rule on less-thans; NULL when it needs one. */
+static const char *rule_not_needed(const struct field_reader *reader, const struct limit *limit)
+{
+    const struct parameter *parameter = name_find_parameter(reader, limit->parameter);
+
+    if (parameter && parameter->kind == PARAMETER_COUNTER)
+        return "a meter shows no less-thans, and its total is the difference of two readings";
+    if (limit->daily == DAILY_TOTAL)
+        return "in the total of a flow a less-than counts as its number, and with a greater-than "
+               "the day is not known";
+    if (limit->statistic == STATISTIC_VALUE && limit->daily == DAILY_EVERY)
+        return "the limit takes every reading by itself";
+
+    return NULL;
+}
+
+static void check_less_thans(struct field_reader *reader, const struct yaml *node,
+                             const struct limit *limit)
+{
+    static const char *const keys[] = {"less-thans", "greater-thans",
+                                       "not-detecteds by the same rule"};
+    const char *why = rule_not_needed(reader, limit);
+
+    if (!why)
+        require_key(reader, node, "less-thans", "the limit makes a figure of its readings");
+    for (size_t i = 0; why && i < ARRAY_LEN(keys); i++)
+        refuse_key(reader, node, keys[i], why);
+}
+
+static void check_stated_numbers(struct field_reader *reader, const struct yaml *node,
+                                 const struct limit *limit)
+{
     static const char stated[] = "the rule says that the licence states a number";
     static const char unstated[] = "the rule takes no number";
-    bool makes_figure = limit->statistic != STATISTIC_VALUE || limit->daily != DAILY_EVERY;
 
-    if (makes_figure && limit->daily != DAILY_TOTAL) {
-        require_key(reader, node, "less-thans", figure);
-    } else {
-        refuse_key(reader, node, "less-thans", single);
-        refuse_key(reader, node, "greater-thans", single);
-        refuse_key(reader, node, "not-detecteds by the same rule", single);
-    }
     if (limit->less_than == LESS_THAN_STATED)
         require_key(reader, node, "less-than number", stated);
     else
@@ -352,8 +386,10 @@ void limit_part_check(struct field_reader *reader, const struct yaml *node,
     size_t before = reader->problems->count;
 
     check_bound(reader, node, &limit->bound);
-    if (yaml_find(node, "each day") && yaml_find(node, "statistic"))
-        check_rules(reader, node, limit);
+    if (choice_read(node, "each day", limit_daily_words) &&
+        choice_read(node, "statistic", limit_statistic_words))
+        check_less_thans(reader, node, limit);
+    check_stated_numbers(reader, node, limit);
     check_data(reader, node, limit);
     check_load(reader, node, limit);
     if (reader->stored || had_problems || reader->problems->count > before || !parameter)

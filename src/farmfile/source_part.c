@@ -381,10 +381,30 @@ void source_part_parameter_words(struct field_reader *reader, const struct field
     read_words(reader, field, value, parameter_meant, into);
 }
 
+/* A word that is a unit to everybody can't be made one that it never turns into. */
+static void check_unit_word(struct field_reader *reader, const struct yaml *word,
+                            const struct yaml *means)
+{
+    const struct unit *is = NULL;
+    const struct unit *meant = NULL;
+    struct err err = ERR_INIT;
+
+    if (means->kind != YAML_TEXT || !unit_find(reader->units, word->text, NULL, &is, &err) ||
+        !unit_find(reader->units, str_trim(reader->mem, means->text), NULL, &meant, &err) ||
+        unit_convertible(is, meant))
+        return;
+    field_problem(reader, word, "If the sheet is wrong, ask for a corrected one.",
+                  "'%s' is %s, which never turns into %s",
+                  str_show(reader->mem, word->text, FARM_KEY_MOST), unit_name(is),
+                  unit_name(meant));
+}
+
 void source_part_unit_words(struct field_reader *reader, const struct field *field,
                             const struct yaml *value, void *into)
 {
     read_words(reader, field, value, unit_meant, into);
+    for (size_t i = 0; value->kind == YAML_MAP && i < value->count; i++)
+        check_unit_word(reader, value->items[i].key, value->items[i].value);
 }
 
 void source_part_state_words(struct field_reader *reader, const struct field *field,
