@@ -120,7 +120,7 @@ verdict 'a bad row never stops a good one, and each is counted'
 run aside --json
 cp out asides.json
 line=1
-while IFS='|' read -r row reason text; do
+while IFS='|' read -r _ reason text; do
     line=$((line + 1))
     cp asides.json out
     expect_json "[(r['file'], r['reason']) for r in j['set_aside'] if r['line'] == $line] == [('rows.csv', '$reason')]"
@@ -156,31 +156,13 @@ verdict 'the hour that comes twice is placed by the order of rows where the file
 
 # --- a line without an end -------------------------------------------------------------------
 
-# Peak of the program alone, in kB.
-cat >peak.py <<'PYTHON'
-import resource, subprocess, sys
-status = subprocess.run(sys.argv[2:], stdin=subprocess.DEVNULL).returncode
-with open(sys.argv[1], "w") as file:
-    file.write(str(resource.getrusage(resource.RUSAGE_CHILDREN).ru_maxrss))
-sys.exit(status)
-PYTHON
-
-# peak FILE: its memory must not hold the line.
-peak()
-{
-    shown="weirbook take-in laboratory $1"
-    status=0
-    python3 peak.py peak.txt "$weirbook" --data "$data" take-in laboratory "$1" --by wren --json \
-        >out 2>err || status=$?
-    expect "its memory grew to $(cat peak.txt) kB" test "$(cat peak.txt)" -lt 100000
-}
-
 {
     printf '%s\nT1,QM-1,2026-05-07,09:30,Total suspended solids,' "$head_line"
     head -c 300000000 /dev/zero | tr '\0' 7
     printf '\nT2,QM-1,2026-05-07,09:30,Total suspended solids,20,mg/L,S,x\n'
 } >long.csv
-peak long.csv
+run_measured take-in laboratory long.csv --by wren --json
+expect_little_memory
 expect_status 0
 expect_json "j[0]['stored'] == 1 and j[0]['set_aside'] == 1"
 verdict 'a line of 300 MB is set aside in little memory, and the row after it stored'
@@ -189,7 +171,8 @@ expect_json "[(r['line'], len(r['text']) < 5000) for r in j['set_aside'] if r['f
 verdict 'and the list names it without showing all of it'
 head -c 50000000 /dev/zero | tr '\0' 7 >long.csv
 before=$(record_kept)
-peak long.csv
+run_measured take-in laboratory long.csv --by wren --json
+expect_little_memory
 untouched 'a header of 50 MB is refused in little memory' 2 long.csv
 rm long.csv
 

@@ -1,3 +1,4 @@
+# shellcheck shell=sh
 # What every test in tests/end begins with. Read with `.`, not run by itself.
 #
 #     . "$(dirname -- "$0")/lib/lib.sh"
@@ -13,6 +14,7 @@ set -eu
 
 tree=${WEIRBOOK_SOURCE:-$(CDPATH='' cd -- "$(dirname -- "$0")/../.." && pwd)}
 build=${WEIRBOOK_BUILD:-$tree/build-test}
+# shellcheck disable=SC2034 # for those who read this
 lib=$tree/tests/end/lib
 demo=$tree/fixtures/quillmere
 weirbook=$build/weirbook
@@ -108,6 +110,15 @@ run_bare()
     "$weirbook" "$@" >"$work/out" 2>"$work/err" </dev/null || status=$?
 }
 
+# The same, and how much memory it took at most.
+run_measured()
+{
+    shown="weirbook --data $data $*"
+    status=0
+    python3 "$lib/measured.py" "$work/peak" "$weirbook" --data "$data" "$@" \
+        >"$work/out" 2>"$work/err" </dev/null || status=$?
+}
+
 # The demo farm, taken in: everything, in the order its page gives.
 demo_farm()
 {
@@ -173,6 +184,12 @@ expect_err()
 expect_no_err()
 {
     [ ! -s "$work/err" ] || note 'it complained'
+}
+
+# A tenth of a gigabyte, sanitizers and all: far from any file that is measured by it.
+expect_little_memory()
+{
+    [ "$(cat "$work/peak")" -lt 100000 ] || note "its memory grew to $(cat "$work/peak") kB"
 }
 
 # expect_json EXPRESSION: Python over the answer, which is `j`.
