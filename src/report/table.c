@@ -1,6 +1,7 @@
 #include "report/table.h"
 
 #include "base/str.h"
+#include "report/letters.h"
 #include "report/workbook_inside.h"
 
 enum { LINE_POINTS = 12, PAD_POINTS = 3, SECTION_POINTS = 24 };
@@ -55,7 +56,7 @@ static void prepare(struct table *table, const struct report_column *column, con
     if (!style_look(column->style)->wrap)
         return;
 
-    int lines = page_lines(text, width_of(table, column->at, column->to), column->style);
+    int lines = letters_lines(text, width_of(table, column->at, column->to), column->style);
 
     table->lines = lines > table->lines ? lines : table->lines;
 }
@@ -124,7 +125,7 @@ void table_next(struct table *table)
 void table_line(struct table *table, enum style style, const char *text)
 {
     uint32_t last = (uint32_t)table->sheet->width_count - 1;
-    int lines = page_lines(text, width_of(table, 0, last), style);
+    int lines = letters_lines(text, width_of(table, 0, last), style);
 
     page_join(table->page, table->row, 0, last, style);
     page_text(table->page, table->row, 0, style, text);

@@ -221,47 +221,6 @@ void page_row_height(struct page *page, uint32_t row, double points)
         book_answer(page, worksheet_set_row(page->sheet, row, points, NULL), row, 0);
 }
 
-int page_lines(const char *text, double width, enum style style)
-{
-    const struct style_look *look = style_look(style);
-    /* A column's width counts digits of the default size, 11 points; letters are a bit narrower
-     * on average, bold ones wider. */
-    double room = width * 11.0 / look->size * (look->bold ? 1.0 : 1.1) - 1;
-    double used = 0;
-    int lines = 1;
-
-    if (str_empty(text))
-        return 1;
-    while (*text) {
-        size_t word = strcspn(text, " \n");
-        double letters = 0;
-
-        for (size_t i = 0; i < word; i++)
-            letters += ((unsigned char)text[i] & 0xC0) != 0x80 ? 1 : 0;
-        if (used > 0 && used + letters > room) {
-            lines++;
-            used = 0;
-        }
-        used += letters;
-        if (used > room) {
-            double more = floor(used / room);
-
-            lines += (int)more;
-            used -= more * room;
-        }
-        text += word;
-        if (*text == '\n') {
-            lines++;
-            used = 0;
-        } else if (*text) {
-            used++;
-        }
-        text += *text ? 1 : 0;
-    }
-
-    return lines;
-}
-
 void page_show_outside(struct page *page, uint32_t first_row, uint32_t first_column,
                        uint32_t last_row, uint32_t last_column)
 {

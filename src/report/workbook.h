@@ -123,9 +123,6 @@ void page_join(struct page *page, uint32_t row, uint32_t first, uint32_t last, e
 /* Height of a row in points. */
 void page_row_height(struct page *page, uint32_t row, double points);
 
-/* Lines that a text takes in so many characters of a style's size, by word. */
-int page_lines(const char *text, double width, enum style style);
-
 /* Cells of the range whose words begin with "outside" get its colour. */
 void page_show_outside(struct page *page, uint32_t first_row, uint32_t first_column,
                        uint32_t last_row, uint32_t last_column);
