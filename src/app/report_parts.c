@@ -25,9 +25,29 @@ static struct limit volume_clause(const struct farm_licence *licence,
                           .confirmed = true};
 }
 
-static void volume_sum(struct arena *mem, const struct farm_licence *licence,
-                       const struct evidence_point *point, const struct judged_month *month,
-                       struct discharge_month *into)
+/* "by the meter at Outlet, 3 days known together only, not known on 2 days" */
+static const char *volume_words(struct arena *mem, const struct open_farm *farm,
+                                const struct farm_point *point, size_t together, size_t missing)
+{
+    const struct parameter *parameter =
+        parameter_find(&farm->farm->known_parameters, point->meter_parameter);
+    const struct farm_station *station = farm_find_station(farm->farm, point->meter_station);
+    bool counter = parameter && parameter->kind == PARAMETER_COUNTER;
+    struct buf words = buf_new(mem);
+
+    buf_addf(&words, "by the %s at %s", counter ? "meter" : "flow",
+             station && station->name ? station->name : point->meter_station);
+    if (together > 0)
+        buf_addf(&words, ", %zu days known together only", together);
+    if (missing > 0)
+        buf_addf(&words, ", not known on %zu day%s", missing, missing == 1 ? "" : "s");
+
+    return words.data;
+}
+
+static void volume_sum(struct arena *mem, const struct open_farm *farm,
+                       const struct farm_licence *licence, const struct evidence_point *point,
+                       const struct judged_month *month, struct discharge_month *into)
 {
     struct limit *limit = ARENA_NEW(mem, struct limit);
     struct evidence evidence = month->loaded.evidence;
@@ -48,11 +68,13 @@ static void volume_sum(struct arena *mem, const struct farm_licence *licence,
             missing++;
         }
     }
-    if (known > 0)
+    /* The figure holds what several days have together, too. */
+    if (verdict.figure)
+        into->volume_m3 = verdict.figure;
+    else if (known > 0)
         into->volume_m3 = sum;
-    if (missing > 0)
-        into->volume_note =
-            arena_printf(mem, "not known on %zu day%s", missing, missing == 1 ? "" : "s");
+    missing -= verdict.together_days < missing ? verdict.together_days : missing;
+    into->volume_note = volume_words(mem, farm, point->point, verdict.together_days, missing);
 }
 
 void report_discharge(struct arena *mem, const struct open_farm *farm,
@@ -60,7 +82,7 @@ void report_discharge(struct arena *mem, const struct open_farm *farm,
 {
     const struct evidence_point *point = NULL;
 
-    (void)farm;
+    into->volume_note = "the licence's discharge point has no meter or flow";
     for (size_t i = 0; i < month->loaded.point_count && !point; i++) {
         const struct evidence_point *one = &month->loaded.points[i];
 
@@ -88,7 +110,7 @@ void report_discharge(struct arena *mem, const struct open_farm *farm,
         }
     }
     if (point->point->meter_station)
-        volume_sum(mem, into->licence, point, month, into);
+        volume_sum(mem, farm, into->licence, point, month, into);
 }
 
 /* As people know him; the key where the farm file knows him no more. */

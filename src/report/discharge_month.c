@@ -12,15 +12,16 @@ static const char *const sheet_keys[SHEET_COUNT] = {
     [SHEET_CHARTS] = "charts",
     [SHEET_SET_ASIDE] = "set aside",
     [SHEET_CORRECTIONS] = "corrections",
+    [SHEET_FINDINGS] = "findings",
     [SHEET_FILES] = "files",
     [SHEET_HOW] = "how",
 };
 
 /* Later ones refer to cells of earlier ones. */
 static void (*const writers[])(struct month_book *book) = {
-    month_write_readings,    month_write_daily,  month_write_limits,
-    month_write_page,        month_write_charts, month_write_set_aside,
-    month_write_corrections, month_write_files,  month_write_how,
+    month_write_readings, month_write_daily,     month_write_limits,      month_write_page,
+    month_write_charts,   month_write_set_aside, month_write_corrections, month_write_findings,
+    month_write_files,    month_write_how,
 };
 
 static bool make_pages(struct month_book *book, struct err *err)

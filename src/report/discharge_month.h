@@ -61,10 +61,10 @@ struct report_correction {
 };
 
 struct report_finding {
-    const char *title;    /* "Suspended solids, every sample: above 45 on 12 March" */
-    const char *standing; /* open, in hand, settled */
+    const char *title;    /* as it was then: "Suspended solids, every sample: above 45 ..." */
+    const char *standing; /* its latest step: open, in hand, worked out again, settled */
     instant opened_at;
-    const char *words;
+    const char *words; /* of that step */
 };
 
 struct discharge_month {
@@ -87,7 +87,7 @@ struct discharge_month {
     int days_without_discharge;
     int days_unknown;              /* nothing known: counted as discharging */
     const struct exact *volume_m3; /* discharged in the month, NULL not known */
-    const char *volume_note;       /* "by meter", "by flow", with days missing; NULL */
+    const char *volume_note;       /* "by the meter at ..., not known on 2 days" */
 
     const struct report_interval *intervals;
     size_t interval_count;

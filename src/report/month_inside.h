@@ -18,6 +18,7 @@ enum month_sheet {
     SHEET_DAILY,
     SHEET_SET_ASIDE,
     SHEET_CORRECTIONS,
+    SHEET_FINDINGS,
     SHEET_FILES,
     SHEET_HOW,
     SHEET_READINGS, /* last: it is by far the longest when everything is printed */
@@ -60,6 +61,12 @@ struct month_limit {
     struct month_cell samples;
 };
 
+/* An item of a verdict and its reading. */
+struct month_placed {
+    const struct verdict_item *item;
+    const struct evidence_reading *reading;
+};
+
 struct month_book {
     struct arena *mem;
     const struct discharge_month *month;
@@ -78,10 +85,13 @@ void month_write_limits(struct month_book *book);
 void month_write_page(struct month_book *book);
 /* The sections of the first page that follow its limits, from `row` on; the row after them. */
 uint32_t month_write_sections(struct month_book *book, uint32_t row);
+/* Its rows of what was outside. */
+void month_write_outside(struct month_book *book, struct table *table);
 
 void month_write_charts(struct month_book *book);
 void month_write_set_aside(struct month_book *book);
 void month_write_corrections(struct month_book *book);
+void month_write_findings(struct month_book *book);
 void month_write_files(struct month_book *book);
 void month_write_how(struct month_book *book);
 
@@ -95,6 +105,26 @@ const char *month_sheet_heading(struct month_book *book, enum month_sheet sheet)
 
 /* The station's name, its position, and the authority's own name for it. */
 const char *month_station(struct month_book *book, const char *station, const char *position);
+
+/* The limit's name, with the days that it covers where those are not the whole month. */
+const char *month_limit_name(struct month_book *book, const struct verdict *verdict);
+
+/* "by the meter" or "by the flow", of what a limit on a volume is about; "" of any other. */
+const char *month_measured_by(struct month_book *book, const struct limit *limit);
+
+/*
+ * How a figure of the limit is rounded where it is shown: by the limit's rule. A volume without
+ * one is shown to a tenth, unless that would put it on its bound.
+ */
+struct rounding month_shown_rounding(struct month_book *book, const struct limit *limit,
+                                     const struct exact *figure);
+
+/* The items of a verdict by day, then by time, as they are written on Readings. */
+const struct month_placed *month_place_items(struct month_book *book,
+                                             const struct verdict *verdict);
+
+/* "25 November 2026 18:05:09 by the farm's clocks (2026-11-25T17:05:09Z)" */
+const char *month_made_words(struct month_book *book);
 
 const char *month_parameter(struct month_book *book, const char *parameter);
 

@@ -147,6 +147,16 @@ static void write_figure(struct pairs *pairs, struct month_limit *limit,
     pair_number(pairs, "limits.figure", cell->format, worked->figure, cell->number);
 }
 
+/* Digits after the point of the figure compared, as the first page shows it. */
+static int shown_decimals(struct month_book *book, const struct verdict *verdict)
+{
+    struct rounding rounding = month_shown_rounding(book, verdict->limit, verdict->compared);
+
+    return verdict->limit->daily == DAILY_TOTAL
+               ? month_decimals(exact_rounded_text(book->mem, verdict->compared, rounding))
+               : month_decimals(verdict->compared_text);
+}
+
 static void write_compared(struct pairs *pairs, struct month_limit *limit)
 {
     const struct verdict *verdict = limit->verdict;
@@ -168,7 +178,7 @@ static void write_compared(struct pairs *pairs, struct month_limit *limit)
                                 .is_number = true,
                                 .number = exact_double(verdict->compared),
                                 .mark = *verdict->compared_text == '<' ? '<' : '=',
-                                .decimals = month_decimals(verdict->compared_text),
+                                .decimals = shown_decimals(pairs->book, verdict),
                                 .format = format_of(pairs->book, verdict->compared_text)};
     pair_number(pairs, "limits.compared", cell->format, formula, cell->number);
 }
@@ -285,7 +295,8 @@ static void write_limit(struct pairs *pairs, struct month_limit *limit)
     const struct limit *of = limit->limit;
 
     table_line(&pairs->table, STYLE_SECTION,
-               arena_printf(book->mem, "%s. %s", of->clause ? of->clause : "", of->name));
+               arena_printf(book->mem, "%s. %s", of->clause ? of->clause : "",
+                            month_limit_name(book, limit->verdict)));
     if (of->wording)
         table_line(
             &pairs->table, STYLE_CAUTION,

@@ -57,6 +57,24 @@ void month_write_corrections(struct month_book *book)
     table_end(&table);
 }
 
+void month_write_findings(struct month_book *book)
+{
+    struct table table = begin_list(book, SHEET_FINDINGS, "findings");
+
+    for (size_t i = 0; i < book->month->finding_count; i++) {
+        const struct report_finding *row = &book->month->findings[i];
+
+        table_text(&table, "title", row->title);
+        table_number(&table, "opened", NULL, month_moment_number(book, row->opened_at));
+        table_text(&table, "standing", row->standing);
+        table_text(&table, "words", row->words);
+        table_next(&table);
+    }
+    table_end(&table);
+    table.row++;
+    table_line(&table, STYLE_SMALL, month_text(book, "findings.note"));
+}
+
 void month_write_files(struct month_book *book)
 {
     const struct discharge_month *month = book->month;
@@ -74,13 +92,13 @@ void month_write_files(struct month_book *book)
     }
     table_end(&table);
     table.row++;
-    table_line(
-        &table, STYLE_SMALL,
-        arena_printf(book->mem, "%s %s, %s, %s %d. %s %lld%s%s", month_text(book, "files.made"),
-                     month->program_version, instant_text(book->mem, month->made_at),
-                     month_text(book, "files.farm_file"), month->farm_file_version,
-                     month_text(book, "files.ledger"), (long long)month->ledger_entries,
-                     month->ledger_head ? ", " : "", month->ledger_head ? month->ledger_head : ""));
+    table_line(&table, STYLE_SMALL,
+               arena_printf(book->mem, "%s %s, %s, %s %d. %s %lld%s%s",
+                            month_text(book, "files.made"), month->program_version,
+                            month_made_words(book), month_text(book, "files.farm_file"),
+                            month->farm_file_version, month_text(book, "files.ledger"),
+                            (long long)month->ledger_entries, month->ledger_head ? ", " : "",
+                            month->ledger_head ? month->ledger_head : ""));
 }
 
 void month_write_how(struct month_book *book)

@@ -146,8 +146,7 @@ static void write_volume(struct month_book *book, struct table *table)
     }
 
     double volume = exact_double(month->volume_m3);
-    const char *text = exact_text(book->mem, month->volume_m3, 12);
-    int decimals = month_decimals(text) > 3 ? 3 : month_decimals(text);
+    int decimals = month_decimals(exact_text(book->mem, month->volume_m3, 12)) > 0 ? 1 : 0;
     const char *format =
         arena_printf(book->mem, "%s\" m3\"", book_number_format(book->mem, '=', decimals, 0));
 
@@ -221,10 +220,27 @@ static void write_mark(struct month_book *book, struct table *table,
                        mark);
 }
 
-static const char *rules_words(struct month_book *book, const struct limit *limit)
+static bool has_less_than(const struct verdict *verdict)
 {
+    for (size_t i = 0; i < verdict->item_count; i++) {
+        char qualifier = verdict->items[i].qualifier;
+
+        if (qualifier == QUALIFIER_LESS || qualifier == QUALIFIER_NOT_DETECTED)
+            return true;
+    }
+
+    return false;
+}
+
+/* The rule for less-thans is worth saying only where there are any. */
+static const char *rules_words(struct month_book *book, const struct verdict *verdict)
+{
+    if (!has_less_than(verdict))
+        return month_rounding_words(book, verdict->limit);
+
     return arena_printf(book->mem, "%s %s; %s", month_text(book, "month.less_than"),
-                        month_less_than_words(book, limit), month_rounding_words(book, limit));
+                        month_less_than_words(book, verdict->limit),
+                        month_rounding_words(book, verdict->limit));
 }
 
 /* "2 of them less-thans; 1 row set aside that could belong here; ..." or "". */
@@ -265,8 +281,49 @@ static int most_decimals(const struct month_book *book)
     return most < PAD_MOST ? most : PAD_MOST;
 }
 
+/* Its name, the days it covers, where, and of a volume what measures it. */
+static const char *name_words(struct month_book *book, const struct verdict *verdict)
+{
+    const struct limit *limit = verdict->limit;
+    const char *by = month_measured_by(book, limit);
+
+    return arena_printf(book->mem, "%s, %s%s%s", month_limit_name(book, verdict),
+                        month_station(book, limit->station, limit->position), *by ? ", " : "", by);
+}
+
+/* Whether one authority decides about every limit of the page. */
+static bool one_authority(const struct month_book *book)
+{
+    for (size_t i = 0; i < book->limit_count; i++) {
+        const char *authority = book->limits[i].limit->authority;
+
+        if (authority && !str_equal(authority, book->month->authority->key))
+            return false;
+    }
+
+    return true;
+}
+
+static const char *authority_name(const struct month_book *book, const struct limit *limit)
+{
+    const struct farm_authority *authority =
+        limit->authority ? farm_find_authority(book->month->farm, limit->authority) : NULL;
+
+    return authority ? authority->name : book->month->authority->name;
+}
+
+static void write_under(struct table *table, const char *words)
+{
+    struct table under = table_begin_bare(table->page, table->sheet, "limit_note", table->row);
+
+    table_text(&under, "note", words);
+    table_next(&under);
+    table->row = under.row;
+}
+
 static void write_limit_rows(struct month_book *book, struct table *table)
 {
+    bool one = one_authority(book);
     uint32_t first_row = table->row;
     int pad_to = most_decimals(book);
 
@@ -276,30 +333,38 @@ static void write_limit_rows(struct month_book *book, struct table *table)
 
         write_mark(book, table, limit);
         table_text(table, "clause", limit->limit->clause);
-        table_text(
-            table, "name",
-            arena_printf(book->mem, "%s, %s", limit->limit->name,
-                         month_station(book, limit->limit->station, limit->limit->position)));
+        table_text(table, "name", name_words(book, limit->verdict));
         table_text(table, "bound", limit_words(book->mem, limit->limit));
         month_show(table, "figure", &limit->compared, pad_to);
         table_text(table, "unit", limit->limit->unit);
         month_show(table, "verdict", &limit->verdict_words, 0);
         month_show(table, "samples", &limit->samples, 0);
-        table_text(table, "rules", rules_words(book, limit->limit));
-        table_text(table, "authority", book->month->authority->name);
+        table_text(table, "rules", rules_words(book, limit->verdict));
         table_next(table);
-        if (*beside) {
-            struct table under =
-                table_begin_bare(table->page, table->sheet, "limit_note", table->row);
-
-            table_text(&under, "note", beside);
-            table_next(&under);
-            table->row = under.row;
-        }
+        if (!one)
+            write_under(table,
+                        arena_printf(book->mem, "%s: %s", month_text(book, "month.authority"),
+                                     authority_name(book, limit->limit)));
+        if (*beside)
+            write_under(table, beside);
     }
     if (table->row > first_row)
         page_show_outside(table->page, first_row, table_at(table, "verdict"), table->row - 1,
                           table_at(table, "verdict"));
+}
+
+/* The heading of the limits and, said once, who decides about them; the row after it. */
+static uint32_t write_limits_head(struct month_book *book, const struct table *facts)
+{
+    struct table head = table_begin_bare(facts->page, facts->sheet, "limits", facts->row + 1);
+
+    table_line(&head, STYLE_SECTION, head.definition->heading);
+    if (one_authority(book))
+        table_line(&head, STYLE_SMALL,
+                   arena_printf(book->mem, "%s %s", book->month->authority->name,
+                                month_text(book, "month.one_authority")));
+
+    return head.row;
 }
 
 /* ---- the foot ---- */
@@ -332,8 +397,9 @@ static void write_signature(struct month_book *book, struct page *page, uint32_t
                             month->authority->call ? ". To ask: " : "",
                             month->authority->call ? month->authority->call : ""));
     table_line(&lines, STYLE_SMALL,
-               arena_printf(book->mem, "%s %s, %s", month_text(book, "files.made"),
-                            month->program_version, instant_text(book->mem, month->made_at)));
+               arena_printf(book->mem, "%s %s, %s. %s", month_text(book, "files.made"),
+                            month->program_version, month_made_words(book),
+                            month_text(book, "month.to_file")));
 }
 
 void month_write_page(struct month_book *book)
@@ -344,8 +410,8 @@ void month_write_page(struct month_book *book)
     write_title(book, &facts);
     write_facts(book, &facts);
 
-    struct table limits =
-        table_begin(page, book->sheets[SHEET_MONTH], "limits", facts.row + 1, NULL);
+    uint32_t row = write_limits_head(book, &facts);
+    struct table limits = table_begin(page, book->sheets[SHEET_MONTH], "limits", row, "");
 
     write_limit_rows(book, &limits);
     write_signature(book, page, month_write_sections(book, limits.row + 1));

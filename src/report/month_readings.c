@@ -6,16 +6,10 @@
 
 enum { FIGURES_SHOWN = 12, DECIMALS_MOST = 8 };
 
-/* The items of a verdict in the order they are written: by day, then by time. */
-struct placed {
-    const struct verdict_item *item;
-    const struct evidence_reading *reading;
-};
-
 static int by_time(const void *a, const void *b)
 {
-    const struct placed *left = a;
-    const struct placed *right = b;
+    const struct month_placed *left = a;
+    const struct month_placed *right = b;
 
     if (left->item->day != right->item->day)
         return left->item->day < right->item->day ? -1 : 1;
@@ -26,15 +20,16 @@ static int by_time(const void *a, const void *b)
     return (left->item > right->item) - (left->item < right->item);
 }
 
-static struct placed *place_items(struct month_book *book, const struct verdict *verdict)
+const struct month_placed *month_place_items(struct month_book *book, const struct verdict *verdict)
 {
     const struct evidence *evidence = book->month->evidence;
-    struct placed *placed = ARENA_ARRAY(book->mem, struct placed, verdict->item_count);
+    struct month_placed *placed = ARENA_ARRAY(book->mem, struct month_placed, verdict->item_count);
 
     for (size_t i = 0; i < verdict->item_count; i++) {
         const struct verdict_item *item = &verdict->items[i];
 
-        placed[i] = (struct placed){item, &evidence->series[item->series].readings[item->reading]};
+        placed[i] =
+            (struct month_placed){item, &evidence->series[item->series].readings[item->reading]};
     }
     qsort(placed, verdict->item_count, sizeof(*placed), by_time);
 
@@ -191,7 +186,8 @@ static void write_origin(struct month_book *book, struct table *table,
 }
 
 static void write_reading(struct month_book *book, struct table *table, struct month_limit *limit,
-                          const struct placed *placed, int pad_to, double *values, double *used)
+                          const struct month_placed *placed, int pad_to, double *values,
+                          double *used)
 {
     const struct evidence_series *series = &book->month->evidence->series[placed->item->series];
     struct civil utc = instant_to_utc(placed->reading->at);
@@ -217,7 +213,7 @@ static void write_reading(struct month_book *book, struct table *table, struct m
 static void write_limit(struct month_book *book, struct table *table, struct month_limit *limit)
 {
     const struct verdict *verdict = limit->verdict;
-    struct placed *placed = place_items(book, verdict);
+    const struct month_placed *placed = month_place_items(book, verdict);
     double *values = ARENA_ARRAY(book->mem, double, verdict->item_count);
     double *used = ARENA_ARRAY(book->mem, double, verdict->item_count);
     int reported;

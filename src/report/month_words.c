@@ -7,6 +7,8 @@
 #include "report/month_inside.h"
 #include "report/workbook_inside.h"
 
+enum { VOLUME_FIGURES = 12 };
+
 const char *const month_discharge_words[] = {
     [DISCHARGE_YES] = "discharging",
     [DISCHARGE_NONE] = "no discharge",
@@ -70,6 +72,66 @@ const char *month_station(struct month_book *book, const char *key, const char *
         buf_addf(&words, " (%s)", called);
 
     return words.data;
+}
+
+const char *month_limit_name(struct month_book *book, const struct verdict *verdict)
+{
+    struct civil first = civil_from_day(verdict->from);
+
+    if (verdict->from <= book->month->month && verdict->to >= month_next(book->month->month) - 1)
+        return verdict->limit->name;
+    if (verdict->from == verdict->to)
+        return arena_printf(book->mem, "%s, %s", verdict->limit->name,
+                            day_words(book->mem, verdict->from));
+
+    return arena_printf(book->mem, "%s, %d to %s", verdict->limit->name, first.day,
+                        day_words(book->mem, verdict->to));
+}
+
+const char *month_measured_by(struct month_book *book, const struct limit *limit)
+{
+    const struct parameter *parameter =
+        parameter_find(&book->month->farm->known_parameters, limit->parameter);
+
+    if (limit->daily != DAILY_TOTAL || !parameter)
+        return "";
+
+    return parameter->kind == PARAMETER_COUNTER ? "by the meter" : "by the flow";
+}
+
+static bool is_bound(struct month_book *book, const struct limit_bound *bound,
+                     const struct exact *figure)
+{
+    return (bound->has_ceiling &&
+            exact_compare(figure, exact_from_decimal(book->mem, bound->ceiling)) == 0) ||
+           (bound->has_floor &&
+            exact_compare(figure, exact_from_decimal(book->mem, bound->floor)) == 0);
+}
+
+struct rounding month_shown_rounding(struct month_book *book, const struct limit *limit,
+                                     const struct exact *figure)
+{
+    static const struct rounding tenth = {ROUND_HALF_UP, ROUND_TO_DECIMALS, 1};
+
+    if (limit->daily != DAILY_TOTAL || limit->rounding.rule != ROUND_NONE ||
+        month_decimals(exact_text(book->mem, figure, VOLUME_FIGURES)) <= 1 ||
+        is_bound(book, &limit->bound, exact_round(book->mem, figure, tenth)))
+        return limit->rounding;
+
+    return tenth;
+}
+
+const char *month_made_words(struct month_book *book)
+{
+    instant made_at = book->month->made_at;
+    struct civil local;
+
+    made_at -= made_at % SECOND_US;
+    local = zone_to_civil(book->month->farm->zone, made_at, NULL, NULL);
+
+    return arena_printf(book->mem, "%s %02d:%02d:%02d by the farm's clocks (%s)",
+                        day_words(book->mem, zone_day(book->month->farm->zone, made_at)),
+                        local.hour, local.minute, local.second, instant_text(book->mem, made_at));
 }
 
 const char *month_parameter(struct month_book *book, const char *key)

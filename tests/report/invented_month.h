@@ -366,7 +366,7 @@ static void add_totals(struct invented *in)
             volume = &in->verdicts[i];
     }
     in->month.volume_m3 = volume ? volume->figure : NULL;
-    in->month.volume_note = "by the meter";
+    in->month.volume_note = "by the meter at Pond outlet";
     for (int i = 0; i < INVENTED_DAYS; i++) {
         enum discharge_state state = in->days[i].state;
 

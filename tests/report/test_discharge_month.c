@@ -372,12 +372,12 @@ static void readings_of_a_probe_outside_in_a_run_are_one_row(void **state)
     static const char *const low[] = {"6.40", "6.12", "6.30"};
 
     (void)state;
-    /* The 2nd of April, 22:00 to the 3rd, 00:00; then two on the 5th with one inside between. */
+    /* The 2nd of April, 22:00 to the 3rd, 00:00; then two on the 8th with one inside between. */
     for (size_t i = 0; i < ARRAY_LEN(low); i++)
         reading(PH, 46 + i)->reported = dec(low[i]);
-    reading(PH, 100)->reported = dec("6.44");
-    reading(PH, 102)->reported = dec("9.30");
-    reading(PH, 104)->reported = dec("6.41");
+    reading(PH, 172)->reported = dec("6.44");
+    reading(PH, 174)->reported = dec("9.30");
+    reading(PH, 176)->reported = dec("6.41");
     invented_judge(in);
 
     struct cell_list cells = write_month(path);
@@ -387,20 +387,20 @@ static void readings_of_a_probe_outside_in_a_run_are_one_row(void **state)
     assert_string_equal(at(&cells, "Month", row, 5)->text, "6.12 pH");
     assert_string_equal(at(&cells, "Month", row, 7)->text,
                         "from 6.5 to 9.0; 3 readings in a run, the worst at 2026-04-02 23:00");
-    assert_string_equal(at(&cells, "Month", row + 1, 1)->text, "2026-04-05 04:00");
+    assert_string_equal(at(&cells, "Month", row + 1, 1)->text, "2026-04-08 04:00");
     assert_string_equal(at(&cells, "Month", row + 2, 5)->text, "9.30 pH");
     assert_string_equal(at(&cells, "Month", row + 3, 5)->text, "6.41 pH");
 
     /* On one side all day: runs of one day share its row. */
-    reading(PH, 102)->reported = dec("7.00");
+    reading(PH, 174)->reported = dec("7.00");
     in->month.days_discharged = in->month.days_without_discharge = in->month.days_unknown = 0;
     invented_judge(in);
     cells = write_month(path);
     row = outside_row(&cells, "pH, every reading");
     assert_string_equal(at(&cells, "Month", row + 1, 1)->text,
-                        "2026-04-05 04:00 to 2026-04-05 08:00");
+                        "2026-04-08 04:00 to 2026-04-08 08:00");
     assert_string_equal(at(&cells, "Month", row + 1, 7)->text,
-                        "from 6.5 to 9.0; 2 readings in 2 runs, the worst at 2026-04-05 08:00");
+                        "from 6.5 to 9.0; 2 readings in 2 runs, the worst at 2026-04-08 08:00");
 }
 
 static void every_limit_stands_in_the_licences_order_with_its_verdict(void **state)

@@ -1,0 +1,190 @@
+/* Of month_inside.h: what was outside on the first page: when, where and how far. */
+#include "base/str.h"
+#include "report/month_inside.h"
+
+/*
+ * Readings beyond the bound that are told in one row: of a probe all that follow each other, and
+ * those of later stretches that begin on the same day; of anything else one reading alone.
+ */
+struct stretch {
+    const struct month_placed *first;
+    const struct month_placed *last;
+    const struct month_placed *worst;
+    size_t count;
+    size_t times; /* that it came back inside and went out again, and one */
+    enum side side;
+};
+
+static const char *moment_words(struct month_book *book, instant at)
+{
+    return zone_text(book->mem, book->month->farm->zone, at);
+}
+
+static void write_row(struct month_book *book, struct table *table, const struct month_limit *limit,
+                      const char *date, const char *value, const char *words)
+{
+    table_text(table, "date", date);
+    table_text(table, "place", month_station(book, limit->limit->station, limit->limit->position));
+    table_text(table, "limit", month_limit_name(book, limit->verdict));
+    table_text(table, "value", value);
+    table_text(table, "words", words);
+    table_next(table);
+}
+
+/* As it was compared: rounded by the limit's rule, in its unit; X of "<X" as it was reported. */
+static const char *value_words(struct month_book *book, const struct limit *limit,
+                               const struct month_placed *placed)
+{
+    const struct evidence_reading *reading = placed->reading;
+    char qualifier = placed->item->qualifier;
+    bool marked = qualifier == QUALIFIER_LESS || qualifier == QUALIFIER_GREATER;
+    struct rounding rounding = limit->rounding;
+    const char *digits;
+
+    if (marked)
+        rounding.rule = ROUND_NONE;
+    digits = rounding.rule == ROUND_NONE && str_equal(reading->unit, limit->unit)
+                 ? decimal_text(book->mem, reading->reported)
+                 : exact_rounded_text(book->mem, placed->item->value, rounding);
+
+    return arena_printf(book->mem, "%s%s %s",
+                        marked ? (qualifier == QUALIFIER_LESS ? "<" : ">") : "", digits,
+                        limit->unit);
+}
+
+/* Of a value that is beyond one of two bounds: the nearer one. */
+static enum side side_of(const struct limit_bound *bound, const struct exact *value)
+{
+    double middle = (decimal_double(bound->ceiling) + decimal_double(bound->floor)) / 2;
+
+    if (!bound->has_floor || !bound->has_ceiling)
+        return bound->has_floor ? SIDE_BELOW : SIDE_ABOVE;
+
+    return exact_double(value) < middle ? SIDE_BELOW : SIDE_ABOVE;
+}
+
+static bool is_worse(enum side side, const struct exact *value, const struct exact *than)
+{
+    return side == SIDE_BELOW ? exact_compare(value, than) < 0 : exact_compare(value, than) > 0;
+}
+
+static void write_stretch(struct month_book *book, struct table *table,
+                          const struct month_limit *limit, const struct stretch *stretch)
+{
+    const char *bound = limit_bound_words(book->mem, limit->limit);
+    const char *value = value_words(book, limit->limit, stretch->worst);
+    const char *first = moment_words(book, stretch->first->reading->at);
+    const char *times = "in a run";
+
+    if (stretch->count == 1) {
+        write_row(book, table, limit, first, value, bound);
+        return;
+    }
+    if (stretch->times > 1)
+        times = arena_printf(book->mem, "in %zu runs", stretch->times);
+    write_row(
+        book, table, limit,
+        arena_printf(book->mem, "%s to %s", first, moment_words(book, stretch->last->reading->at)),
+        value,
+        arena_printf(book->mem, "%s; %zu readings %s, the worst at %s", bound, stretch->count,
+                     times, moment_words(book, stretch->worst->reading->at)));
+}
+
+/* Whether the reading goes on from the stretch: nothing counted between them, or the same day. */
+static bool goes_on(const struct stretch *stretch, const struct month_placed *placed,
+                    enum side side, bool inside_between)
+{
+    day_number day = stretch->last->item->day;
+
+    if (stretch->side != side)
+        return false;
+
+    return placed->item->day == day || (!inside_between && placed->item->day == day + 1);
+}
+
+static void write_series(struct month_book *book, struct table *table,
+                         const struct month_limit *limit, const struct month_placed *placed,
+                         size_t series)
+{
+    const struct verdict *verdict = limit->verdict;
+    bool probe = book->month->evidence->series[series].kind == KIND_PROBE;
+    struct stretch stretch = {0};
+    bool inside_between = false;
+
+    for (size_t i = 0; i < verdict->item_count; i++) {
+        const struct verdict_item *item = placed[i].item;
+
+        if (item->series != series)
+            continue;
+        if (!item->outside || !item->value) {
+            inside_between = inside_between || item->counted;
+            continue;
+        }
+
+        enum side side = side_of(&limit->limit->bound, item->value);
+
+        if (stretch.count > 0 && probe && goes_on(&stretch, &placed[i], side, inside_between)) {
+            stretch.times += inside_between ? 1 : 0;
+        } else {
+            if (stretch.count > 0)
+                write_stretch(book, table, limit, &stretch);
+            stretch = (struct stretch){
+                .first = &placed[i], .worst = &placed[i], .times = 1, .side = side};
+        }
+        stretch.last = &placed[i];
+        stretch.count++;
+        if (is_worse(side, item->value, stretch.worst->item->value))
+            stretch.worst = &placed[i];
+        inside_between = false;
+    }
+    if (stretch.count > 0)
+        write_stretch(book, table, limit, &stretch);
+}
+
+static void write_items(struct month_book *book, struct table *table,
+                        const struct month_limit *limit)
+{
+    const struct month_placed *placed = month_place_items(book, limit->verdict);
+
+    for (size_t i = 0; i < book->month->evidence->series_count; i++)
+        write_series(book, table, limit, placed, i);
+}
+
+static void write_days(struct month_book *book, struct table *table,
+                       const struct month_limit *limit)
+{
+    for (size_t i = 0; i < limit->verdict->day_count; i++) {
+        const struct verdict_day *day = &limit->verdict->days[i];
+
+        if (!day->outside || !day->figure)
+            continue;
+        write_row(
+            book, table, limit, day_text(book->mem, day->day),
+            arena_printf(book->mem, "%s%s %s", day->figure_qualifier == '<' ? "<" : "",
+                         exact_rounded_text(book->mem, day->figure,
+                                            month_shown_rounding(book, limit->limit, day->figure)),
+                         limit->limit->unit),
+            limit_bound_words(book->mem, limit->limit));
+    }
+}
+
+void month_write_outside(struct month_book *book, struct table *table)
+{
+    for (size_t i = 0; i < book->limit_count; i++) {
+        const struct month_limit *limit = &book->limits[i];
+        uint32_t before = table->row;
+
+        write_items(book, table, limit);
+        if (table->row == before)
+            write_days(book, table, limit);
+        if (table->row > before || limit->verdict->standing != STANDING_OUTSIDE)
+            continue;
+        write_row(
+            book, table, limit,
+            arena_printf(book->mem, "%s to %s", day_text(book->mem, limit->verdict->from),
+                         day_text(book->mem, limit->verdict->to)),
+            arena_printf(book->mem, "%s %s", limit->verdict->compared_text, limit->limit->unit),
+            limit_words(book->mem, limit->limit));
+    }
+    table_end(table);
+}
