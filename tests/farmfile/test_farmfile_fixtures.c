@@ -57,6 +57,41 @@ static void the_example_loads(void **state)
     assert_int_equal(loaded.farm->intervals.count, 1);
 }
 
+/* A farm can only learn from it what is in it. */
+static void the_full_example_loads_and_shows_what_a_farm_may_need(void **state)
+{
+    CLEANUP(unload) struct loaded loaded = {0};
+
+    (void)state;
+    load(&loaded, SOURCE_DIR "/fixtures/example/farm-full.yaml");
+
+    const struct farm *farm = loaded.farm;
+    const struct limit *load_limit = &farm->limits.items[0].limit;
+    const struct limit *temperature = &farm->limits.items[2].limit;
+    const struct source *logger = &farm->sources.items[0].source;
+
+    assert_true(farm->invented);
+    assert_int_equal(load_limit->daily, DAILY_LOAD);
+    assert_int_equal(load_limit->load_gap, LOAD_GAP_LEFT_OUT);
+    assert_int_equal(farm->limits.items[1].limit.statistic, STATISTIC_GEOMETRIC_MEAN);
+    assert_int_equal(temperature->daily, DAILY_MEAN);
+    assert_int_equal(temperature->least_coverage.coefficient, 75);
+    assert_int_equal(temperature->reading_stands_s, 20 * 60);
+    assert_int_equal(farm->limits.items[3].limit.daily, DAILY_TOTAL);
+    assert_int_equal(farm->counters.items[0].replaced_count, 1);
+    assert_int_equal(farm->counters.items[0].size.coefficient, 1000000);
+    assert_string_equal(farm->licences.items[0].points[1].outlet_parameter, "outlet");
+    assert_int_equal(logger->separator, ';');
+    assert_int_equal(logger->decimal, ',');
+    assert_string_equal(logger->charset, "windows-1252");
+    assert_int_equal(logger->flags.count, 3);
+    assert_int_equal(logger->blank_count, 2);
+    assert_int_equal(farm->sources.items[1].source.units.count, 2);
+    assert_int_equal(farm->sources.items[1].source.not_detected_count, 1);
+    assert_int_equal(farm->intervals.items[0].interval.week_starts, 1);
+    assert_int_equal(farm->intervals.items[1].interval.shape, INTERVAL_AT_MOST_DAYS);
+}
+
 static void a_limit_says_what_the_file_says(void **state)
 {
     CLEANUP(unload) struct loaded loaded = {0};
@@ -251,6 +286,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(the_example_loads),
+        cmocka_unit_test(the_full_example_loads_and_shows_what_a_farm_may_need),
         cmocka_unit_test(a_limit_says_what_the_file_says),
         cmocka_unit_test(sources_meters_and_intervals_say_what_the_file_says),
         cmocka_unit_test(a_clause_comes_back_from_its_definition),
