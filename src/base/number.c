@@ -49,9 +49,10 @@ static const struct {
                             "not detected."},
     [FAULT_TWO_SEPARATORS] = {"it has two separators",
                               "Write the number without marks for thousands."},
-    [FAULT_OTHER_SEPARATOR] = {"its separator is not this file's decimal mark",
-                               "Check which mark the file writes decimals with, and say so in the "
-                               "farm file."},
+    [FAULT_OTHER_SEPARATOR] =
+        {"its separator is not this file's decimal mark",
+         "If only this cell is wrong, ask for a corrected sheet; if the whole "
+         "file writes decimals so, say so in the source."},
     [FAULT_AT_MOST] = {"'at most' and 'at least' signs are not taken for < and >",
                        "Ask the laboratory whether it means < or >, and write that."},
     [FAULT_NO_LIMIT] = {"no number follows the < or > sign", "Write the limit behind the sign."},

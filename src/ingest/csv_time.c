@@ -103,8 +103,9 @@ static void text_place(struct csv_reader *reader, const char *text, struct row_t
         fail(time, PROBLEM_TIME_MISSING_HOUR,
              arena_printf(mem, "the clocks of %s jumped over '%s'", zone_name(reader->clock.zone),
                           show(mem, text)),
-             "If the logger does not change its clock, say in the source that it keeps a fixed "
-             "offset.");
+             "If the clock was put forward, the time is a slip: leave the row out. If it was not, "
+             "every reading after this one is an hour off: leave them out, or start afresh with "
+             "the clock's fixed offset in the source.");
         return;
     }
 

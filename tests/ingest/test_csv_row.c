@@ -21,7 +21,9 @@ static const struct bad_row bad_logger_rows[] = {
     {"1949-12-31 23:59,1,", "time-too-old 3:2;", "before 1950"},
     {"2026-05-01 09:10,1.2.3,2", "value-unreadable 3:2;", "'1.2.3': it has two separators"},
     {"2026-05-01 09:10,\"1,234.5\",2", "value-unreadable 3:2;", "it has two separators"},
-    {"2026-05-01 09:10,\"12,5\",2", "value-unreadable 3:2;", "decimal mark"},
+    {"2026-05-01 09:10,\"12,5\",2", "value-unreadable 3:2;",
+     "decimal mark | If only this cell is wrong, ask for a corrected sheet; if the whole file "
+     "writes decimals so, say so in the source."},
     {"2026-05-01 09:10,12 degC,2", "value-unreadable 3:2;",
      "pond temperature 2026-05-01T09:10:00Z -"},
     {"2026-05-01 09:10,1,2,3", "row-shape 3:2;row-shape 3:3;",
@@ -76,7 +78,10 @@ static const struct bad_row bad_lab_rows[] = {
     {"outlet,01/05/2026,9:30,TSS,about 5,mg/L", "value-unreadable 3:5;", "mg/L\n"},
     {"outlet,27/09/2025,2:30,TSS,14,mg/L", "", ""},
     {"outlet,28/09/2025,2:30,TSS,14,mg/L", "time-missing-hour 3:2;",
-     "the clocks of Pacific/Auckland jumped over '28/09/2025 2:30'"},
+     "the clocks of Pacific/Auckland jumped over '28/09/2025 2:30' | If the clock was put forward, "
+     "the time is a slip: leave the row out. If it was not, every reading after this one is an "
+     "hour "
+     "off: "},
     {"outlet,05/04/2026,2:30,TSS,14,mg/L", "time-twice 3:2;",
      "'05/04/2026 2:30' came twice that day"},
     {"outlet,01/05/2026,9:30,TSS,,mg/L", "", ""},
