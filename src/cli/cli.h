@@ -43,6 +43,7 @@ enum option_id {
     OPTION_MADE_BY,
     OPTION_UNIT,
     OPTION_REASON,
+    OPTION_ALL,
     OPTION_VERSION,
     OPTION_HELP,
     OPTIONS

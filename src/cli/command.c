@@ -57,8 +57,10 @@ const struct command commands[] = {
      "MONTH is as 2026-03. Without it: whatever changed is gone over, and the newest month "
      "with readings is shown.",
      STRICT | OPTION_BIT(OPTION_BRIEF), NEEDS_FARM, 0, 1, command_check},
-    {"explain", "LIMIT [MONTH]", "show step by step how a limit was judged", NULL, 0, NEEDS_FARM,
-     1, 2, command_explain},
+    {"explain", "LIMIT [MONTH]", "show step by step how a limit was judged",
+     "Of a probe with many readings each day is told in one line, with its lowest and highest, "
+     "and what is outside, in doubt, left out or corrected by itself.",
+     OPTION_BIT(OPTION_ALL), NEEDS_FARM, 1, 2, command_explain},
     {"report discharge", "[MONTH]", "write the monthly discharge workbook",
      "A draft, for a person to read and sign. Without --out it is written here, named after "
      "the farm and the month.",

@@ -5,13 +5,10 @@
 #include "app/clause_acts.h"
 #include "app/report_month.h"
 #include "base/interrupt.h"
-#include "base/str.h"
 #include "cli/month_view.h"
 #include "cli/say.h"
-#include "judge/explain.h"
 
-/* The month that was typed, or the newest with readings. */
-static bool month_asked(struct cli *cli, size_t word, day_number *month, struct err *err)
+bool month_asked(struct cli *cli, size_t word, day_number *month, struct err *err)
 {
     if (cli->word_count > word)
         return month_parse(cli->words[word], month, err);
@@ -101,62 +98,6 @@ bool command_check(struct cli *cli, struct err *err)
         fprintf(cli->out, "%s for a person to answer.\n",
                 say_count(cli->mem, opened, "new finding", "new findings"));
     check_next(cli, &month);
-
-    return true;
-}
-
-static bool limit_known(const struct judged_month *month, struct cli *cli, struct err *err)
-{
-    const char **keys = ARENA_ARRAY(cli->mem, const char *, month->verdicts.count);
-
-    for (size_t i = 0; i < month->verdicts.count; i++) {
-        keys[i] = month->verdicts.items[i].limit->key;
-        if (str_equal(keys[i], cli->words[0]))
-            return true;
-    }
-
-    const char *nearest = str_nearest(cli->words[0], keys, month->verdicts.count);
-
-    err_set(err, ERR_NOT_FOUND, "no limit '%s' is in force in %s", cli->words[0],
-            month_words(cli->mem, month->from));
-    if (nearest)
-        return err_hint(err, "Did you mean '%s'?", nearest);
-
-    return err_hint(err, "weirbook check lists the limits.");
-}
-
-bool command_explain(struct cli *cli, struct err *err)
-{
-    struct judged_month month = {0};
-    struct buf text = buf_new(cli->mem);
-    struct json_writer json = json_begin(&text);
-    day_number first = DAY_NONE;
-
-    if (!month_asked(cli, 1, &first, err) ||
-        !month_look(cli->db, cli->mem, &cli->farm, first, cli->now, &month, err) ||
-        !limit_known(&month, cli, err))
-        return false;
-    json_put_array(&json);
-    for (size_t i = 0; i < month.verdicts.count; i++) {
-        const struct verdict *verdict = &month.verdicts.items[i];
-
-        if (!str_equal(verdict->limit->key, cli->words[0]))
-            continue;
-
-        struct evidence evidence =
-            evidence_for_limit(&month.loaded, cli->farm.farm, verdict->limit);
-        struct explanation lines = judge_explain(cli->mem, verdict, &evidence);
-
-        for (size_t j = 0; j < lines.count; j++) {
-            json_put_text(&json, lines.items[j]);
-            if (!cli_has(cli, OPTION_JSON))
-                fprintf(cli->out, "%s\n", lines.items[j]);
-        }
-    }
-    json_put_array_end(&json);
-    json_end(&json);
-    if (cli_has(cli, OPTION_JSON))
-        say_json(cli, &text);
 
     return true;
 }

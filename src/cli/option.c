@@ -32,6 +32,8 @@ const struct option_row option_rows[OPTIONS] = {
                        "equipment or laboratory",
                        false},
     [OPTION_VERSION] = {"--version", NULL, "say which weirbook this is", true},
+    [OPTION_ALL] = {"--all", NULL, "list every reading, where a day would be told in one line",
+                    false},
     [OPTION_HELP] = {"--help", NULL, "say what the command does and takes", true},
 };
 

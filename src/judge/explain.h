@@ -1,7 +1,12 @@
 /*
  * Explain: a verdict step by step in words, so that a person can work it out again on paper:
- * the clause, every reading and why it counts or not, what was made of each day, the statistic,
- * the rule for less-thans, the rounding, the comparison.
+ * the clause, every reading and why it counts or not, every row set aside and what came of trying
+ * it, what was made of each day, the statistic, the rule for less-thans, the rounding, the
+ * comparison, and what the verdict rests on where that is in doubt.
+ *
+ * Of a series with more than EXPLAIN_READINGS_MOST readings in the period each day is told in one
+ * line, with its lowest and highest, and by itself only what is beyond the bound, in doubt, left
+ * out or corrected, unless every reading is asked for.
  *
  * Lines of plain text without a line feed. Lines that belong to the one above begin with two
  * blanks.
@@ -11,14 +16,29 @@
 
 #include "judge/verdict.h"
 
+enum { EXPLAIN_READINGS_MOST = 60 };
+
+/* How files are called: the name of a receipt's file, or NULL where it is not known. */
+struct explain_names {
+    void *context;
+    const char *(*file)(void *context, int64_t receipt);
+};
+
+struct explain_choices {
+    const struct explain_names *names; /* NULL: a file is called by its receipt's number */
+    bool every_reading;                /* and every row set aside */
+};
+
 struct explanation {
     const char **items;
     size_t count;
     size_t capacity;
+    bool shortened; /* not every reading, or row set aside, has a line of its own */
 };
 
 /* `evidence` is what the verdict was judged from. The lines live in mem. */
 struct explanation judge_explain(struct arena *mem, const struct verdict *verdict,
-                                 const struct evidence *evidence);
+                                 const struct evidence *evidence,
+                                 const struct explain_choices *choices);
 
 #endif

@@ -35,10 +35,21 @@ for month in 02 03 04; do
 done
 for one in ammonia-mean-02 enterococci-mean-02 nitrogen-load-day-04 oxygen-floor-02 \
     oxygen-floor-03 oxygen-floor-04 temperature-day-04 volume-day-02 volume-day-03; do
-    run explain "${one%-*}" "2026-${one##*-}" --json
+    run explain "${one%-*}" "2026-${one##*-}" --all --json
     keep "explain-$one"
 done
 verdict 'the season is taken in, checked and explained'
+
+run explain oxygen-floor 2026-03
+expect_status 0
+expect "it has $(wc -l <"$work/out") lines" test "$(wc -l <"$work/out")" -lt 160
+expect_out '  28 March 2026: 144 readings, lowest '
+expect_out 'lists every one'
+verdict 'the month of a probe is explained day by day and not reading by reading'
+run explain ammonia-mean 2026-02
+expect_out '[lab-2026-02-03.csv line '
+expect 'a file is called by a number' test "$(grep -c '\[file [0-9]' "$work/out")" = 0
+verdict 'an explanation calls files by their names'
 
 python3 "$lib/season.py" "$demo" "$answers" || verdict_not 'the season: season.py failed'
 

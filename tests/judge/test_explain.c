@@ -3,9 +3,10 @@
 
 static struct explanation explained(struct given *given)
 {
+    static const struct explain_choices choices = {.names = NULL};
     struct verdict verdict = given_verdict(given);
 
-    return judge_explain(given->mem, &verdict, &given->evidence);
+    return judge_explain(given->mem, &verdict, &given->evidence, &choices);
 }
 
 static void assert_lines(const struct explanation *lines, const char *const *expected, size_t count)
@@ -25,12 +26,12 @@ static void a_mean_is_explained_from_its_readings_to_its_verdict(void **state)
         "period: 1 March 2026 to 31 March 2026, that is from 2026-03-01 00:00 until 2026-04-01 "
         "00:00 in UTC",
         "readings: suspended-solids at outfall",
-        "  2026-03-03 12:00: 10 mg/L, sample S-1, counted as 10 [file 1, row 2, column 1]",
-        "  2026-03-10 12:00: <5 mg/L, counted as the number 2.5 [file 1, row 3, column 1]",
-        "  2026-03-17 12:00: 90 mg/L, not counted (left out: bottle broken) [file 1, row 4, column "
+        "  2026-03-03 12:00: 10 mg/L, sample S-1, counted as 10 [file 1 line 2 column 1]",
+        "  2026-03-10 12:00: <5 mg/L, counted as the number 2.5 [file 1 line 3 column 1]",
+        "  2026-03-17 12:00: 90 mg/L, not counted (left out: bottle broken) [file 1 line 4 column "
         "1]",
-        "  2026-03-24 12:00: 12 mg/L, corrected, counted as 12 [file 1, row 5, column 1]",
-        "  2026-03-25 12:00: 11 mg/L, not counted (in doubt: calibration overdue) [file 1, row 6, "
+        "  2026-03-24 12:00: 12 mg/L, corrected, counted as 12 [file 1 line 5 column 1]",
+        "  2026-03-25 12:00: 11 mg/L, not counted (in doubt: calibration overdue) [file 1 line 6 "
         "column 1]",
         "less-thans stand for: half; greater-thans: refused",
         "asked for at least 3 samples",
@@ -65,7 +66,7 @@ static void a_load_is_explained_day_by_day(void **state)
         "00:00 in UTC; it still runs",
         "readings: suspended-solids at outfall by grab samples or composite samples, only while "
         "discharging",
-        "  2026-03-01 12:00: 20 mg/L, counted as 20 [file 1, row 2, column 1]",
+        "  2026-03-01 12:00: 20 mg/L, counted as 20 [file 1 line 2 column 1]",
         "each day first: load",
         "  load = mean concentration x water of the day x factor; water from flow at outfall; "
         "factor exact, by the units",
@@ -125,8 +126,125 @@ static void doubt_and_rows_set_aside_are_named(void **state)
     assert_true(has_line(&lines, "40 mg/L, counted as 40, beyond the bound, though in doubt "
                                  "(calibration overdue)"));
     assert_true(has_line(&lines, "rows set aside that could belong here: 1"));
+    assert_true(has_line(&lines, "  the reading of 2026-03-10 12:00 (calibration overdue) [file 1 "
+                                 "line 3 column 1]"));
     assert_true(has_line(&lines, "less-thans and greater-thans stand for every value they allow"));
     assert_true(has_line(&lines, "this rests on evidence in doubt"));
+}
+
+/* It said 44 mg/L, 1 of 3 samples, and listed two readings. */
+static void a_row_set_aside_that_decided_is_listed_with_what_it_can_do(void **state)
+{
+    struct given *given = *state;
+
+    given->limit.statistic = STATISTIC_VALUE;
+    given->limit.period = PERIOD_EACH_SAMPLE;
+    given_samples(given, "3:10 10:12");
+    given_row(given, given_at("2026-03-17T12:00:00Z"), "44", "mg/L")->reason = "no such sample";
+
+    struct explanation lines = explained(given);
+
+    assert_true(has_line(&lines, "  2026-03-17 12:00: 44 mg/L (no such sample) [file 1 line 12 "
+                                 "column 3]: counted as 44, beyond the bound, though set aside"));
+    assert_true(
+        has_line(&lines, "  the row set aside, 2026-03-17 12:00: 44 mg/L (no such sample)"));
+    assert_true(
+        has_line(&lines, "it can make the verdict outside or not assessable, never within"));
+}
+
+static void a_row_without_a_readable_unit_is_explained_otherwise_than_one_with(void **state)
+{
+    struct given *given = *state;
+
+    given_samples(given, "3:10");
+    given_row(given, given_at("2026-03-17T12:00:00Z"), "44", NULL);
+
+    struct explanation lines = explained(given);
+
+    assert_true(has_line(&lines, "44 (unit not readable) (the unit can't be read) [file 1 line 12 "
+                                 "column 3]: by the units its parameter allows it is from "));
+    assert_true(has_line(&lines, "it makes the verdict not assessable, never outside"));
+    given_again(given);
+    given_samples(given, "3:10");
+    given_row(given, INSTANT_NONE, NULL, NULL);
+    lines = explained(given);
+    assert_true(has_line(&lines, "  time not readable: no number (the unit can't be read) [file 1 "
+                                 "line 12 column 3]: it could have been any number"));
+    assert_true(has_line(&lines, "until a person answers it"));
+}
+
+static const char *file_name(void *context, int64_t receipt)
+{
+    return receipt == 1 ? context : NULL;
+}
+
+static void files_are_called_by_their_names(void **state)
+{
+    char name[] = "lab-2026-03.csv";
+    struct given *given = *state;
+    const struct explain_names names = {.context = name, .file = file_name};
+    const struct explain_choices choices = {.names = &names};
+
+    given_samples(given, "3:10 10:12");
+    given->readings[0][1].origin = (struct origin){7, 4, 6};
+
+    struct verdict verdict = given_verdict(given);
+    struct explanation lines = judge_explain(given->mem, &verdict, &given->evidence, &choices);
+
+    assert_true(has_line(&lines, "10 mg/L, counted as 10 [lab-2026-03.csv line 2 column 1]"));
+    assert_true(has_line(&lines, "12 mg/L, counted as 12 [file 7 line 4 column 6]"));
+}
+
+/* A probe read every hour of the month, at 7.10 by night and 7.90 by day; one reading too high. */
+static void a_probes_month_is_told_by_day_unless_every_reading_is_asked_for(void **state)
+{
+    struct given *given = *state;
+    const struct explain_choices every = {.every_reading = true};
+    size_t series = given_series(given, "outfall", "suspended-solids", KIND_PROBE);
+
+    given->limit.statistic = STATISTIC_VALUE;
+    for (int hour = 0; hour < 31 * 24; hour++)
+        given_add(given, series, given_at("2026-03-01T00:00:00Z") + hour * HOUR_US,
+                  hour == 50            ? "44"
+                  : hour % 24 / 12 == 0 ? "7.10"
+                                        : "7.90",
+                  "mg/L");
+    given->readings[series][60].doubt = "calibration overdue";
+    given->readings[series][100].left_out = "in the air";
+    given->readings[series][110].corrected = true;
+
+    struct verdict verdict = given_verdict(given);
+    struct explanation lines = explained(given);
+    size_t short_count = lines.count;
+
+    assert_true(lines.shortened);
+    assert_true(short_count < 50);
+    assert_true(
+        has_line(&lines, "  1 March 2026: 24 readings, lowest 7.10 mg/L, highest 7.90 mg/L"));
+    assert_true(has_line(&lines,
+                         "  5 March 2026: 24 readings, lowest 7.10 mg/L, highest 7.90 mg/L, "
+                         "1 not counted (left out: in the air)"));
+    assert_true(has_line(&lines, "  2026-03-03 02:00: 44 mg/L, counted as 44, beyond the bound"));
+    assert_true(has_line(&lines, "  2026-03-03 12:00: 7.90 mg/L, not counted (in doubt"));
+    assert_true(has_line(&lines, "  2026-03-05 04:00: 7.10 mg/L, not counted (left out"));
+    assert_true(has_line(&lines, "  2026-03-05 14:00: 7.90 mg/L, corrected"));
+    lines = judge_explain(given->mem, &verdict, &given->evidence, &every);
+    assert_false(lines.shortened);
+    assert_true(lines.count > 31 * 24);
+    assert_false(has_line(&lines, "24 readings"));
+}
+
+static void readings_that_the_clause_does_not_accept_are_told(void **state)
+{
+    struct given *given = *state;
+
+    given->limit.kinds = KIND_BY_HAND;
+    given_samples(given, "3:10 10:12");
+
+    struct explanation lines = explained(given);
+
+    assert_true(has_line(&lines, "  2 more of the same place are not taken: their kind, method or "
+                                 "position is not one that the clause accepts"));
 }
 
 #define CASE(name) cmocka_unit_test_setup_teardown(name, given_new, given_done)
@@ -137,6 +255,11 @@ int main(void)
         CASE(a_mean_is_explained_from_its_readings_to_its_verdict),
         CASE(a_load_is_explained_day_by_day),
         CASE(doubt_and_rows_set_aside_are_named),
+        CASE(a_row_set_aside_that_decided_is_listed_with_what_it_can_do),
+        CASE(a_row_without_a_readable_unit_is_explained_otherwise_than_one_with),
+        CASE(files_are_called_by_their_names),
+        CASE(a_probes_month_is_told_by_day_unless_every_reading_is_asked_for),
+        CASE(readings_that_the_clause_does_not_accept_are_told),
     };
 
     return cmocka_run_group_tests_name("judge/explain", tests, NULL, NULL);

@@ -1,0 +1,157 @@
+#include "base/str.h"
+#include "judge/explain_parts.h"
+
+/* Of what a verdict rests on, how many are listed. */
+enum { DECIDED_MOST = 20 };
+
+static const struct evidence_set_aside *row_of(const struct writer *writer,
+                                               const struct verdict_aside *aside)
+{
+    return &writer->evidence->set_aside[aside->row];
+}
+
+/* "2026-03-17 12:00: 44 mg/L (the unit can't be read) [lab.csv line 12 column 3]" */
+static void add_row(const struct writer *writer, struct buf *text,
+                    const struct evidence_set_aside *row)
+{
+    buf_addf(text, "%s: ",
+             row->at == INSTANT_NONE ? "time not readable"
+                                     : zone_text(writer->mem, writer->evidence->zone, row->at));
+    if (row->has_value)
+        buf_addf(text, "%s%s %s",
+                 row->qualifier == QUALIFIER_LESS      ? "<"
+                 : row->qualifier == QUALIFIER_GREATER ? ">"
+                                                       : "",
+                 decimal_text(writer->mem, row->value),
+                 row->unit ? row->unit : "(unit not readable)");
+    else
+        buf_add_text(text, row->qualifier == QUALIFIER_NOT_DETECTED ? "not detected" : "no number");
+    buf_addf(text, " (%s)", row->reason ? row->reason : "no reason on record");
+    writer_add_origin(writer, text, row->origin);
+}
+
+/* What came of trying it. */
+static const char *outcome(const struct writer *writer, const struct verdict_aside *aside)
+{
+    const struct evidence_set_aside *row = row_of(writer, aside);
+    const char *beyond = aside->outside ? ", beyond the bound" : "";
+    const struct exact *least = aside->least ? aside->least : aside->most;
+    const struct exact *most = aside->most ? aside->most : aside->least;
+
+    if (!most && row->has_value)
+        return "not used: of a meter or flow";
+    if (!most)
+        return row->from_probe ? "a gap" : "it could have been any number";
+    if (exact_compare(least, most) != 0)
+        return arena_printf(
+            writer->mem, "by the units its parameter allows it is from %s to %s%s%s",
+            writer_digits(writer, least), writer_digits(writer, most), writer_unit(writer),
+            aside->outside ? ", beyond the bound in one of them" : "");
+    if (aside->counted)
+        return arena_printf(writer->mem, "counted as %s%s, though set aside",
+                            writer_digits(writer, most), beyond);
+
+    return arena_printf(writer->mem, "tried as %s%s, not in the figure",
+                        writer_digits(writer, most), beyond);
+}
+
+void explain_asides(struct writer *writer)
+{
+    const struct verdict *verdict = writer->verdict;
+    bool all = writer->choices->every_reading || verdict->set_aside <= EXPLAIN_READINGS_MOST;
+    size_t listed = 0;
+
+    if (verdict->set_aside == 0)
+        return;
+    writer_say(writer, arena_printf(writer->mem, "rows set aside that could belong here: %zu",
+                                    verdict->set_aside));
+    for (size_t i = 0; i < verdict->set_aside; i++) {
+        const struct verdict_aside *aside = &verdict->asides[i];
+        struct buf text = buf_new(writer->mem);
+
+        if (!all && !aside->decided && !aside->counted && !aside->outside)
+            continue;
+        buf_add_text(&text, "  ");
+        add_row(writer, &text, row_of(writer, aside));
+        buf_addf(&text, ": %s", outcome(writer, aside));
+        writer_say(writer, text.data);
+        listed++;
+    }
+    if (listed == verdict->set_aside)
+        return;
+    writer->lines.shortened = true;
+    writer_say(writer, arena_printf(writer->mem, "  and %zu that are not beyond the bound",
+                                    verdict->set_aside - listed));
+}
+
+static void add_decided_readings(struct writer *writer, size_t *listed)
+{
+    const struct verdict *verdict = writer->verdict;
+
+    for (size_t i = 0; i < verdict->item_count; i++) {
+        const struct verdict_item *item = &verdict->items[i];
+
+        if (!item->decided || (*listed)++ >= DECIDED_MOST)
+            continue;
+
+        const struct evidence_reading *reading =
+            &writer->evidence->series[item->series].readings[item->reading];
+        struct buf text = buf_new(writer->mem);
+
+        buf_addf(&text, "  the reading of %s (%s)",
+                 zone_text(writer->mem, writer->evidence->zone, reading->at), reading->doubt);
+        writer_add_origin(writer, &text, reading->origin);
+        writer_say(writer, text.data);
+    }
+}
+
+static void add_decided_rows(struct writer *writer, size_t *listed)
+{
+    const struct verdict *verdict = writer->verdict;
+
+    for (size_t i = 0; i < verdict->set_aside; i++) {
+        struct buf text = buf_new(writer->mem);
+
+        if (!verdict->asides[i].decided || (*listed)++ >= DECIDED_MOST)
+            continue;
+        buf_add_text(&text, "  the row set aside, ");
+        add_row(writer, &text, row_of(writer, &verdict->asides[i]));
+        writer_say(writer, text.data);
+    }
+}
+
+/* What a row set aside can do depends on what of it can be read. */
+static const char *power_of(const struct writer *writer, const struct verdict_aside *aside)
+{
+    const struct evidence_set_aside *row = row_of(writer, aside);
+
+    if (!row->has_value)
+        return "a sample's result set aside without a number could have been anything: it makes "
+               "the verdict not assessable until a person answers it";
+    if (!aside->least || !aside->most || exact_compare(aside->least, aside->most) != 0)
+        return "a row set aside with a number whose unit can't be read is tried in every unit its "
+               "parameter allows: as nobody knows which it was, it makes the verdict not "
+               "assessable, never outside";
+
+    return "a row set aside with a number and a unit that can be read is weighed as any reading in "
+           "doubt: it can make the verdict outside or not assessable, never within";
+}
+
+void explain_doubt(struct writer *writer)
+{
+    const struct verdict *verdict = writer->verdict;
+    size_t listed = 0;
+
+    writer_say(writer, "this rests on evidence in doubt:");
+    add_decided_readings(writer, &listed);
+    add_decided_rows(writer, &listed);
+    if (listed == 0)
+        writer_say(writer, "  readings of the meter or flow");
+    if (listed > DECIDED_MOST)
+        writer_say(writer, arena_printf(writer->mem, "  and %zu more", listed - DECIDED_MOST));
+    for (size_t i = 0; i < verdict->set_aside; i++)
+        if (verdict->asides[i].decided) {
+            writer_say(writer, power_of(writer, &verdict->asides[i]));
+            return;
+        }
+}

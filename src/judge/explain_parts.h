@@ -1,0 +1,37 @@
+/*
+ * Explain parts: what the files of an explanation share. Only for files of this folder.
+ */
+#ifndef JUDGE_EXPLAIN_PARTS_H
+#define JUDGE_EXPLAIN_PARTS_H
+
+#include "base/buf.h"
+#include "judge/explain.h"
+
+/* Lines being written. */
+struct writer {
+    struct arena *mem;
+    const struct verdict *verdict;
+    const struct evidence *evidence;
+    const struct explain_choices *choices;
+    struct explanation lines;
+};
+
+void writer_say(struct writer *writer, const char *text);
+
+/* Up to 12 figures. */
+const char *writer_digits(const struct writer *writer, const struct exact *value);
+
+/* " mg/L": the clause's unit after a figure; nothing for pH. */
+const char *writer_unit(const struct writer *writer);
+
+/* " [lab-2026-03.csv line 4 column 6]": where something came from. */
+void writer_add_origin(const struct writer *writer, struct buf *text, struct origin origin);
+
+/* Which readings the clause takes, each of them, and the rows set aside. */
+void explain_readings(struct writer *writer);
+void explain_asides(struct writer *writer);
+
+/* What a verdict rests on where that is in doubt, and what such a thing can do. */
+void explain_doubt(struct writer *writer);
+
+#endif

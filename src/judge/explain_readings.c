@@ -1,0 +1,197 @@
+#include "base/str.h"
+#include "judge/explain_parts.h"
+#include "judge/gather.h"
+
+static const struct {
+    unsigned kind;
+    const char *word;
+} kinds[] = {{KIND_GRAB, "grab samples"},
+             {KIND_COMPOSITE, "composite samples"},
+             {KIND_PROBE, "probes"},
+             {KIND_BY_HAND, "readings by hand"}};
+
+/* Readings of the same station and parameter that the clause does not take. */
+static void explain_not_accepted(struct writer *writer)
+{
+    const struct verdict *verdict = writer->verdict;
+    const struct limit *limit = verdict->limit;
+    size_t count = 0;
+
+    for (size_t i = 0; i < writer->evidence->series_count; i++) {
+        const struct evidence_series *series = &writer->evidence->series[i];
+
+        if (str_equal(series->station, limit->station) &&
+            str_equal(series->parameter, limit->parameter) && !gather_series_belongs(limit, series))
+            count += gather_first_from(series, verdict->until_at) -
+                     gather_first_from(series, verdict->from_at);
+    }
+    if (count > 0)
+        writer_say(writer,
+                   arena_printf(writer->mem,
+                                "  %zu more of the same place are not taken: their kind, method or "
+                                "position is not one that the clause accepts",
+                                count));
+}
+
+static void explain_selection(struct writer *writer)
+{
+    const struct limit *limit = writer->verdict->limit;
+    struct buf text = buf_new(writer->mem);
+    const char *between = " by ";
+
+    buf_addf(&text, "readings: %s at %s", limit->parameter, limit->station);
+    if (limit->position)
+        buf_addf(&text, ", %s", limit->position);
+    for (size_t i = 0; i < ARRAY_LEN(kinds); i++)
+        if (limit->kinds & kinds[i].kind) {
+            buf_addf(&text, "%s%s", between, kinds[i].word);
+            between = " or ";
+        }
+    for (size_t i = 0; i < limit->method_count; i++)
+        buf_addf(&text, "%s%s", i == 0 ? ", method " : " or ", limit->methods[i]);
+    if (limit->only_while_discharging)
+        buf_add_text(&text, ", only while discharging");
+    writer_say(writer, text.data);
+    explain_not_accepted(writer);
+}
+
+/* "<0.05 mg/L" as it was reported. */
+static const char *reported(const struct writer *writer, const struct evidence_reading *reading)
+{
+    if (reading->qualifier == QUALIFIER_NOT_DETECTED)
+        return "not detected";
+
+    return arena_printf(writer->mem, "%s%s %s",
+                        reading->qualifier == QUALIFIER_LESS      ? "<"
+                        : reading->qualifier == QUALIFIER_GREATER ? ">"
+                                                                  : "",
+                        decimal_text(writer->mem, reading->reported),
+                        reading->unit ? reading->unit : "");
+}
+
+static void explain_item(struct writer *writer, const struct verdict_item *item)
+{
+    const struct evidence_reading *reading =
+        &writer->evidence->series[item->series].readings[item->reading];
+    struct buf text = buf_new(writer->mem);
+
+    buf_addf(&text, "  %s: %s", zone_text(writer->mem, writer->evidence->zone, reading->at),
+             reported(writer, reading));
+    if (reading->sample)
+        buf_addf(&text, ", sample %s", reading->sample);
+    if (reading->corrected)
+        buf_add_text(&text, ", corrected");
+    if (!item->counted)
+        buf_addf(&text, ", not counted (%s)", item->why_not ? item->why_not : "no reason");
+    else if (item->used)
+        buf_addf(&text, ", counted as %s%s%s",
+                 item->qualifier == QUALIFIER_NONE ? "" : "the number ",
+                 writer_digits(writer, item->used), item->outside ? ", beyond the bound" : "");
+    else
+        buf_addf(&text, ", counted%s%s", item->why_not ? ": " : "",
+                 item->why_not ? item->why_not : "");
+    if (reading->doubt && item->counted)
+        buf_addf(&text, ", though in doubt (%s)", reading->doubt);
+    writer_add_origin(writer, &text, reading->origin);
+    writer_say(writer, text.data);
+}
+
+/* Readings of one series on one day. */
+struct day_summary {
+    size_t count;
+    size_t not_counted;
+    const char *why_not; /* of the first of them */
+    bool more_reasons;
+    const struct verdict_item *lowest;
+    const struct verdict_item *highest;
+};
+
+static const struct evidence_reading *reading_of(const struct writer *writer,
+                                                 const struct verdict_item *item)
+{
+    return &writer->evidence->series[item->series].readings[item->reading];
+}
+
+static void summary_add(struct day_summary *summary, const struct verdict_item *item)
+{
+    summary->count++;
+    if (!item->counted) {
+        summary->not_counted++;
+        if (!summary->why_not)
+            summary->why_not = item->why_not;
+        summary->more_reasons =
+            summary->more_reasons || !str_equal(summary->why_not, item->why_not);
+    }
+    if (!item->value)
+        return;
+    if (!summary->lowest || exact_compare(item->value, summary->lowest->value) < 0)
+        summary->lowest = item;
+    if (!summary->highest || exact_compare(item->value, summary->highest->value) > 0)
+        summary->highest = item;
+}
+
+static void summary_say(struct writer *writer, day_number day, const struct day_summary *summary)
+{
+    struct buf text = buf_new(writer->mem);
+
+    buf_addf(&text, "  %s: %zu %s", day_words(writer->mem, day), summary->count,
+             summary->count == 1 ? "reading" : "readings");
+    if (summary->lowest)
+        buf_addf(&text, ", lowest %s, highest %s",
+                 reported(writer, reading_of(writer, summary->lowest)),
+                 reported(writer, reading_of(writer, summary->highest)));
+    if (summary->not_counted > 0)
+        buf_addf(&text, ", %zu not counted (%s%s)", summary->not_counted,
+                 summary->why_not ? summary->why_not : "no reason",
+                 summary->more_reasons ? ", and other reasons" : "");
+    writer_say(writer, text.data);
+}
+
+/* The day of an item's series, told in one line; items are in order of time. */
+static void explain_day_of_series(struct writer *writer, size_t first)
+{
+    const struct verdict *verdict = writer->verdict;
+    const struct verdict_item *item = &verdict->items[first];
+    struct day_summary summary = {.count = 0};
+
+    for (size_t i = first; i < verdict->item_count && verdict->items[i].day == item->day; i++)
+        if (verdict->items[i].series == item->series)
+            summary_add(&summary, &verdict->items[i]);
+    summary_say(writer, item->day, &summary);
+}
+
+/* Whether it has a line of its own though its series is told by day. */
+static bool item_stands_out(const struct writer *writer, const struct verdict_item *item)
+{
+    const struct evidence_reading *reading = reading_of(writer, item);
+
+    return item->outside || item->decided || reading->doubt || reading->left_out ||
+           reading->corrected;
+}
+
+void explain_readings(struct writer *writer)
+{
+    const struct verdict *verdict = writer->verdict;
+    size_t series_count = writer->evidence->series_count;
+    size_t *readings = ARENA_ARRAY(writer->mem, size_t, series_count);
+    day_number *told = ARENA_ARRAY(writer->mem, day_number, series_count);
+
+    explain_selection(writer);
+    for (size_t i = 0; i < series_count; i++)
+        told[i] = DAY_NONE;
+    for (size_t i = 0; i < verdict->item_count; i++)
+        readings[verdict->items[i].series]++;
+    for (size_t i = 0; i < verdict->item_count; i++) {
+        const struct verdict_item *item = &verdict->items[i];
+        bool by_day =
+            !writer->choices->every_reading && readings[item->series] > EXPLAIN_READINGS_MOST;
+
+        if (by_day && told[item->series] != item->day) {
+            explain_day_of_series(writer, i);
+            told[item->series] = item->day;
+            writer->lines.shortened = true;
+        }
+        if (!by_day || item_stands_out(writer, item))
+            explain_item(writer, item);
+    }
+}
