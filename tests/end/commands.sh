@@ -128,7 +128,7 @@ printf '%s\n' "farm check $demo/farm.yaml" "farm load $demo/farm.yaml --by wren"
     "farm load $demo/farm.yaml --by wren --dry-run" 'confirm --list' 'confirm --by wren' \
     "take-in laboratory $demo/lab-2026-02-03.csv --by ash" 'aside' 'check' 'check 2026-02' \
     'explain solids-mean 2026-02' "report discharge 2026-02 --by wren --out $work/out.xlsx" \
-    'status' 'findings' 'ledger check' 'correct outlet ph 2026-02-01T00:00 7.9 --by wren --because words' \
+    'status' 'findings' 'words' 'words units' 'ledger check' 'correct outlet ph 2026-02-01T00:00 7.9 --by wren --because words' \
     'leave-out outlet ph 2026-02-01T00:00 --by wren --because words' \
     'put-back outlet ph 2026-02-01T00:00 --by wren --because words' \
     'no-sample weekly 2026-03-29 --by ash --because words --reason lost' \
