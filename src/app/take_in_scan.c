@@ -88,7 +88,7 @@ static bool scan_new_series(void *context, const struct draft_series *series, st
 bool scan_read(struct scan *scan, struct arena *mem, const struct source *source,
                const struct ingest_world *world, const struct byte_source *from, struct err *err)
 {
-    struct ingest_sink sink = {scan, scan_drafts, scan_problems, scan_new_series};
+    struct ingest_sink sink = {scan, scan_drafts, scan_problems, scan_new_series, NULL};
 
     *scan = (struct scan){.mem = mem, .aside_first = INSTANT_NONE, .aside_last = INSTANT_NONE};
     from->rewind(from->bytes.context);

@@ -128,8 +128,9 @@ static struct reading_note note_from_draft(const struct draft *draft)
         .doubt = draft->doubt};
 }
 
-/* Of a file read again only what was set aside is wanted. */
-static bool draft_wanted(const struct storing *storing, const struct draft *draft)
+/* The row or cell that waits there; NULL when none does. */
+static const struct aside_place *place_find(const struct storing *storing, int32_t line,
+                                            int32_t column)
 {
     size_t low = 0;
     size_t high = storing->only ? storing->only->count : 0;
@@ -137,17 +138,35 @@ static bool draft_wanted(const struct storing *storing, const struct draft *draf
     while (low < high) {
         size_t middle = low + (high - low) / 2;
         const struct aside_place *place = &storing->only->items[middle];
-        int32_t column = storing->only_by_column ? place->column - draft->column : 0;
+        int32_t further = storing->only_by_column ? place->column - column : 0;
 
-        if (place->line == draft->line && column == 0)
-            return true;
-        if (place->line < draft->line || (place->line == draft->line && column < 0))
+        if (place->line == line && further == 0)
+            return place;
+        if (place->line < line || (place->line == line && further < 0))
             low = middle + 1;
         else
             high = middle;
     }
 
-    return !storing->only;
+    return NULL;
+}
+
+/* Of a file read again only what was set aside is wanted. */
+static bool draft_wanted(const struct storing *storing, const struct draft *draft)
+{
+    return !storing->only || place_find(storing, draft->line, draft->column);
+}
+
+static bool storing_blank(void *context, int32_t line, int32_t column, struct err *err)
+{
+    struct storing *storing = context;
+    const struct aside_place *place = place_find(storing, line, column);
+
+    (void)err;
+    if (place)
+        LIST_ADD(storing->mem, &storing->blanks, *place);
+
+    return true;
 }
 
 static bool draft_put(struct storing *storing, const struct draft *draft, struct err *err)
@@ -314,11 +333,13 @@ bool storing_run(struct storing *storing, const struct source *source,
                  const struct ingest_world *world, const struct byte_source *from,
                  struct err *err)
 {
-    struct ingest_sink sink = {storing, storing_drafts, storing_problems, storing_series};
+    struct ingest_sink sink = {storing, storing_drafts, storing_problems, storing_series,
+                               storing->only ? storing_blank : NULL};
     struct ingest_counts counts = {0};
     size_t series_count = storing->scan->series.count;
 
     storing->roots.count = 0;
+    storing->blanks.count = 0;
     storing->tree = (struct merkle){.count = 0};
     storing->last_place = 0;
     storing->noted = false;

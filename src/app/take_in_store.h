@@ -29,6 +29,12 @@ struct series_span {
     instant staged; /* of the row that was staged last */
 };
 
+struct aside_place_list {
+    struct aside_place *items;
+    size_t count;
+    size_t capacity;
+};
+
 struct storing {
     struct db_tx *tx;
     struct arena *mem;
@@ -37,6 +43,7 @@ struct storing {
     bool staged;
     const struct aside_places *only; /* of a file read again: only rows that wait there; else NULL */
     bool only_by_column;             /* and only that column: of a wide file */
+    struct aside_place_list blanks;  /* of those that wait: what now reads as blank */
     struct db_copy copy;
     enum { COPYING_NOTHING, COPYING_READINGS, COPYING_ASIDE } copying;
     struct merkle tree;

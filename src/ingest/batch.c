@@ -138,8 +138,12 @@ bool batch_add_problem(struct batch *batch, const struct problem *problem, struc
     return flush_when_full(batch, err);
 }
 
-void batch_add_blank(struct batch *batch)
+bool batch_add_blank(struct batch *batch, int32_t line, int32_t column, struct err *err)
 {
+    const struct ingest_sink *sink = batch->sink;
+
     batch->counts->values_in++;
     batch->counts->blank++;
+
+    return !sink->blank || sink->blank(sink->context, line, column, err);
 }

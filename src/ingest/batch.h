@@ -46,7 +46,9 @@ MUST_CHECK bool batch_add_draft(struct batch *batch, const struct draft *draft, 
 MUST_CHECK bool batch_add_problem(struct batch *batch, const struct problem *problem,
                                   struct err *err);
 
-void batch_add_blank(struct batch *batch);
+/* Count a blank, and tell a sink that asks for them. */
+MUST_CHECK bool batch_add_blank(struct batch *batch, int32_t line, int32_t column,
+                                struct err *err);
 
 /* Hand over what is left. */
 MUST_CHECK bool batch_flush(struct batch *batch, struct err *err);

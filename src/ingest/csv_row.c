@@ -284,10 +284,8 @@ static bool column_take(struct csv_reader *reader, const struct row_facts *facts
     const char *doubt = NULL;
 
     csv_value_read(&reader->value_rules, column->parameter, column->unit, &cells, &value.value);
-    if (value.value.is_blank) {
-        batch_add_blank(&reader->batch);
-        return true;
-    }
+    if (value.value.is_blank)
+        return batch_add_blank(&reader->batch, row->line, (int32_t)column->cell + 1, err);
     if (!value.trouble.words && !value.station)
         value.trouble = facts->station_trouble;
     if (value.trouble.words) {
@@ -399,10 +397,8 @@ static bool long_take(struct csv_reader *reader, const struct row_facts *facts, 
                    &value.value);
     value.cell = reader->header.cells[FIELD_VALUE];
     if (value.value.is_blank &&
-        !(facts->trouble.reason == PROBLEM_ROW_SHAPE && facts->trouble.words)) {
-        batch_add_blank(&reader->batch);
-        return true;
-    }
+        !(facts->trouble.reason == PROBLEM_ROW_SHAPE && facts->trouble.words))
+        return batch_add_blank(&reader->batch, row->line, (int32_t)value.cell + 1, err);
     long_trouble(reader, facts, &parameter_trouble, &value);
     if (value.trouble.words) {
         value.text = row_text(reader, row);

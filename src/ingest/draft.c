@@ -19,6 +19,7 @@ static const char *const reason_names[PROBLEM_REASONS] = {
     [PROBLEM_CONTRADICTS_STORED] = "contradicts-stored",
     [PROBLEM_CONTRADICTS_FILE] = "contradicts-file",
     [PROBLEM_METER] = "meter",
+    [PROBLEM_VALUE_IMPOSSIBLE] = "value-impossible",
 };
 
 const char *problem_reason_name(enum problem_reason reason)

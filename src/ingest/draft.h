@@ -70,6 +70,7 @@ enum problem_reason {
     PROBLEM_CONTRADICTS_STORED, /* set by app/ */
     PROBLEM_CONTRADICTS_FILE,   /* set by app/: rows of this file contradict each other */
     PROBLEM_METER,           /* reset or misread */
+    PROBLEM_VALUE_IMPOSSIBLE, /* below 0 where nothing can be */
     PROBLEM_REASONS
 };
 
@@ -117,6 +118,8 @@ struct ingest_sink {
     bool (*problems)(void *context, const struct problem *problems, size_t count, struct err *err);
     /* A series was met for the first time; its number is the count of calls so far. */
     bool (*series)(void *context, const struct draft_series *series, struct err *err);
+    /* A value that is blank: its row, and the column of its cell. NULL: not asked for. */
+    bool (*blank)(void *context, int32_t line, int32_t column, struct err *err);
 };
 
 /* What a reader counted: of a long file rows, of a wide one cells. */

@@ -33,6 +33,7 @@ struct parameter {
     const char *units[PARAMETER_UNITS_MOST];   /* allowed, canonical names, `unit` among them;
                                                   ended by NULL */
     const char *states[PARAMETER_STATES_MOST]; /* words of a state, ended by NULL */
+    bool never_negative; /* by what it is: a value below 0 is a fault of the file */
 };
 
 /* Parameters of a farm. It need not hold the built-in ones; it does no harm if it does. */

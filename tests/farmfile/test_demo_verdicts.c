@@ -191,7 +191,7 @@ static void take_in(struct world *world, const char *name, const char *source)
     const char **stations = ARENA_ARRAY(world->mem, const char *, farm->stations.count);
     struct text_left left = {0};
     struct ingest_bytes bytes = {&left, read_bytes};
-    struct ingest_sink sink = {world, take_drafts, take_problems, take_series};
+    struct ingest_sink sink = {world, take_drafts, take_problems, take_series, NULL};
     struct ingest_counts counts = {0};
     struct err err = ERR_INIT;
 
@@ -444,8 +444,13 @@ static void the_missed_samples_are_those_of_the_readme(void **state)
         for (size_t k = 0; k < world->evidence.day_count; k++)
             discharging[k] = world->evidence.days[k].state != DISCHARGE_NONE;
 
-        struct due_list dues = plan_dues(mem, interval, days, count, NULL, 0, discharging, from, to,
-                                         day_from_civil(2026, 5, 10));
+        const struct plan_evidence evidence = {.samples = days,
+                                               .sample_count = count,
+                                               .discharging = discharging,
+                                               .from = from,
+                                               .to = to,
+                                               .today = day_from_civil(2026, 5, 10)};
+        struct due_list dues = plan_dues(mem, interval, &evidence);
 
         for (size_t k = 0; k < dues.count; k++) {
             missed += dues.items[k].state == DUE_MISSED;

@@ -43,6 +43,7 @@ struct outcome {
     struct buf series;
     struct buf details; /* of drafts: limits, labels */
     struct buf words;   /* of problems */
+    struct buf blanks;
     int64_t draft_count;
     int64_t problem_count;
     int stop_after; /* the sink fails after so many batches; 0 never */
@@ -135,6 +136,16 @@ static inline bool series_take(void *context, const struct draft_series *series,
     return true;
 }
 
+static inline bool blank_take(void *context, int32_t line, int32_t column, struct err *err)
+{
+    struct outcome *outcome = context;
+
+    (void)err;
+    buf_addf(&outcome->blanks, "%d:%d;", line, column);
+
+    return true;
+}
+
 /* What a test program needs of the farm. */
 struct farm {
     struct arena *mem;
@@ -180,6 +191,7 @@ static inline struct outcome read_bytes(struct arena *mem, const struct farm *fa
                               .series = buf_new(mem),
                               .details = buf_new(mem),
                               .words = buf_new(mem),
+                              .blanks = buf_new(mem),
                               .stop_after = stop_after,
                               .err = ERR_INIT};
     struct file file = {bytes, count, piece};
@@ -190,7 +202,7 @@ static inline struct outcome read_bytes(struct arena *mem, const struct farm *fa
                                        .zone = farm->zone,
                                        .received_at = instant_from_utc(&noon)};
     const struct ingest_bytes from = {&file, file_read_piece};
-    const struct ingest_sink sink = {&outcome, drafts_take, problems_take, series_take};
+    const struct ingest_sink sink = {&outcome, drafts_take, problems_take, series_take, blank_take};
 
     outcome.done = csv_source_read(source, &world, &from, &sink, &outcome.counts, &outcome.err);
 

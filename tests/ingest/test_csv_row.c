@@ -76,6 +76,13 @@ static const struct bad_row bad_lab_rows[] = {
     {"outlet,01/05/2026,9:30,TSS,34,", "unit-unknown 3:6;", "no unit is told for"},
     {"outlet,01/05/2026,9:30,TSS,34,degC", "unit-unfit 3:6;", "34"},
     {"outlet,01/05/2026,9:30,TSS,about 5,mg/L", "value-unreadable 3:5;", "mg/L\n"},
+    {"outlet,01/05/2026,9:30,TSS,-3,mg/L", "value-impossible 3:5;",
+     "'-3': Total suspended solids can't be negative | If it means that there is no value, list it "
+     "under `blanks` of the source; "},
+    {"outlet,01/05/2026,9:30,TSS,<-3,mg/L", "value-impossible 3:5;",
+     "outlet suspended-solids 2026-04-30T21:30:00Z - mg/L\n"},
+    {"outlet,01/05/2026,9:30,TSS,-0,mg/L", "", ""},
+    {"outlet,01/05/2026,9:30,temperature,-1.2,degC", "", ""},
     {"outlet,27/09/2025,2:30,TSS,14,mg/L", "", ""},
     {"outlet,28/09/2025,2:30,TSS,14,mg/L", "time-missing-hour 3:2;",
      "the clocks of Pacific/Auckland jumped over '28/09/2025 2:30' | If the clock was put forward, "
@@ -106,6 +113,28 @@ static void a_bad_row_of_a_laboratory_is_set_aside_with_what_could_be_read(void 
         assert_non_null(strstr(outcome.drafts.data, "=12 mg/L;"));
         assert_int_equal(outcome.counts.values_in, 3);
     }
+}
+
+static void a_sink_that_asks_is_told_the_place_of_each_blank(void **state)
+{
+    static const char *const cleaned[] = {"probe cleaned"};
+    CLEANUP(arena_free) struct arena *mem = arena_new();
+    struct source wide = logger();
+    struct source lab = laboratory();
+
+    wide.blanks = cleaned;
+    wide.blank_count = 1;
+
+    struct outcome outcome = read_text(mem, *state, &wide,
+                                       LOGGER_HEADER "2026-05-01 09:00,,8.1\n"
+                                                     "2026-05-01 09:10,12.5,Probe cleaned\n"
+                                                     "2026-05-01 09:20\n");
+
+    assert_string_equal(outcome.blanks.data, "2:2;3:3;4:2;4:3;");
+    outcome = read_text(mem, *state, &lab,
+                        LAB_HEADER "outlet,01/05/2026,9:30,TSS,,mg/L\n"
+                                   "outlet,02/05/2026,9:30,TSS,4,mg/L\n");
+    assert_string_equal(outcome.blanks.data, "2:5;");
 }
 
 static void a_line_of_many_megabytes_is_one_problem_and_the_rest_goes_on(void **state)
@@ -221,6 +250,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(a_bad_row_of_a_logger_is_set_aside_and_its_neighbours_go_on),
         cmocka_unit_test(a_bad_row_of_a_laboratory_is_set_aside_with_what_could_be_read),
+        cmocka_unit_test(a_sink_that_asks_is_told_the_place_of_each_blank),
         cmocka_unit_test(a_line_of_many_megabytes_is_one_problem_and_the_rest_goes_on),
         cmocka_unit_test(what_is_said_of_long_cells_is_short_and_whole_characters),
         cmocka_unit_test(damaged_files_lose_nothing_uncounted),

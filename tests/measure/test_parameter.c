@@ -11,8 +11,8 @@
 #include "measure/unit.h"
 
 static struct parameter own_items[] = {
-    {"silicate", "Silicate", PARAMETER_NUMBER, "water", "as SiO2", "mg/L", {"mg/L"}, {0}},
-    {"ph", "pH of the header tank", PARAMETER_NUMBER, "water", "", "pH", {"pH"}, {0}},
+    {"silicate", "Silicate", PARAMETER_NUMBER, "water", "as SiO2", "mg/L", {"mg/L"}, {0}, true},
+    {"ph", "pH of the header tank", PARAMETER_NUMBER, "water", "", "pH", {"pH"}, {0}, false},
 };
 static const struct parameter_list own = {.items = own_items, .count = ARRAY_LEN(own_items)};
 
@@ -108,6 +108,30 @@ static void a_word_for_a_parameter_finds_the_keys_it_may_mean(void **state)
     }
 }
 
+static void only_what_can_t_be_negative_is_marked_so(void **state)
+{
+    static const struct {
+        const char *key;
+        bool never_negative;
+        const char *why;
+    } rows[] = {
+        {"suspended-solids", true, "a concentration"},
+        {"ecoli-mpn", true, "a count"},
+        {"flow", true, "an amount of water"},
+        {"salinity", true, "an amount of salt"},
+        {"temperature", false, "it freezes"},
+        {"level", false, "below the mark"},
+        {"ph", false, "a logarithm"},
+        {"discharge-meter", false, "its differences count"},
+        {"outlet", false, "a state has no sign"},
+    };
+
+    (void)state;
+    for (size_t i = 0; i < ARRAY_LEN(rows); i++)
+        if (parameter_find(NULL, rows[i].key)->never_negative != rows[i].never_negative)
+            fail_msg("%s: %s", rows[i].key, rows[i].why);
+}
+
 static void states_are_found_in_either_case(void **state)
 {
     const struct parameter *outlet = parameter_find(NULL, "outlet");
@@ -151,6 +175,7 @@ int main(void)
         cmocka_unit_test(the_farm_s_own_come_first),
         cmocka_unit_test(a_slip_gets_the_nearest_key),
         cmocka_unit_test(a_word_for_a_parameter_finds_the_keys_it_may_mean),
+        cmocka_unit_test(only_what_can_t_be_negative_is_marked_so),
         cmocka_unit_test(states_are_found_in_either_case),
         cmocka_unit_test(titles_carry_the_basis),
         cmocka_unit_test(kinds_have_names),
