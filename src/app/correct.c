@@ -128,6 +128,8 @@ static bool value_read(struct arena *mem, const struct open_farm *farm,
         err_set(err, ERR_INVALID, "'%s' is not a value", order->value);
         return err_hint(err, "Write it as 0.05, <0.05, >2420 or ND.");
     }
+    if (parameter->never_negative && number.value.coefficient < 0)
+        return err_set(err, ERR_INVALID, "%s can't be negative", parameter->name);
     if (!unit_find(farm->units, row->unit, parameter, &unit, err))
         return false;
     if (number.kind == NUMBER_NOT_DETECTED) {
@@ -328,10 +330,8 @@ bool aside_accept(struct db *db, struct arena *mem, const struct open_farm *farm
            db_tx_commit(&tx, err);
 }
 
-/* One answer, and the windows of the time it may have belonged to. */
-static bool aside_answer_put(struct db_tx *tx, const struct open_farm *farm,
-                             const struct aside_row *row, const char *reason,
-                             const struct act *act, struct err *err)
+bool aside_leave_out_in(struct db_tx *tx, const struct open_farm *farm, const struct aside_row *row,
+                        const char *reason, const struct act *act, struct err *err)
 {
     if (!aside_store_answer(tx, row, "left out", reason, act->person, act->at, err))
         return false;
@@ -353,7 +353,7 @@ bool aside_leave_out(struct db *db, struct arena *mem, const struct open_farm *f
         !db_tx_begin(db, farm->farm_id, &tx, err) || !asides_pick(&tx, mem, ref, &list, err))
         return false;
     for (size_t i = 0; i < list.count; i++) {
-        if (!aside_answer_put(&tx, farm, &list.items[i], reason, act, err))
+        if (!aside_leave_out_in(&tx, farm, &list.items[i], reason, act, err))
             return false;
         buf_addf(&texts, "%s%s", i ? "; " : "", list.items[i].text);
     }

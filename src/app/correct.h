@@ -67,4 +67,12 @@ MUST_CHECK bool aside_leave_out(struct db *db, struct arena *mem, const struct o
                                 const struct act *act, struct correction_done *done,
                                 struct err *err);
 
+/*
+ * The same for one row inside a transaction, with windows for the time it may have belonged to;
+ * the ledger entry is the caller's.
+ */
+MUST_CHECK bool aside_leave_out_in(struct db_tx *tx, const struct open_farm *farm,
+                                   const struct aside_row *row, const char *reason,
+                                   const struct act *act, struct err *err);
+
 #endif

@@ -5,6 +5,7 @@
 #include <string.h>
 #include <unistd.h>
 
+#include "app/correct.h"
 #include "app/receipt_traces.h"
 #include "base/file.h"
 #include "base/str.h"
@@ -105,6 +106,7 @@ static bool entry_put(struct again *again, struct db_tx *tx, size_t accepted, co
         {"file", again->receipt.file_name},
         {"farm file version", arena_printf(mem, "%d", again->farm->version)},
         {"accepted", arena_printf(mem, "%zu", accepted)},
+        {"blank", arena_printf(mem, "%zu", again->storing.blanks.count)},
         {"batch roots", roots},
     };
 
@@ -112,13 +114,44 @@ static bool entry_put(struct again *again, struct db_tx *tx, size_t accepted, co
                                ARRAY_LEN(fields), err);
 }
 
+/* What the source now says holds no value is left out, so that nobody waits for it. */
+static bool blanks_answer(const struct again *again, struct db_tx *tx, struct err *err)
+{
+    CLEANUP(arena_free) struct arena *mem = arena_new();
+    const char *reason =
+        arena_printf(again->mem, "blank by version %d of the farm file", again->farm->version);
+
+    for (size_t i = 0; i < again->storing.blanks.count; i++) {
+        const struct aside_place *place = &again->storing.blanks.items[i];
+        struct aside_row row = {0};
+
+        arena_reset(mem);
+        if (!aside_store_one(tx, mem, again->receipt.receipt, place->line, place->column, &row,
+                             err) ||
+            !aside_leave_out_in(tx, again->farm, &row, reason, again->act, err))
+            return false;
+    }
+
+    return true;
+}
+
+/* What the rows that were stored leave behind. */
+static bool again_traces(struct again *again, struct db_tx *tx, int batches, struct buf *roots,
+                         struct err *err)
+{
+    return traces_batches(tx, &again->storing, batches, roots, err) &&
+           traces_stored(tx, again->farm->farm, &again->storing, err) &&
+           traces_windows(tx, again->farm->farm, &again->scan.months, NULL,
+                          again->scan.counts.first_at, again->scan.counts.last_at, err);
+}
+
 static bool again_store(struct again *again, const struct ingest_world *world,
                         const struct byte_source *from, size_t *accepted, struct err *err)
 {
     CLEANUP(db_tx_end) struct db_tx tx = {0};
     struct buf roots = buf_new(again->mem);
-    char *reason = arena_printf(again->mem, "read again by version %d of the farm file",
-                                again->farm->version);
+    char *reason =
+        arena_printf(again->mem, "read again by version %d of the farm file", again->farm->version);
     int batches = 0;
 
     again->storing = (struct storing){.tx = &tx,
@@ -132,17 +165,18 @@ static bool again_store(struct again *again, const struct ingest_world *world,
         !traces_series(&tx, &again->scan, err) ||
         !receipt_store_batches(&tx, again->receipt.receipt, &batches, err) ||
         !storing_run(&again->storing, again->source, world, from, err) ||
+        !blanks_answer(again, &tx, err))
+        return false;
+    if (again->scan.counts.drafts > 0 &&
         !aside_store_accept_staged(&tx, again->receipt.receipt, again->storing.only_by_column,
                                    reason, again->act->person, again->act->at, accepted, err))
         return false;
-    if (*accepted == 0)
+    if (*accepted == 0 && again->storing.blanks.count == 0)
         return true;
+    if (*accepted > 0 && !again_traces(again, &tx, batches, &roots, err))
+        return false;
 
-    return traces_batches(&tx, &again->storing, batches, &roots, err) &&
-           traces_stored(&tx, again->farm->farm, &again->storing, err) &&
-           traces_windows(&tx, again->farm->farm, &again->scan.months, NULL,
-                          again->scan.counts.first_at, again->scan.counts.last_at, err) &&
-           entry_put(again, &tx, *accepted, roots.data, err) && db_tx_commit(&tx, err);
+    return entry_put(again, &tx, *accepted, roots.data, err) && db_tx_commit(&tx, err);
 }
 
 bool read_again(struct db *db, struct arena *mem, const struct open_farm *farm,
@@ -163,13 +197,13 @@ bool read_again(struct db *db, struct arena *mem, const struct open_farm *farm,
 
     if (!scan_read(&again.scan, mem, again.source, &world, &from, err))
         return err_wrap(err, "%s", file_name);
-    if (again.scan.counts.drafts > 0 &&
-        (!scan_partitions(db, &again.scan, farm->farm_id, err) ||
-         !again_store(&again, &world, &from, &accepted, err)))
+    if ((again.scan.counts.drafts > 0 && !scan_partitions(db, &again.scan, farm->farm_id, err)) ||
+        !again_store(&again, &world, &from, &accepted, err))
         return err_wrap(err, "%s", file_name);
     *result = (struct read_again_result){.file_name = again.receipt.file_name,
                                          .waited = (int64_t)again.places.count,
-                                         .accepted = (int64_t)accepted};
+                                         .accepted = (int64_t)accepted,
+                                         .blank = (int64_t)again.storing.blanks.count};
 
     return true;
 }

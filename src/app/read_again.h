@@ -1,8 +1,8 @@
 /*
  * Reading again what was set aside: the kept bytes of a file are read by its source as the farm
  * file has it now. Rows that can be read now are stored, with the origin they always had, and
- * answered; the others go on waiting. So a word or unit that a source learns mends every row at
- * once.
+ * answered; those that now read as blank are left out; the others go on waiting. So a word or unit
+ * that a source learns mends every row at once.
  */
 #ifndef APP_READ_AGAIN_H
 #define APP_READ_AGAIN_H
@@ -13,6 +13,7 @@ struct read_again_result {
     const char *file_name;
     int64_t waited;   /* rows that were set aside before */
     int64_t accepted; /* of them, now stored or known */
+    int64_t blank;    /* of them, now known to hold no value */
 };
 
 /* ERR_NOT_FOUND: no file of that name has a row that waits. */

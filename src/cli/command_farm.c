@@ -1,6 +1,7 @@
 #include "cli/command_farm.h"
 
 #include "app/clause_acts.h"
+#include "app/correct.h"
 #include "app/load_farm.h"
 #include "app/verify_ledger.h"
 #include "base/file.h"
@@ -10,6 +11,9 @@
 #include "cli/say.h"
 #include "db/migrate.h"
 #include "farmfile/farmfile.h"
+
+/* Rows set aside that are looked through for a file to read again. */
+enum { ASIDE_LOOKED_AT = 10000 };
 
 static void problems_json(struct cli *cli, const struct farmfile_problems *problems)
 {
@@ -141,15 +145,46 @@ static void changes_say(struct cli *cli, const struct farm_changes *changes)
             changes->new_farm ? ", and the farm is made" : "");
 }
 
+static bool source_changed(struct arena *mem, const struct farm_changes *changes, const char *key)
+{
+    const char *what = arena_printf(mem, "source %s", key);
+
+    for (size_t i = 0; i < changes->count; i++)
+        if (changes->items[i].kind == CHANGE_ITEM && str_equal(changes->items[i].what, what))
+            return true;
+
+    return false;
+}
+
+/* A file of which rows wait for what its source may have learnt now; NULL when there is none. */
+static bool file_to_read_again(struct cli *cli, const struct farm_changes *changes,
+                               const char **file, struct err *err)
+{
+    struct aside_rows rows = {0};
+
+    *file = NULL;
+    if (!asides_waiting(cli->db, cli->mem, &cli->farm, ASIDE_LOOKED_AT, &rows, err))
+        return false;
+    for (size_t i = 0; i < rows.count && !*file; i++)
+        if (source_changed(cli->mem, changes, rows.items[i].source))
+            *file = rows.items[i].file_name;
+
+    return true;
+}
+
 /* What to do once the file is loaded. */
-static bool loaded_next(struct cli *cli, const char *key, struct err *err)
+static bool loaded_next(struct cli *cli, const struct farm_changes *changes, struct err *err)
 {
     struct clause_limits list = {0};
+    const char *file = NULL;
 
-    if (!farm_open(cli->db, cli->mem, cli->units, key, &cli->farm, err) ||
+    if (!farm_open(cli->db, cli->mem, cli->units, changes->key, &cli->farm, err) ||
+        !file_to_read_again(cli, changes, &file, err) ||
         !limits_unconfirmed(cli->db, cli->mem, &cli->farm, &list, err))
         return false;
-    if (list.count > 0)
+    if (file)
+        say_next(cli, "weirbook aside read-again %s --by %s", file, cli->act.person);
+    else if (list.count > 0)
         say_next(cli, "weirbook confirm --list, and compare each limit with the licence");
     else
         say_next(cli, "weirbook check");
@@ -182,7 +217,7 @@ bool command_farm_load(struct cli *cli, struct err *err)
         return true;
     }
 
-    return changes.same_file || loaded_next(cli, changes.key, err);
+    return changes.same_file || loaded_next(cli, &changes, err);
 }
 
 static void waiting_json(struct cli *cli, const struct clause_limits *list)

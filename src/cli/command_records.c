@@ -123,14 +123,17 @@ bool command_aside_read_again(struct cli *cli, struct err *err)
     if (!read_again(cli->db, cli->mem, &cli->farm, cli->words[0], &cli->act, &result, err))
         return false;
     if (cli_has(cli, OPTION_JSON))
-        fprintf(cli->out, "{\"waited\":%lld,\"accepted\":%lld}\n", (long long)result.waited,
-                (long long)result.accepted);
+        fprintf(cli->out, "{\"waited\":%lld,\"accepted\":%lld,\"blank\":%lld}\n",
+                (long long)result.waited, (long long)result.accepted, (long long)result.blank);
     if (!say_aloud(cli))
         return true;
-    fprintf(cli->out, "%s: of %s that waited, %s now on record.\n", result.file_name,
+    fprintf(cli->out, "%s: of %s that waited, %s now on record", result.file_name,
             say_count(cli->mem, result.waited, "value", "values"),
             say_count(cli->mem, result.accepted, "is", "are"));
-    if (result.accepted > 0)
+    if (result.blank > 0)
+        fprintf(cli->out, " and %s blank", say_count(cli->mem, result.blank, "is", "are"));
+    fputs(".\n", cli->out);
+    if (result.accepted + result.blank > 0)
         say_next(cli, "weirbook check");
     else
         say_next(cli, "teach the source in the farm file, load it, then read the file again");

@@ -158,7 +158,9 @@ static bool staged_set_aside(struct db_tx *tx, const struct settle_order *order,
                  err) &&
            db_do(tx, &sql_reading_stage_set_aside,
                  DB_PARAMS(db_int(tx->farm_id),
-                           db_text("Ask who wrote the file which of them is right."),
+                           db_text("Ask who wrote the file which of them is right. Leave the wrong "
+                                   "one out (weirbook aside leave-out FILE LINE), then weirbook "
+                                   "aside read-again FILE takes the other."),
                            db_text("If the new value is right, accept it as a correction: "
                                    "weirbook aside accept.")),
                  err);

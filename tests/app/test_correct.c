@@ -125,6 +125,10 @@ static const struct {
 } refused[] = {
     {{.kind = "value", .value = "x", .reason = "r"}, "pat", ERR_INVALID, "'x' is not a value"},
     {{.kind = "value", .value = "", .reason = "r"}, "pat", ERR_INVALID, "'' is not a value"},
+    {{.kind = "value", .value = "-3", .reason = "r"},
+     "pat",
+     ERR_INVALID,
+     "Total suspended solids can't be negative"},
     {{.kind = "value", .value = "1", .unit = "degC", .reason = "r"}, "pat", ERR_INVALID, "degC"},
     {{.kind = "value", .value = "1", .unit = "mgl", .reason = "r"}, "pat", ERR_NOT_FOUND, "mgl"},
     {{.kind = "value", .value = "1"}, "pat", ERR_INVALID, "a reason is needed"},
