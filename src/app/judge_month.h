@@ -17,6 +17,7 @@ struct month_verdicts {
 
 struct month_interval {
     const struct interval *interval;
+    struct plan_evidence evidence;
     struct due_list dues;
     int required; /* of what came due in the month */
     int done;

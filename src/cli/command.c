@@ -58,7 +58,8 @@ const struct command commands[] = {
      "with readings is shown.",
      STRICT | OPTION_BIT(OPTION_BRIEF), NEEDS_FARM, 0, 1, command_check},
     {"explain", "LIMIT [MONTH]", "show step by step how a limit was judged",
-     "Of a probe with many readings each day is told in one line, with its lowest and highest, "
+     "LIMIT may be the key of a sampling interval too: which samples were found, and what was "
+     "due. Of a probe with many readings each day is told in one line, with its lowest and highest, "
      "and what is outside, in doubt, left out or corrected by itself.",
      OPTION_BIT(OPTION_ALL), NEEDS_FARM, 1, 2, command_explain},
     {"report discharge", "[MONTH]", "write the monthly discharge workbook",

@@ -4,23 +4,27 @@
 #include "cli/month_view.h"
 #include "cli/say.h"
 #include "judge/explain.h"
+#include "plan/explain.h"
 
 static bool key_unknown(const struct judged_month *month, struct cli *cli, struct err *err)
 {
     size_t limits = month->verdicts.count;
-    const char **keys = ARENA_ARRAY(cli->mem, const char *, limits);
+    size_t intervals = month->intervals.count;
+    const char **keys = ARENA_ARRAY(cli->mem, const char *, limits + intervals);
 
     for (size_t i = 0; i < limits; i++)
         keys[i] = month->verdicts.items[i].limit->key;
+    for (size_t i = 0; i < intervals; i++)
+        keys[limits + i] = month->intervals.items[i].interval->key;
 
-    const char *nearest = str_nearest(cli->words[0], keys, limits);
+    const char *nearest = str_nearest(cli->words[0], keys, limits + intervals);
 
-    err_set(err, ERR_NOT_FOUND, "no limit '%s' is in force in %s", cli->words[0],
+    err_set(err, ERR_NOT_FOUND, "no limit or interval '%s' is in force in %s", cli->words[0],
             month_words(cli->mem, month->from));
     if (nearest)
         return err_hint(err, "Did you mean '%s'?", nearest);
 
-    return err_hint(err, "weirbook check lists the limits.");
+    return err_hint(err, "weirbook check lists the limits and intervals.");
 }
 
 /* Lines on the terminal, and beside it in JSON. */
@@ -70,6 +74,23 @@ static void tell_limits(struct telling *telling, const struct judged_month *mont
     }
 }
 
+static void tell_intervals(struct telling *telling, const struct judged_month *month)
+{
+    struct cli *cli = telling->cli;
+
+    for (size_t i = 0; i < month->intervals.count; i++) {
+        const struct month_interval *one = &month->intervals.items[i];
+
+        if (!str_equal(one->interval->key, cli->words[0]))
+            continue;
+
+        struct plan_lines lines = plan_explain(cli->mem, one->interval, &one->evidence, &one->dues);
+
+        tell(telling, lines.items, lines.count);
+        telling->found = true;
+    }
+}
+
 bool command_explain(struct cli *cli, struct err *err)
 {
     struct judged_month month = {0};
@@ -84,6 +105,7 @@ bool command_explain(struct cli *cli, struct err *err)
         return false;
     json_put_array(&json);
     tell_limits(&telling, &month);
+    tell_intervals(&telling, &month);
     json_put_array_end(&json);
     json_end(&json);
     if (!telling.found)

@@ -2,6 +2,8 @@
 
 #include <assert.h>
 
+#include "base/buf.h"
+
 enum { DAYS_OF_WEEK = 7, EPOCH_WEEKDAY = 4 /* 1970-01-01 was a Thursday; Monday is 1 */ };
 
 const char *const no_sample_words[] = {
@@ -24,6 +26,8 @@ struct question {
     const struct interval *interval;
     const day_number *samples;
     size_t sample_count;
+    const struct partial_sample *partials;
+    size_t partial_count;
     const struct no_sample *reasons;
     size_t reason_count;
     const bool *discharging;
@@ -109,25 +113,45 @@ static int reasons_find(const struct question *question, day_number first, day_n
 static char *due_words(struct arena *mem, const struct due *due)
 {
     char *day = day_words(mem, due->due);
-    const char *why = due->reason ? due->reason : "no reason on record";
+    const char *partly = due->partly ? arena_printf(mem, "; %s", due->partly) : "";
+    const char *why = due->reason   ? arena_printf(mem, "; %s", due->reason)
+                      : due->partly ? ""
+                                    : "; no reason on record";
 
     switch (due->state) {
     case DUE_DONE:
         return arena_printf(mem, "done: %d of %d, the last on %s", due->done, due->required,
                             day_words(mem, due->done_on));
     case DUE_DUE:
-        return arena_printf(mem, "due by %s: %d of %d done", day, due->done, due->required);
+        return arena_printf(mem, "due by %s: %d of %d done%s", day, due->done, due->required,
+                            partly);
     case DUE_LATE:
-        return arena_printf(mem, "late: was due by %s, still counts until %s; %d of %d done", day,
-                            day_words(mem, due->lapses), due->done, due->required);
+        return arena_printf(mem, "late: was due by %s, still counts until %s; %d of %d done%s", day,
+                            day_words(mem, due->lapses), due->done, due->required, partly);
     case DUE_MISSED:
-        return arena_printf(mem, "missed: was due by %s; %d of %d done; %s", day, due->done,
-                            due->required, why);
+        return arena_printf(mem, "missed: was due by %s; %d of %d done%s%s", day, due->done,
+                            due->required, partly, why);
     case DUE_NOTHING:
         break;
     }
 
-    return arena_printf(mem, "nothing due: %s", why);
+    return arena_printf(mem, "nothing due: %s", due->reason ? due->reason : "no reason on record");
+}
+
+/* Samples of first..last that lack something; NULL: none. */
+static const char *partly_words(const struct question *question, day_number first, day_number last)
+{
+    struct buf text = buf_new(question->mem);
+
+    for (size_t i = 0; i < question->partial_count; i++) {
+        const struct partial_sample *partial = &question->partials[i];
+
+        if (partial->day >= first && partial->day <= last && partial->day <= question->today)
+            buf_addf(&text, "%ssampled on %s, but %s", text.len > 0 ? "; " : "",
+                     day_words(question->mem, partial->day), partial->lacks);
+    }
+
+    return text.len > 0 ? text.data : NULL;
 }
 
 static void due_add(const struct question *question, struct due_list *list, struct due due,
@@ -137,6 +161,8 @@ static void due_add(const struct question *question, struct due_list *list, stru
         due.reason = due.reason ? due.reason : no_sample_words[reason->reason];
         due.explanation = reason->explanation;
     }
+    if (due.state != DUE_DONE && due.state != DUE_NOTHING)
+        due.partly = partly_words(question, due.from, due.lapses);
     due.words = due_words(question->mem, &due);
     LIST_ADD(question->mem, list, due);
 }
@@ -413,24 +439,24 @@ static struct due_list gaps_judge(const struct question *question)
 /* --- both --- */
 
 struct due_list plan_dues(struct arena *mem, const struct interval *interval,
-                          const day_number *samples, size_t sample_count,
-                          const struct no_sample *reasons, size_t reason_count,
-                          const bool *discharging, day_number from, day_number to, day_number today)
+                          const struct plan_evidence *evidence)
 {
     const struct question question = {
         .mem = mem,
         .interval = interval,
-        .samples = samples,
-        .sample_count = sample_count,
-        .reasons = reasons,
-        .reason_count = reason_count,
-        .discharging = discharging,
-        .from = from,
-        .to = to,
-        .today = today,
+        .samples = evidence->samples,
+        .sample_count = evidence->sample_count,
+        .partials = evidence->partials,
+        .partial_count = evidence->partial_count,
+        .reasons = evidence->reasons,
+        .reason_count = evidence->reason_count,
+        .discharging = evidence->discharging,
+        .from = evidence->from,
+        .to = evidence->to,
+        .today = evidence->today,
     };
 
-    assert(from <= to);
+    assert(evidence->from <= evidence->to);
 
     return interval->shape == INTERVAL_PER_PERIOD ? periods_judge(&question)
                                                   : gaps_judge(&question);

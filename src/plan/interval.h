@@ -66,6 +66,34 @@ struct no_sample {
     const char *person;
 };
 
+/* A day on which a sample was taken that does not count, as something of it is lacking. */
+struct partial_sample {
+    day_number day;
+    const char *lacks; /* "suspended-solids has no result" */
+};
+
+/* What is known of the days from..to and around them. */
+struct plan_evidence {
+    /*
+     * Civil days on which a valid sample was taken, ascending, one entry a sample; they must reach
+     * back at least one interval before `from`. Samples at a shut outlet are not among them.
+     */
+    const day_number *samples;
+    size_t sample_count;
+    const struct partial_sample *partials; /* ascending; they only explain */
+    size_t partial_count;
+    const struct no_sample *reasons;
+    size_t reason_count;
+    /*
+     * Of day from + i, whether it counts as discharging; NULL: every day does, and so does a day
+     * outside from..to.
+     */
+    const bool *discharging;
+    day_number from;
+    day_number to;
+    day_number today; /* the day on which it is judged */
+};
+
 enum due_state {
     DUE_DONE,
     DUE_DUE,         /* inside its time, not yet done */
@@ -85,7 +113,8 @@ struct due {
     day_number done_on; /* newest sample that served it, or DAY_NONE */
     const char *reason; /* a no-sample reason word, or NULL */
     const char *explanation;
-    const char *words; /* one sentence for people */
+    const char *partly; /* "sampled on 10 March 2026, but suspended-solids has no result", or NULL */
+    const char *words;  /* one sentence for people */
 };
 
 struct due_list {
@@ -95,12 +124,7 @@ struct due_list {
 };
 
 /*
- * What the interval asked in from..to and what became of it, judged on the day `today`.
- *
- * `samples`: civil days on which a valid sample was taken, ascending, one entry a sample; they
- * must reach back at least one interval before `from`. `discharging[i]` tells of day from + i
- * whether it counts as discharging (NULL: every day does, and so does a day outside from..to).
- * Samples at a shut outlet are not in `samples`.
+ * What the interval asked in from..to and what became of it.
  *
  * Of PER_PERIOD: the periods that end in from..to, and the one that still runs on `today` where
  * that lies in from..to. A week belongs where it ends, so let `from` be plan_first_day() of the
@@ -115,10 +139,7 @@ struct due_list {
  * which no day counts is one item: nothing due.
  */
 struct due_list plan_dues(struct arena *mem, const struct interval *interval,
-                          const day_number *samples, size_t sample_count,
-                          const struct no_sample *reasons, size_t reason_count,
-                          const bool *discharging, day_number from, day_number to,
-                          day_number today);
+                          const struct plan_evidence *evidence);
 
 /* The first day of the period that `day` lies in; of AT_MOST_DAYS the day itself. */
 day_number plan_first_day(const struct interval *interval, day_number day);

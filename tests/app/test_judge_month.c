@@ -5,8 +5,8 @@
 #include <string.h>
 
 #include "app/clause_acts.h"
-#include "app/say_no_sample.h"
 #include "app/month.h"
+#include "app/say_no_sample.h"
 
 static const char verdicts[] =
     "select to_jsonb(v)::text from verdict v where farm_id = $1 order by clause, from_day";
@@ -224,6 +224,31 @@ static void a_missed_sample_is_a_finding_and_a_reason_is_told(void **state)
     assert_int_equal(opened, 0);
 }
 
+/* It read "1 of 2 done; no reason on record" though the bottle had been filled. */
+static void a_missed_sample_says_which_result_was_lacking(void **state)
+{
+    struct test_farm *farm = *state;
+
+    test_take(farm, "laboratory", "june.csv",
+              LAB
+              "S1,,,Out,2026-06-04 09:00,TSS,14,mg/L,,\nS2,,,Out,2026-06-18 09:00,TSS,12,mgl,,\n");
+
+    struct judged_month month = month_kept(farm, "2026-06-01", NULL);
+
+    assert_string_equal(month.intervals.items[0].dues.items[0].words,
+                        "missed: was due by 30 June 2026; 1 of 2 done; sampled on 18 June 2026, "
+                        "but suspended-solids was set aside");
+    assert_int_equal(month.intervals.items[0].evidence.sample_count, 1);
+    test_query(farm, "insert into correction (farm_id, series_id, at, until, portion, nth, kind, "
+                     "reason, person) select farm_id, series_id, at, until, portion, 1, "
+                     "'left out', 'broken', 'pat' from reading where farm_id = $1");
+    month = month_kept(farm, "2026-06-01", NULL);
+    assert_non_null(
+        strstr(month.intervals.items[0].dues.items[0].words,
+               "0 of 2 done; sampled on 4 June 2026, but suspended-solids was left out; "
+               "sampled on 18 June 2026"));
+}
+
 static void a_reason_needs_an_interval_words_and_a_person_who_may(void **state)
 {
     struct test_farm *farm = *state;
@@ -317,6 +342,7 @@ int main(void)
         FARM_TEST(a_run_over_the_end_of_a_month_is_one_finding),
         FARM_TEST(a_finding_that_a_correction_undoes_stays_and_says_so),
         FARM_TEST(a_missed_sample_is_a_finding_and_a_reason_is_told),
+        FARM_TEST(a_missed_sample_says_which_result_was_lacking),
         FARM_TEST(a_reason_needs_an_interval_words_and_a_person_who_may),
         FARM_TEST(a_month_without_discharge_has_nothing_due),
         FARM_TEST(a_running_month_is_judged_so_far),

@@ -99,7 +99,7 @@ while IFS='|' read -r words said todo; do
     run $words
     refused "weirbook $words" 2 "$said" "$todo"
 done <<'CASES'
-explain solid-each 2026-02|no limit 'solid-each'|Did you mean 'solids-each'
+explain solid-each 2026-02|no limit or interval 'solid-each'|Did you mean 'solids-each'
 confirm nonsense --by wren|no limit 'nonsense'|confirm --list
 correct outlet ph yesterday 8 --by wren --because words|'yesterday' is not a time|2026-03-17 09:30
 correct outlet ph 2026-04-05T02:30 8 --by wren --because words|came twice|2026-04-05T02:30:00+13:00

@@ -50,6 +50,13 @@ run explain ammonia-mean 2026-02
 expect_out '[lab-2026-02-03.csv line '
 expect 'a file is called by a number' test "$(grep -c '\[file [0-9]' "$work/out")" = 0
 verdict 'an explanation calls files by their names'
+run explain weekly 2026-04
+expect_status 0
+expect_out '  28 April 2026, 7 days after the one before'
+expect_out '  14 April 2026 does not count: suspended-solids was set aside'
+expect_out 'no discharge from 25 April 2026 to 26 April 2026'
+expect_out '0 of 1 done; sampled on 14 April 2026, but suspended-solids was set aside'
+verdict 'a sampling interval is explained with the sample that lacks a result'
 
 python3 "$lib/season.py" "$demo" "$answers" || verdict_not 'the season: season.py failed'
 

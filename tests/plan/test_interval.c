@@ -262,8 +262,12 @@ static void every_interval_asks_for_what_its_words_say(void **state)
         for (; count < SAMPLES_MOST && row->samples[count]; count++)
             samples[count] = day_of(row->samples[count]);
 
-        struct due_list list = plan_dues(mem, &interval, samples, count, NULL, 0, NULL,
-                                         day_of(row->from), day_of(row->to), day_of(row->today));
+        struct plan_evidence evidence = {.samples = samples,
+                                         .sample_count = count,
+                                         .from = day_of(row->from),
+                                         .to = day_of(row->to),
+                                         .today = day_of(row->today)};
+        struct due_list list = plan_dues(mem, &interval, &evidence);
         char *text = dues_text(mem, &list);
 
         if (strcmp(text, row->dues) != 0)
@@ -339,10 +343,14 @@ static void time_without_discharge_does_not_count(void **state)
         for (; count < SAMPLES_MOST && row->samples[count]; count++)
             samples[count] = day_of(row->samples[count]);
 
-        struct due_list list = plan_dues(
-            mem, &interval, samples, count, NULL, 0, discharging, day_of("2026-05-01"),
-            day_of("2026-05-31"),
-            day_of(interval.shape == INTERVAL_AT_MOST_DAYS ? "2026-05-20" : "2026-06-01"));
+        bool is_apart = interval.shape == INTERVAL_AT_MOST_DAYS;
+        struct plan_evidence evidence = {.samples = samples,
+                                         .sample_count = count,
+                                         .discharging = discharging,
+                                         .from = day_of("2026-05-01"),
+                                         .to = day_of("2026-05-31"),
+                                         .today = day_of(is_apart ? "2026-05-20" : "2026-06-01")};
+        struct due_list list = plan_dues(mem, &interval, &evidence);
         char *text = dues_text(mem, &list);
 
         if (strcmp(text, row->dues) != 0)
@@ -409,9 +417,12 @@ static void a_reason_excuses_or_explains_but_never_makes_a_sample(void **state)
         if (interval.shape == INTERVAL_PER_PERIOD)
             interval.in_force_from = day_of("2026-05-04");
 
-        struct due_list list =
-            plan_dues(mem, &interval, NULL, 0, &reason, 1, NULL, day_of("2026-05-04"),
-                      day_of("2026-05-17"), day_of("2026-05-30"));
+        struct plan_evidence evidence = {.reasons = &reason,
+                                         .reason_count = 1,
+                                         .from = day_of("2026-05-04"),
+                                         .to = day_of("2026-05-17"),
+                                         .today = day_of("2026-05-30")};
+        struct due_list list = plan_dues(mem, &interval, &evidence);
         char *text = dues_text(mem, &list);
 
         if (strcmp(text, row->dues) != 0)
@@ -435,8 +446,10 @@ static void a_clause_that_ended_asks_for_nothing_after(void **state)
     const day_number sample = day_of("2026-05-08");
     day_number from = day_of("2026-05-04");
     day_number to = day_of("2026-05-31");
-    struct due_list weeks = plan_dues(mem, &weekly, &sample, 1, NULL, 0, NULL, from, to, to);
-    struct due_list gaps = plan_dues(mem, &apart, &sample, 1, NULL, 0, NULL, from, to, to);
+    const struct plan_evidence evidence = {
+        .samples = &sample, .sample_count = 1, .from = from, .to = to, .today = to};
+    struct due_list weeks = plan_dues(mem, &weekly, &evidence);
+    struct due_list gaps = plan_dues(mem, &apart, &evidence);
 
     (void)state;
     assert_string_equal(dues_text(mem, &weeks), "done 2026-05-10 1/1; missed 2026-05-12 0/1");
@@ -448,8 +461,12 @@ static void a_due_says_itself_in_one_sentence(void **state)
     CLEANUP(arena_free) struct arena *mem = arena_new();
     struct interval weekly = {WEEKLY, .count = 1, .in_force_from = day_of("2026-05-04")};
     const day_number sample = day_of("2026-05-08");
-    struct due_list list = plan_dues(mem, &weekly, &sample, 1, NULL, 0, NULL, sample,
-                                     day_of("2026-05-31"), day_of("2026-05-20"));
+    const struct plan_evidence evidence = {.samples = &sample,
+                                           .sample_count = 1,
+                                           .from = sample,
+                                           .to = day_of("2026-05-31"),
+                                           .today = day_of("2026-05-20")};
+    struct due_list list = plan_dues(mem, &weekly, &evidence);
 
     (void)state;
     assert_int_equal(list.count, 4);
@@ -457,6 +474,46 @@ static void a_due_says_itself_in_one_sentence(void **state)
     assert_string_equal(list.items[1].words,
                         "missed: was due by 17 May 2026; 0 of 1 done; no reason on record");
     assert_string_equal(list.items[2].words, "due by 24 May 2026: 0 of 1 done");
+}
+
+/* It read "0 of 1 done; no reason on record" though a bottle had been filled on the 13th. */
+static void a_sample_that_lacks_a_result_is_told_with_what_it_lacks(void **state)
+{
+    CLEANUP(arena_free) struct arena *mem = arena_new();
+    const struct interval weekly = {WEEKLY, .count = 1, .in_force_from = day_of("2026-05-04")};
+    const struct interval apart = {APART, .days = 7, .in_force_from = day_of("2026-05-04")};
+    const day_number sample = day_of("2026-05-08");
+    const struct partial_sample partials[] = {
+        {day_of("2026-05-08"), "ammonia has no result"},
+        {day_of("2026-05-13"), "suspended-solids has no result"},
+        {day_of("2026-05-18"), "ammonia was set aside"}};
+    const struct no_sample reason = {day_of("2026-05-14"), NO_SAMPLE_LOST, "dropped", "ash"};
+    struct plan_evidence evidence = {.samples = &sample,
+                                     .sample_count = 1,
+                                     .partials = partials,
+                                     .partial_count = 3,
+                                     .from = day_of("2026-05-04"),
+                                     .to = day_of("2026-05-31"),
+                                     .today = day_of("2026-05-20")};
+    struct due_list list = plan_dues(mem, &weekly, &evidence);
+
+    (void)state;
+    assert_null(list.items[0].partly);
+    assert_string_equal(list.items[1].words,
+                        "missed: was due by 17 May 2026; 0 of 1 done; sampled on 13 May 2026, but "
+                        "suspended-solids has no result");
+    assert_string_equal(list.items[2].words, "due by 24 May 2026: 0 of 1 done; sampled on 18 May "
+                                             "2026, but ammonia was set aside");
+    list = plan_dues(mem, &apart, &evidence);
+    assert_string_equal(list.items[1].words,
+                        "missed: was due by 15 May 2026; 0 of 1 done; sampled on 13 May 2026, but "
+                        "suspended-solids has no result");
+    evidence.reasons = &reason;
+    evidence.reason_count = 1;
+    list = plan_dues(mem, &weekly, &evidence);
+    assert_string_equal(list.items[1].words,
+                        "missed: was due by 17 May 2026; 0 of 1 done; sampled on 13 May 2026, but "
+                        "suspended-solids has no result; lost");
 }
 
 static void intervals_and_reasons_have_words(void **state)
@@ -487,6 +544,7 @@ int main(void)
         cmocka_unit_test(a_reason_excuses_or_explains_but_never_makes_a_sample),
         cmocka_unit_test(a_clause_that_ended_asks_for_nothing_after),
         cmocka_unit_test(a_due_says_itself_in_one_sentence),
+        cmocka_unit_test(a_sample_that_lacks_a_result_is_told_with_what_it_lacks),
         cmocka_unit_test(intervals_and_reasons_have_words),
     };
 
