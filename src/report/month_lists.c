@@ -67,7 +67,9 @@ void month_write_findings(struct month_book *book)
         table_text(&table, "title", row->title);
         table_number(&table, "opened", NULL, month_moment_number(book, row->opened_at));
         table_text(&table, "standing", row->standing);
-        table_text(&table, "words", row->words);
+        /* The step that opens a finding only says its words once more. */
+        if (!str_equal(row->words, row->title))
+            table_text(&table, "words", row->words);
         table_next(&table);
     }
     table_end(&table);

@@ -1,0 +1,276 @@
+/*
+ * The first sheet of the monthly discharge workbook, which is the page to file: what it says, what
+ * it leaves to other sheets, and what was outside.
+ */
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stddef.h>
+#include <stdint.h>
+
+#include <cmocka.h>
+
+#include "month_cells.h"
+#include "report/month_inside.h"
+
+#define LEFT_BEHIND BINARY_DIR "/invented-month.xlsx"
+
+/* ---- what a page to file must hold
+ * --------------------------------------------------------------- */
+
+/* 40 CFR 122.41(j)(3), from memory: date, place and time, who, when and by what method. */
+static void the_first_page_says_who_where_when_and_by_which_licence(void **state)
+{
+    static const char *const says[] = {
+        "Invented Pond Farm",
+        "INVENTED",
+        "Record of discharge for April 2026",
+        "EX-0042, version of 1 January 2026",
+        "Invented Pond Company",
+        "Example Water Office",
+        "Pond outlet (Discharge point 1)",
+        "Ana Example, Manager",
+        "I have looked through these figures",
+        "Signature",
+        "The limits are the farm's copy of its licence. The authority and the licence decide.",
+        "The laboratory sent a corrected sheet.",
+        "no sample in the week of 6 April: laboratory",
+        "the bottle broke on the way",
+        "Example Water Office decides about each of them.",
+        "by the meter at Pond outlet",
+        "This first sheet is the page to file",
+        "Readings is long",
+    };
+
+    (void)state;
+    invented_judge(in);
+
+    struct cell_list cells = write_month(LEFT_BEHIND);
+
+    for (size_t i = 0; i < ARRAY_LEN(says); i++)
+        expect_text(&cells, "Month", says[i]);
+}
+
+/* Findings are the farm's own list: their words are those of the day they were found. */
+static void findings_have_a_sheet_of_their_own_and_are_not_filed(void **state)
+{
+    (void)state;
+    invented_judge(in);
+
+    struct cell_list cells = write_month(path);
+
+    assert_null(find_text(&cells, "Month", "Settling pond emptied"));
+    assert_null(find_text(&cells, "Month", "above 45 on 22 April"));
+    expect_text(&cells, "Findings", "above 45 on 22 April");
+    expect_text(&cells, "Findings", "in hand");
+    expect_text(&cells, "Findings", "Settling pond emptied");
+    expect_text(&cells, "Findings", "Not for filing");
+}
+
+/* Made at 16:00:00.247755 UTC, which is 04:00 of the next day by Auckland's clocks. */
+static void the_time_it_was_made_is_the_farms_with_utc_beside_it(void **state)
+{
+    (void)state;
+    in->month.made_at += 247755;
+    invented_judge(in);
+
+    struct cell_list cells = write_month(path);
+
+    expect_text(&cells, "Month", "2 May 2026 16:00:00 by the farm's clocks (2026-05-02T04:00:00Z)");
+    expect_text(&cells, "Files", "2 May 2026 16:00:00 by the farm's clocks (2026-05-02T04:00:00Z)");
+    assert_null(find_text(&cells, "Month", "247755"));
+}
+
+static void the_rule_for_less_thans_stands_only_where_there_are_any(void **state)
+{
+    static const struct {
+        const char *limit;
+        bool has;
+    } rows[] = {{"Total ammonia, monthly mean", true},
+                {"Suspended solids, monthly mean", false},
+                {"pH, every reading", false},
+                {"Dissolved oxygen, lowest of each day", false},
+                {"Volume, month", false}};
+
+    (void)state;
+    invented_judge(in);
+
+    struct cell_list cells = write_month(path);
+
+    for (size_t i = 0; i < ARRAY_LEN(rows); i++) {
+        const char *words = at(&cells, "Month", row_of(&cells, rows[i].limit), PAGE_RULES)->text;
+
+        if ((strstr(words, "less-than") != NULL) != rows[i].has)
+            fail_msg("%s: %s", rows[i].limit, words);
+    }
+}
+
+static void who_decides_stands_once_or_under_each_limit(void **state)
+{
+    static struct farm_authority others[] = {{.key = "other", .name = "Other Example Office"}};
+
+    (void)state;
+    in->farm.authorities.items = others;
+    in->farm.authorities.count = 1;
+    in->limits[0].authority = "other";
+    invented_judge(in);
+
+    struct cell_list cells = write_month(path);
+    uint32_t row = row_of(&cells, in->limits[0].name);
+
+    assert_null(find_text(&cells, "Month", "decides about each of them"));
+    assert_string_equal(at(&cells, "Month", row + 1, 3)->text, "Who decides: Other Example Office");
+    row = row_of(&cells, in->limits[1].name);
+    assert_string_equal(at(&cells, "Month", row + 1, 3)->text, "Who decides: Example Water Office");
+}
+
+/* A licence that changed within the month has a row for each of its forms. */
+static void a_limit_of_part_of_the_month_says_which_days(void **state)
+{
+    (void)state;
+    invented_judge(in);
+    judge_limit(mem, &in->limits[0], &in->evidence, day_from_civil(2026, 4, 1),
+                day_from_civil(2026, 4, 16), &in->verdicts[0]);
+    judge_limit(mem, &in->limits[0], &in->evidence, day_from_civil(2026, 4, 17),
+                day_from_civil(2026, 4, 30), &in->verdicts[1]);
+
+    struct cell_list cells = write_month(path);
+
+    expect_text(&cells, "Month", "Suspended solids, each sample, 1 to 16 April 2026, Pond outlet");
+    expect_text(&cells, "Month", "Suspended solids, each sample, 17 to 30 April 2026, Pond outlet");
+    expect_text(&cells, "Limits", "Suspended solids, each sample, 17 to 30 April 2026");
+    assert_null(find_text(&cells, "Month", "Total ammonia, monthly mean, 1 to"));
+}
+
+static void a_volume_says_what_measures_it_and_has_no_needless_digits(void **state)
+{
+    (void)state;
+    invented_judge(in);
+
+    struct cell_list cells = write_month(path);
+
+    expect_text(&cells, "Month", "Volume, month, Pond outlet (Discharge point 1), by the meter");
+    expect_text(&cells, "Month", "by the meter at Pond outlet");
+    assert_null(find_text(&cells, "Month",
+                          "Total ammonia, monthly mean, Pond outlet (Discharge "
+                          "point 1), by the"));
+}
+
+static void a_volume_is_shown_to_a_tenth_but_never_onto_its_bound(void **state)
+{
+    static const struct {
+        const char *volume;
+        const char *shown;
+        const char *reason;
+    } rows[] = {
+        {"19356.264", "19356.3", "of a flow"},
+        {"19368", "19368", "of a meter that counts whole ones"},
+        {"19368.5", "19368.5", "a tenth"},
+        {"20000.04", "20000.04", "outside by less than a tenth: it must not read as 20000"},
+        {"19999.98", "19999.98", "within by less than a tenth"},
+    };
+    struct month_book book = {.mem = mem};
+    const struct limit *volume = &in->limits[9];
+
+    (void)state;
+    for (size_t i = 0; i < ARRAY_LEN(rows); i++) {
+        const struct exact *figure = exact_from_text(mem, rows[i].volume);
+        const char *shown =
+            exact_rounded_text(mem, figure, month_shown_rounding(&book, volume, figure));
+
+        if (!str_equal(shown, rows[i].shown))
+            fail_msg("%s: %s", rows[i].reason, shown);
+    }
+}
+
+/* ---- what was outside -------------------------------------------------------------------- */
+
+/* The row of the dates and places in which a text stands. */
+static uint32_t outside_row(const struct cell_list *cells, const char *limit)
+{
+    uint32_t first = find_text(cells, "Month", "Outside: dates and places")->row;
+
+    for (uint32_t row = first + 1; row < first + 60; row++) {
+        const struct cell *cell = at(cells, "Month", row, 4);
+
+        if (cell && cell->kind == SHEET_TEXT && str_starts(cell->text, limit))
+            return row;
+    }
+    fail_msg("%s is not among what was outside", limit);
+
+    return 0;
+}
+
+static void what_was_outside_has_its_unit_and_the_digits_compared(void **state)
+{
+    (void)state;
+    in->limits[8].bound.ceiling = dec("20.4");
+    invented_judge(in);
+
+    struct cell_list cells = write_month(path);
+
+    assert_string_equal(at(&cells, "Month", outside_row(&cells, "Suspended solids, each"), 5)->text,
+                        "51 mg/L");
+    assert_string_equal(at(&cells, "Month", outside_row(&cells, "Dissolved oxygen"), 5)->text,
+                        "4.62 mg/L");
+
+    /* A daily mean, rounded to one decimal as the limit has it. */
+    const char *mean = at(&cells, "Month", outside_row(&cells, "Temperature, mean"), 5)->text;
+
+    assert_int_equal(strlen(mean), strlen("20.5 degC"));
+    assert_non_null(strstr(mean, " degC"));
+}
+
+static void readings_of_a_probe_outside_in_a_run_are_one_row(void **state)
+{
+    enum { PH = 4 };
+    static const char *const low[] = {"6.40", "6.12", "6.30"};
+
+    (void)state;
+    /* The 2nd of April, 22:00 to the 3rd, 00:00; then two on the 8th with one inside between. */
+    for (size_t i = 0; i < ARRAY_LEN(low); i++)
+        reading(PH, 46 + i)->reported = dec(low[i]);
+    reading(PH, 172)->reported = dec("6.44");
+    reading(PH, 174)->reported = dec("9.30");
+    reading(PH, 176)->reported = dec("6.41");
+    invented_judge(in);
+
+    struct cell_list cells = write_month(path);
+    uint32_t row = outside_row(&cells, "pH, every reading");
+
+    assert_string_equal(at(&cells, "Month", row, 1)->text, "2026-04-02 22:00 to 2026-04-03 00:00");
+    assert_string_equal(at(&cells, "Month", row, 5)->text, "6.12 pH");
+    assert_string_equal(at(&cells, "Month", row, 7)->text,
+                        "from 6.5 to 9.0; 3 readings in a run, the worst at 2026-04-02 23:00");
+    assert_string_equal(at(&cells, "Month", row + 1, 1)->text, "2026-04-08 04:00");
+    assert_string_equal(at(&cells, "Month", row + 2, 5)->text, "9.30 pH");
+    assert_string_equal(at(&cells, "Month", row + 3, 5)->text, "6.41 pH");
+
+    /* On one side all day: runs of one day share its row. */
+    reading(PH, 174)->reported = dec("7.00");
+    in->month.days_discharged = in->month.days_without_discharge = in->month.days_unknown = 0;
+    invented_judge(in);
+    cells = write_month(path);
+    row = outside_row(&cells, "pH, every reading");
+    assert_string_equal(at(&cells, "Month", row + 1, 1)->text,
+                        "2026-04-08 04:00 to 2026-04-08 08:00");
+    assert_string_equal(at(&cells, "Month", row + 1, 7)->text,
+                        "from 6.5 to 9.0; 2 readings in 2 runs, the worst at 2026-04-08 08:00");
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        CASE(the_first_page_says_who_where_when_and_by_which_licence),
+        CASE(findings_have_a_sheet_of_their_own_and_are_not_filed),
+        CASE(the_time_it_was_made_is_the_farms_with_utc_beside_it),
+        CASE(the_rule_for_less_thans_stands_only_where_there_are_any),
+        CASE(who_decides_stands_once_or_under_each_limit),
+        CASE(a_limit_of_part_of_the_month_says_which_days),
+        CASE(a_volume_says_what_measures_it_and_has_no_needless_digits),
+        CASE(a_volume_is_shown_to_a_tenth_but_never_onto_its_bound),
+        CASE(what_was_outside_has_its_unit_and_the_digits_compared),
+        CASE(readings_of_a_probe_outside_in_a_run_are_one_row),
+    };
+
+    return cmocka_run_group_tests_name("report/month_page", tests, NULL, NULL);
+}
