@@ -55,7 +55,7 @@ struct day_volume {
     /*
      * Of the first of several days whose water is known together only, as the meter was not read
      * between them: how many days, and their water. Only where the two readings lie within the
-     * period and all the days are judged.
+     * period, and each day is judged or without discharge.
      */
     size_t together_days; /* 0: none begin here */
     const struct exact *together_m3;

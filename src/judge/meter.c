@@ -188,19 +188,25 @@ static const struct exact *m3_of_canonical(const struct judgement *judgement,
     return m3;
 }
 
-/* Whether every day of the run is judged and over; `first` is the index of its first day. */
+/*
+ * Whether all of the run's water is of days that are judged: each is, or nothing was discharged
+ * on it. `first` is the index of its first day.
+ */
 static bool run_is_judged(const struct judgement *judgement, size_t first, size_t count)
 {
     if (first + count > judgement->day_count)
         return false;
-    for (size_t i = first; i < first + count; i++)
-        if (judgement->days[i].why_not || !judgement->days[i].over)
+    for (size_t i = first; i < first + count; i++) {
+        const struct judged_day *day = &judgement->days[i];
+
+        if (!day->in_force || !day->over)
             return false;
+    }
 
     return true;
 }
 
-/* The water of days that is known together only, at the first of them. */
+/* The water of days that is known together only, at the first of them that is judged. */
 static void add_runs(const struct judgement *judgement, const struct counter_spans *spans,
                      const struct window *window, size_t offset, const struct exact *to_m3,
                      struct day_volume *volumes)
@@ -212,12 +218,15 @@ static void add_runs(const struct judgement *judgement, const struct counter_spa
     for (size_t i = 0; i < runs.count; i++) {
         const struct counter_run *run = &runs.items[i];
         size_t days = run->after - run->first;
+        size_t first = run->first - offset;
 
         if (!run->volume || run->from < judgement->from_at || run->until > judgement->until_at ||
-            !run_is_judged(judgement, run->first - offset, days))
+            !run_is_judged(judgement, first, days))
             continue;
-        volumes[run->first - offset].together_days = days;
-        volumes[run->first - offset].together_m3 = exact_mul(mem, run->volume, to_m3);
+        for (; days > 1 && judgement->days[first].why_not; days--)
+            first++;
+        volumes[first].together_days = days;
+        volumes[first].together_m3 = exact_mul(mem, run->volume, to_m3);
     }
 }
 

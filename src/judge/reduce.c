@@ -115,11 +115,13 @@ static void total_together(const struct judgement *judgement, size_t first,
                      day_words(judgement->mem, judgement->days[last].day));
 
     for (size_t i = first; i <= last; i++) {
+        if (judgement->days[i].why_not)
+            continue;
         reduced->days[i].together = true;
         reduced->days[i].note = note;
+        reduced->together_days++;
     }
     reduced->together++;
-    reduced->together_days += volume->together_days;
     LIST_ADD(judgement->mem, &reduced->figures,
              ((struct figure){
                  .range = range_of_amount(factor_of(judgement, volume->together_m3)),

@@ -413,6 +413,30 @@ static void a_difference_over_the_edge_of_the_period_stays_a_gap(void **state)
     given_assert(given, "outside: above 999", "whatever the 6th adds");
 }
 
+static void days_not_read_may_hold_days_without_discharge(void **state)
+{
+    struct given *given = *state;
+
+    given->to = day_from_civil(2026, 3, 4);
+    meter(given, "1/08:00:5000 4/08:00:5900 5/08:00:6000");
+    given->limit.period = PERIOD_MONTH;
+    given->limit.statistic = STATISTIC_SUM;
+    given->limit.only_while_discharging = true;
+    given_day(given, 1, DISCHARGE_YES);
+    given_day(given, 2, DISCHARGE_NONE);
+    given_day(given, 3, DISCHARGE_YES);
+    assert_string_equal(given_assert(given, "within", "900 and 100").words,
+                        "within (1000 m3, monthly sum of 1 daily total and the total of 2 more "
+                        "days, not above 1000 m3)");
+    given->limit.only_while_discharging = false;
+    given->limit.in_force_from = day_from_civil(2026, 3, 2);
+    given->limit.change = CHANGE_NEW;
+    given_assert(given, "within", "the new form judges all days");
+    given->limit.period = PERIOD_DAY;
+    given->limit.statistic = STATISTIC_VALUE;
+    given_assert(given, "not assessable", "of each day by itself nothing is known");
+}
+
 static void a_fall_of_the_meter_within_days_not_read_keeps_the_sum_a_gap(void **state)
 {
     struct given *given = *state;
@@ -551,6 +575,7 @@ int main(void)
         CASE(a_monthly_sum_lacks_nothing_or_is_not_assessable),
         CASE(days_not_read_are_in_the_sum_with_what_they_have_together),
         CASE(a_difference_over_the_edge_of_the_period_stays_a_gap),
+        CASE(days_not_read_may_hold_days_without_discharge),
         CASE(a_fall_of_the_meter_within_days_not_read_keeps_the_sum_a_gap),
         CASE(a_total_counts_only_the_series_that_the_clause_accepts),
         CASE(the_flow_of_a_load_is_taken_from_any_kind),
