@@ -9,7 +9,7 @@ static const char mark_outside[] = "\xE2\x97\x8F";        /* a filled one */
 static const char mark_not_assessable[] = "\xE2\x97\x8C"; /* a broken one */
 static const char mark_nothing[] = "\xE2\x80\x93";        /* a dash */
 
-enum { MARK_COLUMNS = 2, PAD_MOST = 4, TITLE_POINTS = 30, SIGN_POINTS = 30 };
+enum { MARK_COLUMNS = 2, PAD_MOST = 4, TITLE_POINTS = 30, SIGN_POINTS = 30, ROWS_A_PAGE = 20 };
 
 /* ---- the head ---- */
 
@@ -414,5 +414,11 @@ void month_write_page(struct month_book *book)
     struct table limits = table_begin(page, book->sheets[SHEET_MONTH], "limits", row, "");
 
     write_limit_rows(book, &limits);
-    write_signature(book, page, month_write_sections(book, limits.row + 1));
+
+    uint32_t after = limits.row + 1;
+
+    /* Limits that fill a page leave no heading alone at its foot. */
+    if (after > ROWS_A_PAGE)
+        page_breaks(page, &after, 1);
+    write_signature(book, page, month_write_sections(book, after));
 }

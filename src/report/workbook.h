@@ -130,7 +130,10 @@ void page_show_outside(struct page *page, uint32_t first_row, uint32_t first_col
 /* Print no more than the rows and columns up to these. */
 void page_print_area(struct page *page, uint32_t last_row, uint32_t last_column);
 
-/* Begin a new printed page before each of these rows, on a sheet that is not fitted. */
+/*
+ * Begin a new printed page before each of these rows. On a sheet that is fitted to the paper some
+ * programs leave them out.
+ */
 void page_breaks(struct page *page, const uint32_t *rows, size_t count);
 
 void page_filter(struct page *page, uint32_t first_row, uint32_t first_column, uint32_t last_row,
