@@ -71,18 +71,30 @@ static void limit_form_add(struct arena *mem, struct clause_limits *list, struct
     }
 }
 
+/* The order of the licence's table, forms of one clause oldest first. */
+struct place {
+    int order;
+    const char *key;
+    day_number from;
+};
+
+static int place_order(struct place left, struct place right)
+{
+    if (left.order != right.order)
+        return left.order < right.order ? -1 : 1;
+    if (!str_equal(left.key, right.key))
+        return strcmp(left.key, right.key);
+
+    return (left.from > right.from) - (left.from < right.from);
+}
+
 static int by_place(const void *a, const void *b)
 {
     const struct limit *left = &((const struct clause_limit *)a)->limit;
     const struct limit *right = &((const struct clause_limit *)b)->limit;
 
-    if (left->order != right->order)
-        return left->order < right->order ? -1 : 1;
-    if (!str_equal(left->key, right->key))
-        return strcmp(left->key, right->key);
-
-    return (left->in_force_from > right->in_force_from) -
-           (left->in_force_from < right->in_force_from);
+    return place_order((struct place){left->order, left->key, left->in_force_from},
+                       (struct place){right->order, right->key, right->in_force_from});
 }
 
 void clauses_sort(struct clause_limits *list)
@@ -139,6 +151,15 @@ static void interval_form_add(struct arena *mem, struct clause_intervals *list,
     LIST_ADD(mem, list, form);
 }
 
+static int interval_by_place(const void *a, const void *b)
+{
+    const struct interval *left = a;
+    const struct interval *right = b;
+
+    return place_order((struct place){left->order, left->key, left->in_force_from},
+                       (struct place){right->order, right->key, right->in_force_from});
+}
+
 bool clauses_intervals(struct db_tx *tx, struct arena *mem, const struct farm *farm,
                        struct clause_intervals *out, struct err *err)
 {
@@ -156,8 +177,15 @@ bool clauses_intervals(struct db_tx *tx, struct arena *mem, const struct farm *f
             return err_wrap(err, "interval %s, version %d", rows.items[i].clause,
                             rows.items[i].version);
         form.version = rows.items[i].version;
+
+        const struct farm_interval *now = farm_find_interval(farm, form.key);
+
+        if (now)
+            form.order = now->interval.order;
         interval_form_add(mem, &list, form, rows.items[i].change);
     }
+    if (list.count > 1)
+        qsort(list.items, list.count, sizeof(list.items[0]), interval_by_place);
     *out = list;
 
     return true;
