@@ -77,9 +77,11 @@ bool command_farm_check(struct cli *cli, struct err *err)
     if (!say_aloud(cli))
         return true;
     fprintf(cli->out, "%s: nothing is wrong with it.\n", cli->words[0]);
-    fprintf(cli->out, "%s: %zu stations, %zu sources, %zu limits, %zu intervals.\n",
-            say_farm(cli->mem, farm), farm->stations.count, farm->sources.count,
-            farm->limits.count, farm->intervals.count);
+    fprintf(cli->out, "%s: %s, %s, %s, %s.\n", say_farm(cli->mem, farm),
+            say_count(cli->mem, (int64_t)farm->stations.count, "station", "stations"),
+            say_count(cli->mem, (int64_t)farm->sources.count, "source", "sources"),
+            say_count(cli->mem, (int64_t)farm->limits.count, "limit", "limits"),
+            say_count(cli->mem, (int64_t)farm->intervals.count, "interval", "intervals"));
     say_next(cli, "weirbook farm load %s --by PERSON", cli->words[0]);
 
     return true;

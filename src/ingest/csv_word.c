@@ -60,7 +60,9 @@ static struct trouble station_trouble(struct arena *mem, const char *word,
     return (struct trouble){
         .reason = PROBLEM_STATION_UNKNOWN,
         .words = arena_printf(mem, "there is no station '%s'", str_show(mem, word, SHOWN_MOST)),
-        .todo = arena_printf(mem, "%sCorrect it, or say in the source what the file's word means.",
+        .todo = arena_printf(mem,
+                             "%sSay in the source what the file's word means (station words), load "
+                             "the farm file, and read it again: weirbook aside read-again.",
                              ask),
     };
 }
