@@ -46,7 +46,7 @@ static int by_size(const void *a, const void *b)
     return (left > right) - (left < right);
 }
 
-static bool entry_write(struct db *db, const struct open_farm *farm, struct err *err)
+static bool note_write(struct db *db, const struct open_farm *farm, struct err *err)
 {
     CLEANUP(db_tx_end) struct db_tx tx = {0};
     struct act act = {.person = "owner", .at = clock_now()};
@@ -65,7 +65,7 @@ static bool entries_write(struct db *db, const struct open_farm *farm, struct ti
     while (!*stop && times->count < MOST) {
         double began = now_ms();
 
-        if (!entry_write(db, farm, err))
+        if (!note_write(db, farm, err))
             return false;
         times->ms[times->count++] = now_ms() - began;
         rest();
