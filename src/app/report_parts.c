@@ -7,6 +7,23 @@
 #include "store/receipt_store.h"
 #include "store/verdict_store.h"
 
+/* How long a flow stands by the clauses that use the same one; 0 when none says. */
+static int flow_stands_s(const struct farm_point *point, const struct judged_month *month)
+{
+    for (size_t i = 0; i < month->verdicts.count; i++) {
+        const struct limit *limit = month->verdicts.items[i].limit;
+        bool load = str_equal(limit->flow.station, point->meter_station) &&
+                    str_equal(limit->flow.parameter, point->meter_parameter);
+        bool total = str_equal(limit->station, point->meter_station) &&
+                     str_equal(limit->parameter, point->meter_parameter);
+
+        if ((load || total) && limit->reading_stands_s > 0)
+            return limit->reading_stands_s;
+    }
+
+    return 0;
+}
+
 /* A clause of nobody: the volume of the days, by meter or flow. */
 static struct limit volume_clause(const struct farm_licence *licence,
                                   const struct farm_point *point, const struct judged_month *month)
@@ -20,6 +37,7 @@ static struct limit volume_clause(const struct farm_licence *licence,
                           .daily = DAILY_TOTAL,
                           .statistic = STATISTIC_SUM,
                           .period = PERIOD_MONTH,
+                          .reading_stands_s = flow_stands_s(point, month),
                           .in_force_from = month->from,
                           .in_force_to = month->to,
                           .confirmed = true};

@@ -306,6 +306,17 @@ static void check_stated_numbers(struct field_reader *reader, const struct yaml 
         refuse_key(reader, node, "greater-than number", unstated);
 }
 
+/* Whether the clause works volumes out of a flow, which stops being known when its logger does. */
+static bool flow_makes_volume(struct field_reader *reader, const struct limit *limit)
+{
+    const char *water = limit->daily == DAILY_LOAD    ? limit->flow.parameter
+                        : limit->daily == DAILY_TOTAL ? limit->parameter
+                                                      : NULL;
+    const struct parameter *parameter = water ? name_find_parameter(reader, water) : NULL;
+
+    return parameter && parameter->kind == PARAMETER_NUMBER;
+}
+
 static void check_data(struct field_reader *reader, const struct yaml *node,
                        const struct limit *limit)
 {
@@ -315,6 +326,9 @@ static void check_data(struct field_reader *reader, const struct yaml *node,
         parameter->kind != PARAMETER_COUNTER && limit->daily != DAILY_LOAD)
         require_key(reader, node, "reading stands",
                     "how much of the time is covered hangs on how long a reading stands");
+    if (flow_makes_volume(reader, limit))
+        require_key(reader, node, "reading stands",
+                    "a longer step between two readings of the flow is a gap");
     if (clause_needs_discharge(reader, limit->station))
         require_key(reader, node, "only while discharging",
                     "at a discharge the clause must say whether it holds while the outlet is shut");

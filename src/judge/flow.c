@@ -2,8 +2,8 @@
 
 #include "judge/converter.h"
 
-/* Below this share of a day, in percent, the day's note says how much was known. */
-enum { SHARE_NOTED = 95 };
+/* A flow held this long until the next is noted on its day. */
+enum { HELD_NOTED_H = 2 };
 
 /* Microseconds as an exact number of seconds. */
 static struct amount seconds(int64_t us)
@@ -45,18 +45,46 @@ static const struct exact *mean_of(struct arena *mem, const struct mean *mean)
                      amount_exact(mem, seconds(mean->total_us)));
 }
 
-/* Where the clause does not say how long a reading stands, they stand for all of the day. */
-static const char *note_of(const struct judgement *judgement, const struct judged_day *day,
-                           int64_t known_us)
+/* Time of the day that no reading stands for: steps longer than the clause lets one stand. */
+static int64_t gap_us(const struct judgement *judgement, const struct water *water, size_t first,
+                      size_t after, const struct judged_day *day)
 {
-    int64_t length = day->end - day->start;
+    int64_t longest = (int64_t)judgement->limit->reading_stands_s * SECOND_US;
+    instant before = first > 0 ? water->items[first - 1].reading->at : INSTANT_NONE;
+    instant at = water->items[first].reading->at;
+    int64_t gap = 0;
 
-    if (judgement->limit->reading_stands_s == 0 || known_us == 0 ||
-        known_us * 100 >= length * SHARE_NOTED)
+    if (longest == 0)
+        return 0;
+    if (at - day->start > longest || (before != INSTANT_NONE && at - before > longest))
+        gap += at - day->start;
+    for (size_t i = first; i < after; i++) {
+        if (stands_us(judgement, water, i, day) == 0)
+            gap += (i + 1 < after ? water->items[i + 1].reading->at : day->end) -
+                   water->items[i].reading->at;
+    }
+
+    return gap;
+}
+
+/* A clause that does not say how long a reading stands lets each stand to the next: said. */
+static const char *held_note(const struct judgement *judgement, const struct water *water,
+                             size_t first, size_t after, const struct judged_day *day)
+{
+    int64_t longest = 0;
+
+    if (judgement->limit->reading_stands_s > 0)
+        return NULL;
+    for (size_t i = first; i < after; i++) {
+        int64_t stands = stands_us(judgement, water, i, day);
+
+        longest = stands > longest ? stands : longest;
+    }
+    if (longest < HELD_NOTED_H * HOUR_US)
         return NULL;
 
-    return arena_printf(judgement->mem, "flow known for %d percent of the day",
-                        (int)(known_us * 100 / length));
+    return arena_printf(judgement->mem, "a flow was held for %d hours until the next",
+                        (int)(longest / HOUR_US));
 }
 
 /* The day's volume from readings [first, after). */
@@ -83,10 +111,16 @@ static struct day_volume volume_of(const struct judgement *judgement, const stru
     if (mean.count == 0)
         return (struct day_volume){.note = "no flow known"};
 
-    const struct exact *length = amount_exact(mem, seconds(day->end - day->start));
+    int64_t day_us = day->end - day->start;
+    int64_t gap = gap_us(judgement, water, first, after, day);
 
-    return (struct day_volume){.m3 = exact_mul(mem, mean_of(mem, &mean), length),
-                               .note = note_of(judgement, day, mean.total_us)};
+    if (gap > 0)
+        return (struct day_volume){.note = arena_printf(mem, "flow known for %d percent of the day",
+                                                        (int)((day_us - gap) * 100 / day_us))};
+
+    return (struct day_volume){
+        .m3 = exact_mul(mem, mean_of(mem, &mean), amount_exact(mem, seconds(day_us))),
+        .note = held_note(judgement, water, first, after, day)};
 }
 
 const struct day_volume *flow_volumes(const struct judgement *judgement, const struct water *water)

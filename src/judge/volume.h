@@ -3,9 +3,10 @@
  *
  * - A meter: the differences of its readings (measure/counter.h). One that runs past midnight
  *   belongs to the day it began.
- * - A flow: its mean over the time of the day that its readings stand for, times the length of
- *   the day, which has 23 or 25 hours when the clocks change. A reading stands to the next one;
- *   where the clause says how long a reading stands, a longer step is not covered. `<X` counts as
+ * - A flow: the mean of its readings, each by the time it stands for, times the length of the day,
+ *   which has 23 or 25 hours when the clocks change. A reading stands to the next one. Where the
+ *   clause says how long one stands, a longer step is a gap, and the volume of a day with a gap is
+ *   not known. `<X` counts as
  *   X, the most it can be; with a `>X` or a not-detected the volume is not known.
  *
  * Which readings: of a limit on totals those of the series that its clause accepts, by kind,

@@ -71,7 +71,7 @@ static void a_load_is_explained_day_by_day(void **state)
         "  load = mean concentration x water of the day x factor; water from flow at outfall; "
         "factor exact, by the units",
         "  1 March 2026: 1 reading, discharging (the outlet was open), mean concentration 20, "
-        "water 1000 m3, load 20 kg/day",
+        "water 1000 m3, load 20 kg/day; a flow was held for 12 hours until the next",
         "  2 March 2026: 0 readings, no discharge (outlet shut all day); no discharge that day: "
         "outlet shut all day",
         "  3 March 2026: 0 readings, discharge not known, so it counts as discharging; the day "

@@ -518,7 +518,7 @@ static void a_flow_is_weighed_by_time_and_the_length_of_the_day(void **state)
     assert_string_equal(given_assert(given, "within", "6 h and 17 h of 23").figure_text, "4000");
 }
 
-static void a_gap_of_a_flow_is_not_covered(void **state)
+static void a_day_with_a_gap_in_its_flow_has_no_volume(void **state)
 {
     struct given *given = *state;
 
@@ -533,10 +533,22 @@ static void a_gap_of_a_flow_is_not_covered(void **state)
     given_readings(given, given_series(given, "outfall", "flow", KIND_PROBE),
                    "3/00:00:100 3/06:00:300 3/12:00:500", "m3/h");
 
-    struct verdict verdict = given_assert(given, "within", "mean of the covered 12 h is 200");
+    struct verdict verdict = given_assert(given, "not assessable", "12 h of the day are a gap");
 
-    assert_string_equal(verdict.figure_text, "4800");
+    assert_null(verdict.days[0].volume);
     assert_string_equal(verdict.days[0].note, "flow known for 50 percent of the day");
+
+    given_again(given);
+    given_readings(given, given_series(given, "outfall", "flow", KIND_PROBE),
+                   "3/00:00:100 3/06:00:300 3/12:00:500 3/18:00:100", "m3/h");
+    assert_string_equal(given_assert(given, "within", "6 h each").figure_text, "6000");
+
+    given_again(given);
+    given->limit.reading_stands_s = 0;
+    given_readings(given, given_series(given, "outfall", "flow", KIND_PROBE), "3/00:00:100",
+                   "m3/h");
+    verdict = given_assert(given, "within", "nothing was said of how long one stands");
+    assert_string_equal(verdict.days[0].note, "a flow was held for 24 hours until the next");
 }
 
 static void a_flow_that_is_only_known_to_be_more_clears_nothing(void **state)
@@ -581,7 +593,7 @@ int main(void)
         CASE(the_flow_of_a_load_is_taken_from_any_kind),
         CASE(the_day_that_runs_has_no_total_yet),
         CASE(a_flow_is_weighed_by_time_and_the_length_of_the_day),
-        CASE(a_gap_of_a_flow_is_not_covered),
+        CASE(a_day_with_a_gap_in_its_flow_has_no_volume),
         CASE(a_flow_that_is_only_known_to_be_more_clears_nothing),
     };
 
