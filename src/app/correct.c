@@ -211,7 +211,9 @@ static bool correct_in(struct db_tx *tx, struct arena *mem, const struct open_fa
         if (!value_read(mem, farm, ref, order, &row, err))
             return false;
         done->after = value_words(mem, row.qualifier, decimal_text(mem, row.reported), row.unit);
-        if (str_equal(done->after,
+        /* The same value again is how a second person agrees afterwards. */
+        if (!order->second_person &&
+            str_equal(done->after,
                       value_words(mem, found.qualifier, found.reported, found.unit)))
             return err_set(err, ERR_CONFLICT, "that reading is %s already", done->after);
     } else if (found.left_out == str_equal(order->kind, "left out")) {

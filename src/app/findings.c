@@ -151,7 +151,7 @@ static bool gone_note(struct db_tx *tx, struct arena *mem, const struct finding_
             continue;
         if (!finding_store_step(tx, row->finding, "worked out again",
                                 "Worked out again from the records as they stand now, this is no "
-                                "longer found. A person settles it.",
+                                "longer found.",
                                 NULL, now, err))
             return false;
     }

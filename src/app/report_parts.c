@@ -297,6 +297,23 @@ static bool moved_inside(const struct judged_month *now, const struct judged_mon
     return false;
 }
 
+/* Whether a second person agreed to the reading's value later. */
+static bool agreed_later(const struct correction_views *views, size_t at)
+{
+    const struct correction_view *this = &views->items[at];
+
+    for (size_t i = at + 1; i < views->count; i++) {
+        const struct correction_view *later = &views->items[i];
+
+        if (later->series_id == this->series_id && later->at == this->at &&
+            later->until == this->until && later->portion == this->portion &&
+            later->second_person)
+            return true;
+    }
+
+    return false;
+}
+
 static bool corrections_fill(struct db_tx *tx, struct arena *mem, const struct open_farm *farm,
                              const struct judged_month *month, instant now,
                              struct discharge_month *into, struct err *err)
@@ -327,7 +344,8 @@ static bool corrections_fill(struct db_tx *tx, struct arena *mem, const struct o
                                        .person = person_name(farm, view->person),
                                        .second_person = person_name(farm, view->second_person),
                                        .reason = view->reason,
-                                       .outside_to_inside = moved_inside(month, &first, view)};
+                                       .outside_to_inside = !agreed_later(&views, i) &&
+                                                            moved_inside(month, &first, view)};
     }
     into->corrections = list;
     into->correction_count = views.count;

@@ -31,7 +31,8 @@ static const struct due *due_find(const struct judged_month *month, const char *
 
         for (size_t j = 0; j < one->dues.count; j++) {
             const struct due *due = &one->dues.items[j];
-            bool open = due->state == DUE_MISSED && day >= due->from && due->done_on == DAY_NONE;
+            bool open = one->interval->shape == INTERVAL_AT_MOST_DAYS &&
+                        due->state == DUE_MISSED && day >= due->from && due->done_on == DAY_NONE;
 
             if (str_equal(one->interval->key, interval) &&
                 (open || (day >= due->from && day <= due->lapses)))

@@ -8,7 +8,10 @@
 #include "cli/say.h"
 #include "cli/when.h"
 
-static void done_say(struct cli *cli, const struct correction_done *done)
+/* What was done: a stored reading stands otherwise now, or a row set aside is answered. */
+enum done_kind { DONE_READING, DONE_ASIDE };
+
+static void done_say(struct cli *cli, const struct correction_done *done, enum done_kind kind)
 {
     if (cli_has(cli, OPTION_JSON)) {
         struct buf text = buf_new(cli->mem);
@@ -26,7 +29,16 @@ static void done_say(struct cli *cli, const struct correction_done *done)
         return;
     fprintf(cli->out, "%s: now %s. What was there first stays in the record.\n", done->before,
             done->after);
-    say_next(cli, "weirbook check");
+    if (kind == DONE_READING && !cli_has(cli, OPTION_SECOND))
+        say_wrapped(cli->out, "", "  ",
+                    "One person saw this. If it takes a figure from outside to inside, the report "
+                    "says so until a second person agrees: the same again with --second PERSON.");
+    if (kind == DONE_ASIDE)
+        say_next(cli, "weirbook check; or weirbook aside read-again %s, where another row "
+                      "contradicted it",
+                 cli->words[0]);
+    else
+        say_next(cli, "weirbook check");
 }
 
 static bool correct(struct cli *cli, const char *kind, const char *value, struct err *err)
@@ -45,7 +57,7 @@ static bool correct(struct cli *cli, const char *kind, const char *value, struct
     if (!when_instant(cli->mem, cli->farm.farm->zone, cli->words[2], &ref.at, err) ||
         !reading_correct(cli->db, cli->mem, &cli->farm, &ref, &order, &cli->act, &done, err))
         return false;
-    done_say(cli, &done);
+    done_say(cli, &done, DONE_READING);
 
     return true;
 }
@@ -97,7 +109,7 @@ bool command_aside_accept(struct cli *cli, struct err *err)
         !aside_accept(cli->db, cli->mem, &cli->farm, &ref, cli->values[OPTION_BECAUSE],
                       cli->values[OPTION_SECOND], &cli->act, &done, err))
         return false;
-    done_say(cli, &done);
+    done_say(cli, &done, DONE_READING);
 
     return true;
 }
@@ -111,7 +123,7 @@ bool command_aside_leave_out(struct cli *cli, struct err *err)
         !aside_leave_out(cli->db, cli->mem, &cli->farm, &ref, cli->values[OPTION_BECAUSE],
                          &cli->act, &done, err))
         return false;
-    done_say(cli, &done);
+    done_say(cli, &done, DONE_ASIDE);
 
     return true;
 }

@@ -53,7 +53,7 @@ static char *verdicts_words(struct cli *cli, const struct farm_status *status)
         buf_addf(&text, "%s%d %s", i ? ", " : "", count, standings[i]);
     }
     if (status->windows.count)
-        buf_add_text(&text, "; earlier ones being worked out");
+        buf_add_text(&text, "; other months wait for weirbook check");
 
     return text.data;
 }

@@ -243,6 +243,24 @@ static const char *rules_words(struct month_book *book, const struct verdict *ve
                         month_rounding_words(book, verdict->limit));
 }
 
+/* Corrections, seen by one person only, that took something of the clause from outside inside. */
+static size_t lone_corrections(const struct discharge_month *month, const struct limit *limit)
+{
+    size_t count = 0;
+
+    for (size_t i = 0; i < month->correction_count; i++) {
+        const struct report_correction *one = &month->corrections[i];
+        bool value = str_equal(one->station, limit->station) &&
+                     str_equal(one->parameter, limit->parameter);
+        bool water = str_equal(one->station, limit->flow.station) &&
+                     str_equal(one->parameter, limit->flow.parameter);
+
+        count += one->outside_to_inside && !one->second_person && (value || water);
+    }
+
+    return count;
+}
+
 /* "2 of them less-thans; 1 row set aside that could belong here; ..." or "". */
 static const char *beside_words(struct month_book *book, const struct verdict *verdict)
 {
@@ -256,6 +274,9 @@ static const char *beside_words(struct month_book *book, const struct verdict *v
         {verdict->set_aside, "row set aside that could belong here",
          "rows set aside that could belong here"},
         {verdict->left_out, "reading left out by a person", "readings left out by a person"},
+        {lone_corrections(book->month, verdict->limit),
+         "correction that one person alone made brought something inside: see below",
+         "corrections that one person alone made brought something inside: see below"},
     };
     struct buf words = buf_new(book->mem);
 
