@@ -328,6 +328,25 @@ static void a_correction_that_clears_a_month_is_told(void **state)
     assert_string_equal(told.reason, "misread");
 }
 
+static void a_second_person_may_agree_later(void **state)
+{
+    struct test_farm *farm = *state;
+    struct correction_order order = {
+        .kind = "value", .value = "39", .reason = "I saw the sheet too", .second_person = "quinn"};
+    struct correction_done done = {0};
+    struct err err = ERR_INIT;
+
+    samples_take(farm);
+    corrected(farm, "value", "39");
+    assert_true(correction_told(farm, 0).outside_to_inside);
+    assert_fails(correct(farm, &on_may_4, "value", "39", &done, &err), ERR_CONFLICT, &err);
+    assert_done(reading_correct(farm->db, farm->mem, &farm->open, &on_may_4, &order, &farm->act,
+                                &done, &err),
+                &err);
+    assert_false(correction_told(farm, 0).outside_to_inside);
+    assert_string_equal(correction_told(farm, 1).second_person, "Quinn Flow (invented)");
+}
+
 static void a_leave_out_with_a_second_person_names_him(void **state)
 {
     struct test_farm *farm = *state;
@@ -410,6 +429,7 @@ int main(void)
         FARM_TEST(a_row_left_out_is_no_longer_in_the_way),
         FARM_TEST(a_row_left_out_by_a_person_is_told_with_its_reason),
         FARM_TEST(a_correction_that_clears_a_month_is_told),
+        FARM_TEST(a_second_person_may_agree_later),
         FARM_TEST(a_leave_out_with_a_second_person_names_him),
         FARM_TEST(a_value_that_moved_inside_is_told_though_the_month_stays_outside),
         FARM_TEST(a_day_that_moved_inside_is_told_though_the_month_stays_outside),

@@ -249,6 +249,25 @@ static void a_missed_sample_says_which_result_was_lacking(void **state)
                "sampled on 18 June 2026"));
 }
 
+/* A reason was taken for a month that had its samples, and for a day still to come. */
+static void a_reason_is_for_something_that_is_missing(void **state)
+{
+    struct test_farm *farm = *state;
+    struct no_sample later = {.day = day_of("2099-06-18"),
+                              .reason = NO_SAMPLE_LOST,
+                              .explanation = "it will break"};
+    struct err err = ERR_INIT;
+
+    test_take(farm, "laboratory", "june.csv",
+              LAB "S1,,,Out,2026-06-04 09:00,TSS,14,mg/L,,\n"
+                  "S2,,,Out,2026-06-18 09:00,TSS,12,mg/L,,\n");
+    assert_fails(say(farm, "twice", NO_SAMPLE_LOST, "x", "pat", &err), ERR_INVALID, &err);
+    assert_non_null(strstr(err.text, "twice lacks no sample then"));
+    assert_fails(no_sample_say(farm->db, farm->mem, &farm->open, "twice", later, &farm->act, &err),
+                 ERR_INVALID, &err);
+    assert_non_null(strstr(err.text, "that day has not come yet"));
+}
+
 static void a_reason_needs_an_interval_words_and_a_person_who_may(void **state)
 {
     struct test_farm *farm = *state;
@@ -343,6 +362,7 @@ int main(void)
         FARM_TEST(a_finding_that_a_correction_undoes_stays_and_says_so),
         FARM_TEST(a_missed_sample_is_a_finding_and_a_reason_is_told),
         FARM_TEST(a_missed_sample_says_which_result_was_lacking),
+        FARM_TEST(a_reason_is_for_something_that_is_missing),
         FARM_TEST(a_reason_needs_an_interval_words_and_a_person_who_may),
         FARM_TEST(a_month_without_discharge_has_nothing_due),
         FARM_TEST(a_running_month_is_judged_so_far),
