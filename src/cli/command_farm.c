@@ -263,8 +263,13 @@ static char *choices_words(struct arena *mem, const struct limit *limit)
         if (limit->kinds & kinds[i].bit)
             buf_addf(&text, ", %s", kinds[i].word);
     }
-    if (limit->only_while_discharging)
-        buf_add_text(&text, ", only while discharging");
+    buf_add_text(&text, limit->only_while_discharging ? ", only while discharging"
+                                                      : ", also while the outlet is shut");
+    if (limit->flow.station)
+        buf_addf(&text, ", water by %s at %s, days without a result: %s", limit->flow.parameter,
+                 limit->flow.station, load_gap_words[limit->load_gap]);
+    if (limit->reading_stands_s > 0)
+        buf_addf(&text, ", a reading stands %d minutes", limit->reading_stands_s / 60);
     if (limit->less_than != LESS_THAN_UNSET)
         buf_addf(&text, ", less-thans: %s", less_than_words[limit->less_than]);
     if (limit->rounding.rule == ROUND_NONE)

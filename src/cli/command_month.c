@@ -65,7 +65,8 @@ static bool unconfirmed_say(struct cli *cli, struct err *err)
         say_wrapped(cli->out, "", "  ",
                     arena_printf(cli->mem,
                                  "%s to be compared with the licence (weirbook confirm --list). "
-                                 "Until then an older form is judged too, and the worse stands.",
+                                 "Until then one can be outside but never within; of a changed one the "
+                                 "older form is judged too, and the worse stands.",
                                  say_count(cli->mem, (int64_t)list.count, "limit waits",
                                            "limits wait")));
 

@@ -99,7 +99,7 @@ static void section_topic(struct arena *mem, struct word_lists *lists, const str
 {
     struct word_list *list =
         list_new(mem, lists,
-                 arena_printf(mem, "Keys of a %s, under `%s:` in the farm file.",
+                 arena_printf(mem, "Keys of one %s, under `%s:` in the farm file.",
                               section->inside->what, section->key),
                  key_columns, 5);
 

@@ -74,8 +74,9 @@ static void check_reach(struct csv_reader *reader, const char *text, struct row_
         fail(time, PROBLEM_TIME_FUTURE,
              arena_printf(mem, "'%s' is more than %d minutes later than the file was received",
                           show(mem, text), reader->source->ahead_minutes),
-             "See that the logger's clock is right and that the source tells the right clock and "
-             "order of day and month.");
+             "See that whoever wrote the time, person or logger, had it right, and that the source "
+             "tells the right clock and order of day and month. What is wrong in the file itself is "
+             "left out: weirbook aside leave-out.");
     else if (time->at < instant_from_utc(&oldest))
         fail(time, PROBLEM_TIME_TOO_OLD, arena_printf(mem, "'%s' is before 1950", show(mem, text)),
              "See that the logger's clock was set and that the source tells the right time "

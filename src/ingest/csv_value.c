@@ -247,8 +247,9 @@ static void sign_check(const struct csv_value_rules *rules, const struct paramet
     out->qualifier = QUALIFIER_NONE;
     fail(rules, out, PROBLEM_VALUE_IMPOSSIBLE, VALUE_CELL, cell,
          arena_printf(rules->row_mem, "%s can't be negative", parameter->name),
-         "If it means that there is no value, list it under `blanks` of the source; else ask for a "
-         "corrected sheet.");
+         "If it means that there is no value, list it under `blanks` of the source and read it "
+         "again; else ask for a corrected sheet, and leave this one out: weirbook aside "
+         "leave-out.");
 }
 
 void csv_value_read(const struct csv_value_rules *rules, const struct parameter *parameter,

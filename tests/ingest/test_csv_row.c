@@ -78,7 +78,7 @@ static const struct bad_row bad_lab_rows[] = {
     {"outlet,01/05/2026,9:30,TSS,about 5,mg/L", "value-unreadable 3:5;", "mg/L\n"},
     {"outlet,01/05/2026,9:30,TSS,-3,mg/L", "value-impossible 3:5;",
      "'-3': Total suspended solids can't be negative | If it means that there is no value, list it "
-     "under `blanks` of the source; "},
+     "under `blanks` of the source and read it again; "},
     {"outlet,01/05/2026,9:30,TSS,<-3,mg/L", "value-impossible 3:5;",
      "outlet suspended-solids 2026-04-30T21:30:00Z - mg/L\n"},
     {"outlet,01/05/2026,9:30,TSS,-0,mg/L", "", ""},
