@@ -20,6 +20,9 @@ static const struct {
     {"23", ERR_INVALID},        /* other constraints */
 };
 
+/* The server words it in several ways, by what it was about to write. */
+static const char DISK_FULL[] = "53100";
+
 enum err_code db_class(const char *sqlstate)
 {
     for (size_t i = 0; i < ARRAY_LEN(classes); i++) {
@@ -51,8 +54,12 @@ bool db_fail(struct db *db, const char *name, const PGresult *result, struct err
 
     memcpy(db->sqlstate, state, 5);
 
-    return err_set(err, lost ? ERR_UNAVAILABLE : db_class(state), "%s: %.*s [%s]", name,
-                   (int)strcspn(text, "\n"), text, db->sqlstate);
+    err_set(err, lost ? ERR_UNAVAILABLE : db_class(state), "%s: %.*s [%s]", name,
+            (int)strcspn(text, "\n"), text, db->sqlstate);
+    if (strcmp(db->sqlstate, DISK_FULL) == 0)
+        err_wrap(err, "the disk of the database is full");
+
+    return false;
 }
 
 /*

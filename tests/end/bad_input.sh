@@ -284,7 +284,8 @@ if [ "$(id -u)" -eq 0 ] && mkdir disk && mount -t tmpfs -o size=100m weirbook-te
     free=$(df -k --output=avail disk | tail -n 1)
     head -c $(((free - 1024) * 1024)) /dev/zero >disk/filler
     run_bare take-in logger "$demo/logger-2026-02.csv" --by ash --database "$where"
-    refused 'the disk of the database full half-way' 3 logger-2026-02.csv 'No space left' 'has room'
+    # The server either says that its disk is full or stops with it; the advice is the same.
+    refused 'the disk of the database full half-way' 3 logger-2026-02.csv 'has room'
     rm disk/filler
     server_start "$full/server" || : # it may have stopped itself for want of room
     expect 'something was kept' test "$before" = "$("$weirbook" --database "$where" status --json)"

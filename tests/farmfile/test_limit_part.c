@@ -9,7 +9,8 @@ static void a_total_is_never_asked_for_less_thans(void **state)
         const char *parameter, *each_day;
         size_t problems;
     } rows[] = {
-        {"discharge-meter\n    unit: m3", "total", 0},   {"flow\n    unit: m3/day", "total", 0},
+        {"discharge-meter\n    unit: m3", "total", 0},
+        {"flow\n    unit: m3/day\n    reading stands: 20 minutes", "total", 0},
         {"discharge-meter\n    unit: m3", "sum", 1},  /* no such word */
         {"discharge-meter\n    unit: m3", "mean", 1}, /* makes no sense, and that is all */
         {"suspended-solids\n    unit: mg/L", "mean", 1},
