@@ -350,6 +350,7 @@ bool aside_leave_out(struct db *db, struct arena *mem, const struct open_farm *f
     CLEANUP(db_tx_end) struct db_tx tx = {0};
     struct aside_list list = {0};
     struct buf texts = buf_new(mem);
+    int64_t receipt = 0;
 
     if (!act_allowed(farm->farm, act, MAY_CORRECT, err) || !reason_given(reason, err) ||
         !db_tx_begin(db, farm->farm_id, &tx, err) || !asides_pick(&tx, mem, ref, &list, err))
@@ -358,11 +359,12 @@ bool aside_leave_out(struct db *db, struct arena *mem, const struct open_farm *f
         if (!aside_leave_out_in(&tx, farm, &list.items[i], reason, act, err))
             return false;
         buf_addf(&texts, "%s%s", i ? "; " : "", list.items[i].text);
+        receipt = list.items[i].receipt;
     }
 
     struct entry_field fields[] = {
         {"file", ref->file_name},
-        {"receipt", arena_printf(mem, "%lld", (long long)list.items[0].receipt)},
+        {"receipt", arena_printf(mem, "%lld", (long long)receipt)},
         {"line", arena_printf(mem, "%d", (int)ref->line)},
         {"column", ref->column ? arena_printf(mem, "%d", (int)ref->column) : NULL},
         {"rows", texts.data},
