@@ -260,6 +260,9 @@ static bool asides_pick(struct db_tx *tx, struct arena *mem, const struct aside_
         if (!str_equal(row->file_name, ref->file_name) || row->line != ref->line ||
             (ref->column && row->column != ref->column))
             continue;
+        /* Of several files of one name the newest is meant; they come first. */
+        if (out->count > 0 && row->receipt != out->items[0].receipt)
+            continue;
         if (!aside_store_one(tx, mem, row->receipt, row->line, row->column, &whole, err))
             return false;
         LIST_ADD(mem, out, whole);
