@@ -1,0 +1,75 @@
+#include "judge/given.h"
+
+/* Volumes of days from a flow: how long a reading stands, and what is a gap. */
+
+static void total_of_flow(struct given *given, int64_t ceiling_m3)
+{
+    given->limit.parameter = "flow";
+    given->limit.unit = "m3";
+    given->limit.daily = DAILY_TOTAL;
+    given->limit.period = PERIOD_DAY;
+    given->limit.statistic = STATISTIC_VALUE;
+    given->limit.bound.ceiling = (struct decimal){ceiling_m3, 0};
+}
+
+/* A logger's readings count for the time they stand for; the day of a clock change is shorter. */
+static void a_flow_is_weighed_by_time_and_the_length_of_the_day(void **state)
+{
+    struct given *given = *state;
+    struct err err = ERR_INIT;
+
+    total_of_flow(given, 4000);
+    given->from = given->to = day_from_civil(2026, 3, 29);
+
+    size_t series = given_series(given, "outfall", "flow", KIND_PROBE);
+
+    given_readings(given, series, "29/00:00:100 29/06:00:200", "m3/h");
+    assert_string_equal(given_assert(given, "outside: above 4000", "6 h and 18 h").figure_text,
+                        "4200");
+    if (!zone_load(given->mem, "Europe/Paris", &given->evidence.zone, &err))
+        fail_msg("%s", err.text);
+    given_again(given);
+    series = given_series(given, "outfall", "flow", KIND_PROBE);
+    given_readings(given, series, "28/23:00:100 29/05:00:200", "m3/h");
+    assert_string_equal(given_assert(given, "within", "6 h and 17 h of 23").figure_text, "4000");
+}
+
+static void a_day_with_a_gap_in_its_flow_has_no_volume(void **state)
+{
+    struct given *given = *state;
+
+    total_of_flow(given, 9000);
+    given->limit.reading_stands_s = 6 * 3600;
+    given->from = given->to = day_from_civil(2026, 3, 3);
+    given_readings(given, given_series(given, "outfall", "flow", KIND_PROBE),
+                   "3/00:00:100 3/06:00:300 3/12:00:500", "m3/h");
+
+    struct verdict verdict = given_assert(given, "not assessable", "12 h of the day are a gap");
+
+    assert_null(verdict.days[0].volume);
+    assert_string_equal(verdict.days[0].note, "flow known for 50 percent of the day");
+
+    given_again(given);
+    given_readings(given, given_series(given, "outfall", "flow", KIND_PROBE),
+                   "3/00:00:100 3/06:00:300 3/12:00:500 3/18:00:100", "m3/h");
+    assert_string_equal(given_assert(given, "within", "6 h each").figure_text, "6000");
+
+    given_again(given);
+    given->limit.reading_stands_s = 0;
+    given_readings(given, given_series(given, "outfall", "flow", KIND_PROBE), "3/00:00:100",
+                   "m3/h");
+    verdict = given_assert(given, "within", "nothing was said of how long one stands");
+    assert_string_equal(verdict.days[0].note, "a flow was held for 24 hours until the next");
+}
+
+#define CASE(name) cmocka_unit_test_setup_teardown(name, given_new, given_done)
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        CASE(a_flow_is_weighed_by_time_and_the_length_of_the_day),
+        CASE(a_day_with_a_gap_in_its_flow_has_no_volume),
+    };
+
+    return cmocka_run_group_tests_name("judge/flow", tests, NULL, NULL);
+}
