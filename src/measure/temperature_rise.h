@@ -1,0 +1,37 @@
+/*
+ * Temperature rise: the difference of two temperatures. A rise never goes through a unit with an
+ * offset: 10.5 degF more is 5.8333 degC more, though 10.5 degF is -11.9 degC.
+ */
+#ifndef MEASURE_TEMPERATURE_RISE_H
+#define MEASURE_TEMPERATURE_RISE_H
+
+#include <stdbool.h>
+
+#include "base/arena.h"
+#include "base/err.h"
+#include "base/exact.h"
+#include "base/macro.h"
+#include "measure/unit.h"
+
+/* A temperature, or a rise, in its unit: degC, degF or K. */
+struct temperature {
+    const struct exact *value;
+    const struct unit *unit;
+};
+
+/*
+ * `after` less `before`, as a rise in `unit`; negative for a fall. Exact.
+ *
+ * ERR_INVALID: a unit that is not one of temperature.
+ */
+MUST_CHECK bool temperature_rise(const struct units *units, struct arena *mem,
+                                 struct temperature before, struct temperature after,
+                                 const struct unit *unit, const struct exact **out,
+                                 struct err *err);
+
+/* A rise told in one unit, in another: 10.5 degF is 35/6 degC. ERR_INVALID as above. */
+MUST_CHECK bool temperature_rise_convert(const struct units *units, struct arena *mem,
+                                         struct temperature rise, const struct unit *unit,
+                                         const struct exact **out, struct err *err);
+
+#endif
