@@ -174,9 +174,11 @@ static struct judgement days_and_volumes(struct arena *mem, const struct evidenc
     if (counter >= 0 && judgement.day_count > 0) {
         const struct evidence_series *series = &evidence->series[counter];
 
-        judgement.sound_volumes =
+        judgement.places = ARENA_NEW(mem, struct judged_place);
+        judgement.place_count = 1;
+        judgement.places->sound_volumes =
             volume_of_days(&judgement, series->station, series->parameter, false);
-        judgement.all_volumes =
+        judgement.places->all_volumes =
             volume_of_days(&judgement, series->station, series->parameter, true);
     }
 
@@ -205,8 +207,9 @@ struct discharge_day *judge_discharge_days(struct arena *mem, const struct evide
             witnesses[WITNESS_PERSON].says = records_say(evidence, outlet, true, day->start, until);
         }
         if (counter >= 0 && day->begun)
-            witnesses[WITNESS_METER].says = volume_says(
-                evidence, counter, day, &judgement.sound_volumes[i], &judgement.all_volumes[i]);
+            witnesses[WITNESS_METER].says =
+                volume_says(evidence, counter, day, &judgement.places->sound_volumes[i],
+                            &judgement.places->all_volumes[i]);
         days[i] = weigh(mem, day, witnesses);
     }
 

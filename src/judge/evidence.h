@@ -34,12 +34,21 @@ struct evidence_reading {
     instant until; /* equal to at for an instant */
     char qualifier;
     struct decimal reported;
-    const char *unit;     /* as stored: a name unit_find knows; of a state, its word */
-    const char *doubt;    /* why it is in doubt, or NULL */
-    const char *left_out; /* why a person left it out, or NULL: never counts, always listed */
-    bool corrected;       /* `reported` is a correction; the first value is in the record */
-    bool counts;          /* false: a check sample or the authority's own: shown, never counted */
-    const char *sample;   /* the sample's number, or NULL */
+    const char *unit;      /* as stored: a name unit_find knows; of a state, its word */
+    const char *doubt;     /* why it is in doubt, or NULL */
+    const char *left_out;  /* why a person left it out, or NULL: never counts, always listed */
+    bool corrected;        /* `reported` is a correction; the first value is in the record */
+    bool counts;           /* false: a check sample or the authority's own: shown, never counted */
+    const char *sample;    /* the sample's number, or NULL */
+    const char *replicate; /* which portion of it, or NULL */
+    const char *taken_by;  /* as the row named them, or NULL */
+    bool looks_for_cause;  /* its sample's purpose */
+    /* In the reading's own unit; coefficient 0: not told. */
+    struct decimal detection;
+    struct decimal quantitation;
+    /* Of a derived reading: what it was worked out from; else NULL. */
+    const struct derived_input *inputs;
+    size_t input_count;
     struct origin origin;
     /* What was stored first, digit for digit; the same as above where nobody corrected it. */
     char first_qualifier;
@@ -47,14 +56,25 @@ struct evidence_reading {
     const char *first_unit;
 };
 
+/* A reading that a derived one was worked out from. */
+struct derived_input {
+    const char *station;
+    const char *parameter;
+    const char *unit;
+    struct decimal value;
+    instant at;
+    struct origin origin;
+};
+
 /* Readings that may be compared with each other, in order of time. */
 struct evidence_series {
     const char *station;
     const char *position; /* NULL: none */
     const char *parameter;
-    const char *method;  /* NULL: not told */
-    const char *made_by; /* instrument or laboratory, or NULL */
-    unsigned kind;       /* one of enum limit_kinds */
+    const char *method;   /* NULL: not told */
+    const char *made_by;  /* instrument or laboratory, or NULL */
+    unsigned kind;        /* one of enum limit_kinds */
+    const char *equation; /* of a derived series: how it was worked out; else NULL */
     const struct evidence_reading *readings;
     size_t count;
 };
@@ -75,6 +95,28 @@ struct evidence_set_aside {
     const char *reason;
     bool from_probe; /* with no number at all: a gap for a probe, not assessable for a sample */
     struct origin origin;
+};
+
+/* A laboratory's or instrument owner's accreditation, as the farm has it on record. */
+struct evidence_accreditation {
+    const char *made_by; /* as the series names it */
+    const char *number;
+    const char *parameter; /* NULL: every one */
+    const char *method;    /* NULL: every one */
+    day_number from;
+    day_number to; /* last day, or DAY_NONE */
+};
+
+/* A tide table that the farm brought in: high and low waters in order of time. */
+struct tide {
+    instant at;
+    bool is_high;
+};
+
+struct evidence_tides {
+    const char *key;
+    const struct tide *tides;
+    size_t count;
 };
 
 enum discharge_state {
@@ -109,6 +151,10 @@ struct evidence {
      */
     int outlet_series;
     int state_holds_s; /* after this long without a new one a state is unknown; 0: it holds on */
+    const struct evidence_accreditation *accreditations;
+    size_t accreditation_count;
+    const struct evidence_tides *tide_tables;
+    size_t tide_table_count;
     /* Size and multiplier of counters: by station and parameter. */
     const struct evidence_counter *counters;
     size_t counter_count;

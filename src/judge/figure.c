@@ -103,6 +103,10 @@ struct figure figure_of_use(const struct judgement *judgement, const struct use 
     struct figure figure = {.range = figure_allowed(use),
                             .qualifier = use->qualifier,
                             .day = use->day,
+                            .place = use->place,
+                            .at = use->at,
+                            .use = (int)(use - judgement->items),
+                            .own_bound = use->own_bound,
                             .less_thans = use->qualifier == QUALIFIER_LESS ||
                                           use->qualifier == QUALIFIER_NOT_DETECTED};
 

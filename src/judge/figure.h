@@ -18,7 +18,11 @@ struct figure {
     char qualifier;      /* enum qualifier: '<' where that is all that is known */
     const char *blocked; /* why it can't clear the limit, or NULL */
     int day;             /* index of the judged day, NO_INDEX: of none or of several */
-    size_t less_thans;   /* readings in it that are less-thans */
+    size_t place;        /* index of the judgement's place */
+    instant at;          /* of one reading: when; else INSTANT_NONE */
+    int use;             /* of one reading: its index in the judgement's items; else NO_INDEX */
+    const struct bound *own_bound; /* NULL: the limit's */
+    size_t less_thans;             /* readings in it that are less-thans */
     /*
      * Not-detecteds whose limit nobody told and that no rule counts. They may be anything, which
      * the range shows; the number shown is worked out without them.

@@ -8,6 +8,7 @@
 
 #include "judge/bound.h"
 #include "judge/evidence.h"
+#include "judge/verdict.h"
 #include "stat/statistic.h"
 
 enum { NO_INDEX = -1 };
@@ -42,9 +43,13 @@ struct use {
     char qualifier;
     bool has_value; /* false: not detected without a limit, or a unit that does not convert */
     enum trust trust;
-    enum side tried_side; /* of TRUST_TRIED: the highest or the lowest it may have been */
-    enum fit fit;         /* as a single value against the bound */
-    const char *why_not;  /* why it does not count; NULL: it may */
+    enum side tried_side;          /* of TRUST_TRIED: the highest or the lowest it may have been */
+    enum fit fit;                  /* as a single value against the bound */
+    size_t place;                  /* index of the judgement's place it was read at */
+    const struct bound *own_bound; /* where the bound goes by other readings; NULL: the limit's */
+    const struct verdict_other *others; /* the readings it was held against */
+    size_t other_count;
+    const char *why_not; /* why it does not count; NULL: it may */
 };
 
 /* The volume of a day. */
@@ -59,6 +64,25 @@ struct day_volume {
      */
     size_t together_days; /* 0: none begin here */
     const struct exact *together_m3;
+};
+
+/*
+ * A place the limit reads: its station, those whose figures are added to it, and last the one it
+ * is compared with.
+ */
+struct judged_place {
+    struct limit_place place;
+    struct limit_flow flow; /* of loads; station NULL: none */
+    bool against;
+    /* By day, without and with readings in doubt; NULL where no volume is asked for. */
+    const struct day_volume *sound_volumes;
+    const struct day_volume *all_volumes;
+};
+
+/* Water leaving from the outlet's opening to its shutting. */
+struct judged_run {
+    instant opened;
+    instant shut; /* INSTANT_NONE: still open, or not known */
 };
 
 /* Rows of evidence.set_aside. */
@@ -76,11 +100,20 @@ struct judgement {
     struct bound bound;
     const struct statistic *statistic; /* NULL: each value by itself */
     bool single;                       /* limit_of_single_values() */
+    /*
+     * The days worked with: those asked for, and around them the ones that windows reach into.
+     * Nothing is judged by itself outside [first_asked, after_asked).
+     */
     instant from_at;
     instant until_at;
-
     struct judged_day *days;
     size_t day_count;
+    size_t first_asked;
+    size_t after_asked;
+    const struct judged_run *runs; /* of a limit by discharge run, in order of time */
+    size_t run_count;
+    /* Whether the clause applied at some reading can't be told: it clears nothing. NULL: it can. */
+    const char *cannot_tell;
 
     /* In order of time; of one instant, in order of value. */
     struct use *items;
@@ -93,9 +126,8 @@ struct judgement {
     size_t numberless;                 /* and which row that is */
     const char *tried_words;           /* the row and units tried, for a reason; NULL: none */
 
-    /* By day, without and with readings in doubt; NULL where no volume is asked for. */
-    const struct day_volume *sound_volumes;
-    const struct day_volume *all_volumes;
+    struct judged_place *places; /* the limit's own station first */
+    size_t place_count;
     bool volumes_in_doubt;           /* they differ */
     const struct exact *load_factor; /* concentration * volume in m3 -> the clause's unit */
 };

@@ -4,15 +4,60 @@
 #include "base/str.h"
 #include "stat/statistic.h"
 
-const char *const limit_daily_words[] = {"every reading", "mean", "lowest", "highest",
-                                         "total",         "load", NULL};
-const char *const limit_statistic_words[] = {
-    "value", "mean", "geometric mean", "median", "minimum", "maximum", "sum", NULL};
-const char *const limit_period_words[] = {"each sample", "day", "month", NULL};
-const char *const less_than_words[] = {"not said", "zero", "half", "at the limit", "stated", NULL};
+const char *const limit_daily_words[] = {
+    "every reading", "mean", "lowest", "highest", "total", "load", "flow-weighted mean", NULL};
+const char *const limit_statistic_words[] = {"value",
+                                             "mean",
+                                             "geometric mean",
+                                             "median",
+                                             "minimum",
+                                             "maximum",
+                                             "sum",
+                                             "percentile",
+                                             "log-normal percentile",
+                                             "count beyond",
+                                             "share beyond",
+                                             "flow-weighted mean",
+                                             "hydrogen-ion mean",
+                                             "greatest change",
+                                             "greatest rate",
+                                             "time outside",
+                                             "longest time outside",
+                                             NULL};
+const char *const limit_period_words[] = {
+    "each sample",  "day",          "month",        "week",          "quarter", "year",
+    "licence year", "running days", "last samples", "discharge run", NULL};
+const char *const less_than_words[] = {"not said",
+                                       "zero",
+                                       "half",
+                                       "at the limit",
+                                       "stated",
+                                       "step below",
+                                       "lower of half and half the bound",
+                                       "Kaplan-Meier, rest at the smallest detect",
+                                       "Kaplan-Meier, rest at the smallest limit",
+                                       "regression on order statistics",
+                                       "ranked",
+                                       NULL};
 const char *const greater_than_words[] = {"refused", "stated", "step above", NULL};
 const char *const load_gap_words[] = {"left out", "period mean", NULL};
 const char *const change_words[] = {"not said", "old", "new", NULL};
+const char *const between_words[] = {
+    "as reported",          "zero", "at detection", "half of detection", "at quantitation",
+    "half of quantitation", NULL};
+const char *const single_less_than_words[] = {"what it allows", "within", "by the rule", NULL};
+const char *const alike_words[] = {"each by itself", "averaged first", NULL};
+const char *const load_water_words[] = {"of the day", "while sampling", "mean of the period",
+                                        "mean concentration times volume", NULL};
+const char *const standing_rule_words[] = {"to the next", "half-way", "straight line", NULL};
+const char *const belongs_words[] = {"where it began", "where it ended", "where most of it lies",
+                                     "by its days",    "in both",        NULL};
+const char *const against_words[] = {"difference", "percent removal", "intake credit", NULL};
+const char *const pairing_words[] = {"same day", "nearest in time", "by residence time",
+                                     "figures of the period", NULL};
+const char *const deviation_words[] = {"sample", "population", NULL};
+const char *const change_direction_words[] = {"either way", "rise", "fall", NULL};
+const char *const tide_words[] = {"high water", "low water", NULL};
 
 /* What is known of a limit's parameter, beside the limit. */
 struct subject {

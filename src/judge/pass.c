@@ -1,7 +1,7 @@
 #include "judge/pass.h"
 
 #include "judge/coverage.h"
-#include "judge/reduce.h"
+#include "judge/window_figure.h"
 
 /* One comparison, or for `value` one for each figure: the whole period, or one day. */
 struct group {
@@ -15,6 +15,7 @@ struct group {
 /* A pass while it is being worked out. */
 struct work {
     const struct judgement *judgement;
+    enum pass pass;
     const struct coverage *coverage; /* of each day; NULL where none is asked */
     struct reduced reduced;
     struct pass_result result;
@@ -251,8 +252,18 @@ static void judge_group(struct work *work, const struct group *group)
         return;
     }
 
-    struct figure figure =
-        figure_combine(judgement, judgement->statistic, group->figures, group->count);
+    const char *note;
+    const struct figure_window window = {
+        .pass = work->pass,
+        .reduced = &work->reduced,
+        .figures = group->figures,
+        .count = group->count,
+        .first_day = group->first_day,
+        .after_day = group->after_day,
+        .from_at = judgement->days[group->first_day].start,
+        .until_at = judgement->days[group->after_day - 1].end,
+    };
+    struct figure figure = window_figure(judgement, &window, &note);
 
     if (judgement->limit->period == PERIOD_DAY)
         figure.day = (int)group->first_day;
@@ -311,6 +322,7 @@ struct pass_result pass_run(const struct judgement *judgement, enum pass pass)
     const struct limit *limit = judgement->limit;
     bool adds_up = limit->daily == DAILY_TOTAL || limit->daily == DAILY_LOAD;
     struct work work = {.judgement = judgement,
+                        .pass = pass,
                         .reduced = reduce_days(judgement, pass),
                         .result = {.standing = STANDING_WITHIN}};
 

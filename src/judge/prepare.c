@@ -82,19 +82,37 @@ static bool same_volume(const struct day_volume *a, const struct day_volume *b)
            same_water(a->together_m3, b->together_m3);
 }
 
-static void find_volumes(struct judgement *judgement)
+static void find_volumes(struct judgement *judgement, struct judged_place *place)
 {
-    const struct limit *limit = judgement->limit;
-    bool total = limit->daily == DAILY_TOTAL;
-    const char *station = total ? limit->station : limit->flow.station;
-    const char *parameter = total ? limit->parameter : limit->flow.parameter;
+    bool total = judgement->limit->daily == DAILY_TOTAL;
+    const char *station = total ? place->place.station : place->flow.station;
+    const char *parameter = total ? judgement->limit->parameter : place->flow.parameter;
 
-    judgement->sound_volumes = volume_of_days(judgement, station, parameter, false);
-    judgement->all_volumes = volume_of_days(judgement, station, parameter, true);
+    place->sound_volumes = volume_of_days(judgement, station, parameter, false);
+    place->all_volumes = volume_of_days(judgement, station, parameter, true);
     for (size_t i = 0; i < judgement->day_count; i++)
         judgement->volumes_in_doubt =
             judgement->volumes_in_doubt ||
-            !same_volume(&judgement->sound_volumes[i], &judgement->all_volumes[i]);
+            !same_volume(&place->sound_volumes[i], &place->all_volumes[i]);
+}
+
+static void find_places(struct judgement *judgement)
+{
+    const struct limit *limit = judgement->limit;
+    bool against = limit->against.kind != AGAINST_NONE;
+
+    judgement->place_count = 1 + limit->added_count + against;
+    judgement->places = ARENA_ARRAY(judgement->mem, struct judged_place, judgement->place_count);
+    judgement->places[0] =
+        (struct judged_place){.place = {limit->station, limit->position}, .flow = limit->flow};
+    for (size_t i = 0; i < limit->added_count; i++) {
+        judgement->places[i + 1].place = limit->added[i];
+        if (limit->added_flows)
+            judgement->places[i + 1].flow = limit->added_flows[i];
+    }
+    if (against)
+        judgement->places[judgement->place_count - 1] = (struct judged_place){
+            .place = limit->against.place, .flow = limit->against.flow, .against = true};
 }
 
 static enum fit fit_alone(const struct judgement *judgement, const struct use *use)
@@ -119,15 +137,17 @@ bool prepare_judgement(struct judgement *judgement, day_number from, day_number 
     judgement->bound = bound_of_limit(limit);
     judgement->statistic = limit_statistic_row(limit);
     judgement->single = limit_of_single_values(limit);
+    find_places(judgement);
     gather_days(judgement, from, to, in_full);
+    judgement->after_asked = judgement->day_count;
     if (adds_up && !find_factor(judgement, err))
         return false;
 
     gather_readings(judgement, reading_unit(judgement));
     set_aside_gather(judgement, reading_unit(judgement));
     gather_sort(judgement);
-    if (adds_up)
-        find_volumes(judgement);
+    for (size_t i = 0; adds_up && i < judgement->place_count; i++)
+        find_volumes(judgement, &judgement->places[i]);
     for (size_t i = 0; i < judgement->count; i++)
         judgement->items[i].fit = fit_alone(judgement, &judgement->items[i]);
 

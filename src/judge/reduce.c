@@ -54,7 +54,8 @@ static struct amount factor_of(const struct judgement *judgement, const struct e
 static const struct day_volume *volume_in(const struct judgement *judgement, enum pass pass,
                                           size_t day)
 {
-    return pass == PASS_WITHOUT ? &judgement->sound_volumes[day] : &judgement->all_volumes[day];
+    return pass == PASS_WITHOUT ? &judgement->places->sound_volumes[day]
+                                : &judgement->places->all_volumes[day];
 }
 
 /* X of a less-than, times the day's volume, beyond the bound of the load. */
@@ -78,6 +79,8 @@ static void add_figure(const struct judgement *judgement, struct reduced *reduce
                        struct figure figure)
 {
     figure.day = (int)day;
+    figure.at = judgement->days[day].start;
+    figure.use = NO_INDEX;
     reduced->days[day].has_figure = true;
     reduced->days[day].figure = figure;
     LIST_ADD(judgement->mem, &reduced->figures, figure);
@@ -127,6 +130,8 @@ static void total_together(const struct judgement *judgement, size_t first,
                  .range = range_of_amount(factor_of(judgement, volume->together_m3)),
                  .qualifier = QUALIFIER_NONE,
                  .day = NO_INDEX,
+                 .at = judgement->days[first].start,
+                 .use = NO_INDEX,
              }));
 }
 
@@ -288,11 +293,12 @@ struct reduced reduce_days(const struct judgement *judgement, enum pass pass)
 
 enum fit reduce_load_fit(const struct judgement *judgement, const struct use *use)
 {
-    if (use->day == NO_INDEX || !judgement->all_volumes[use->day].m3)
+    if (use->day == NO_INDEX || !judgement->places[use->place].all_volumes[use->day].m3)
         return FIT_UNKNOWN;
 
     struct figure figure = {.range = figure_allowed(use), .qualifier = use->qualifier};
-    struct amount factor = factor_of(judgement, judgement->all_volumes[use->day].m3);
+    struct amount factor =
+        factor_of(judgement, judgement->places[use->place].all_volumes[use->day].m3);
 
     figure = figure_times(judgement, figure, factor);
 

@@ -17,6 +17,13 @@ enum standing {
 
 enum side { SIDE_NONE, SIDE_ABOVE, SIDE_BELOW };
 
+/* Another reading that one was held against: the intake's, the pH of a formula, a condition's. */
+struct verdict_other {
+    int series;                /* index into evidence.series */
+    size_t reading;            /* index into that series */
+    const struct exact *value; /* in the unit the clause states it in */
+};
+
 /* One reading as it was used, or why it was not. */
 struct verdict_item {
     size_t series;  /* index into evidence.series */
@@ -29,6 +36,42 @@ struct verdict_item {
     bool outside;        /* of a bound on single values: this one is beyond it */
     bool decided;        /* it is in doubt, and the verdict rests on it */
     const char *why_not; /* why it does not count, or why it can't be assessed; NULL */
+    size_t place; /* 0: the limit's station; 1...: of its added ones; the one it is held against
+                     comes last */
+    const struct exact *bound; /* its own, where the bound goes by other readings */
+    const struct verdict_other *others;
+    size_t other_count;
+};
+
+/*
+ * One figure that was compared: of a week, of running days, of the last samples, of a run; of
+ * the whole period where it has one figure.
+ */
+struct verdict_window {
+    day_number from;
+    day_number to;
+    instant from_at;
+    instant until_at;
+    enum standing standing;
+    enum side side;
+    bool so_far;
+    size_t samples;               /* readings or daily figures it is over */
+    size_t beyond;                /* of them, where each is compared by itself or counted */
+    size_t allowed;               /* of them, by the clause's allowance; SIZE_MAX: it has none */
+    const struct exact *figure;   /* unrounded; NULL: none */
+    const struct exact *compared; /* rounded */
+    const char *figure_text;
+    const char *compared_text;
+    const char *reason; /* why not assessable; NULL */
+    const char *note;   /* "the 95th percentile of 12 samples is simply the highest", or NULL */
+};
+
+/* One of the periods one after the other that a clause across periods looks at. */
+struct verdict_period {
+    day_number from;
+    day_number to;
+    enum standing standing;
+    const char *compared_text; /* NULL: none */
 };
 
 /* A row set aside that could belong here, and what came of trying it. */
@@ -103,6 +146,11 @@ struct verdict {
     struct verdict_aside *asides; /* `set_aside` of them */
     struct verdict_day *days;
     size_t day_count;
+    struct verdict_window *windows; /* every figure that was compared, in order of time */
+    size_t window_count;
+    size_t worst_window; /* index of the one shown as `figure`; meaningless without windows */
+    struct verdict_period *across; /* oldest first, this period last; NULL: not across periods */
+    size_t across_count;
 };
 
 /* "within", "outside: above 30", "not assessable", "nothing due"; with "so far " where it runs. */

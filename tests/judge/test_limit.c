@@ -349,13 +349,24 @@ static size_t count_words(const char *const *words)
 static void every_choice_has_a_word(void **state)
 {
     (void)state;
-    assert_int_equal(count_words(limit_daily_words), DAILY_LOAD + 1);
-    assert_int_equal(count_words(limit_statistic_words), STATISTIC_SUM + 1);
-    assert_int_equal(count_words(limit_period_words), PERIOD_MONTH + 1);
-    assert_int_equal(count_words(less_than_words), LESS_THAN_STATED + 1);
+    assert_int_equal(count_words(limit_daily_words), DAILY_FLOW_WEIGHTED_MEAN + 1);
+    assert_int_equal(count_words(limit_statistic_words), STATISTIC_LONGEST_OUTSIDE + 1);
+    assert_int_equal(count_words(limit_period_words), PERIOD_DISCHARGE_RUN + 1);
+    assert_int_equal(count_words(less_than_words), LESS_THAN_RANKED + 1);
     assert_int_equal(count_words(greater_than_words), GREATER_THAN_STEP + 1);
     assert_int_equal(count_words(load_gap_words), LOAD_GAP_PERIOD_MEAN + 1);
     assert_int_equal(count_words(change_words), CHANGE_NEW + 1);
+    assert_int_equal(count_words(between_words), BETWEEN_HALF_QUANTITATION + 1);
+    assert_int_equal(count_words(single_less_than_words), SINGLE_BY_RULE + 1);
+    assert_int_equal(count_words(alike_words), ALIKE_AVERAGED + 1);
+    assert_int_equal(count_words(load_water_words), LOAD_MEAN_TIMES_VOLUME + 1);
+    assert_int_equal(count_words(standing_rule_words), STANDS_STRAIGHT_LINE + 1);
+    assert_int_equal(count_words(belongs_words), BELONGS_BOTH);
+    assert_int_equal(count_words(against_words), AGAINST_CREDIT);
+    assert_int_equal(count_words(pairing_words), PAIR_PERIOD);
+    assert_int_equal(count_words(deviation_words), DEVIATION_POPULATION);
+    assert_int_equal(count_words(change_direction_words), CHANGE_FALL + 1);
+    assert_int_equal(count_words(tide_words), TIDE_LOW);
 }
 
 static void every_statistic_but_value_is_a_row(void **state)
