@@ -26,6 +26,11 @@ const struct exact *amount_exact(struct arena *mem, struct amount value)
     return value.exact ? value.exact : exact_from_decimal(mem, value.decimal);
 }
 
+double amount_double(struct amount value)
+{
+    return value.exact ? exact_double(value.exact) : decimal_double(value.decimal);
+}
+
 int amount_compare(struct arena *mem, struct amount a, struct amount b)
 {
     if (!a.exact && !b.exact)

@@ -25,6 +25,8 @@ struct amount amount_from_exact(struct arena *mem, const struct exact *value);
 
 const struct exact *amount_exact(struct arena *mem, struct amount value);
 
+double amount_double(struct amount value); /* the nearest */
+
 int amount_compare(struct arena *mem, struct amount a, struct amount b); /* -1, 0, 1 */
 int amount_sign(struct amount value);
 

@@ -21,11 +21,6 @@ static bool mean(struct arena *mem, const struct stat_input *input, const struct
     return true;
 }
 
-static double as_double(struct amount value)
-{
-    return value.exact ? exact_double(value.exact) : decimal_double(value.decimal);
-}
-
 static bool geometric_mean(struct arena *mem, const struct stat_input *input,
                            const struct exact **out, struct err *err)
 {
@@ -35,7 +30,7 @@ static bool geometric_mean(struct arena *mem, const struct stat_input *input,
         if (amount_sign(input->values[i]) <= 0)
             return err_set(err, ERR_INVALID, "a geometric mean has no answer for a value of %s",
                            amount_sign(input->values[i]) == 0 ? "0" : "less than 0");
-        logs += logl((long double)as_double(input->values[i]));
+        logs += logl((long double)amount_double(input->values[i]));
     }
 
     *out = exact_from_double(mem, (double)expl(logs / (long double)input->count));

@@ -1,7 +1,7 @@
 /*
  * Statistic: one figure of many values. Every statistic is a row: its word, what more data could
  * do to it, and a pure function. The rows are in one table, in the order people are shown them;
- * each family of them has a module of its own (average, rank).
+ * each family of them has a module of its own (average, rank, percentile, lognormal, share).
  *
  * Sums, means, medians, minima and maxima are exact. What needs a logarithm is worked out in
  * double and brought to 12 significant digits.
@@ -16,9 +16,25 @@
 #include "base/macro.h"
 #include "stat/amount.h"
 
+struct percentile_definition;
+
+/* The values, and what some rows want to be told besides: all zero or NULL where they do not. */
 struct stat_input {
     const struct amount *values; /* in any order */
     size_t count;
+
+    /* of a percentile */
+    const struct exact *p; /* 9/10 for the 90th */
+    const struct percentile_definition *definition;
+
+    /* of a log-normal percentile */
+    const struct exact *z;     /* 1.282, as the licence or its law prints it */
+    bool population_deviation; /* divide by n, not by n - 1 */
+
+    /* of a count or a share beyond a number */
+    struct amount beyond;
+    int beyond_side;            /* 1 above it, -1 below it */
+    bool beyond_reached_counts; /* a value equal to it counts too */
 };
 
 /* What values that are still missing could do to the result. */

@@ -33,6 +33,22 @@ static struct amount step_up(struct arena *mem, const struct censored *censored)
     return amount_add(mem, censored->limit, censored->step);
 }
 
+static struct amount step_down(struct arena *mem, const struct censored *censored)
+{
+    struct amount minus_one = amount_from_decimal((struct decimal){.coefficient = -1});
+
+    return amount_add(mem, censored->limit, amount_multiply(mem, censored->step, minus_one));
+}
+
+static struct amount lower_half(struct arena *mem, const struct censored *censored)
+{
+    const struct censored of_bound = {.limit = censored->bound};
+    struct amount of_limit = half(mem, censored);
+    struct amount other = half(mem, &of_bound);
+
+    return amount_compare(mem, of_limit, other) <= 0 ? of_limit : other;
+}
+
 const struct substitution substitute_zero = {.word = "zero", .of = zero};
 const struct substitution substitute_half = {.word = "half", .needs_limit = true, .of = half};
 const struct substitution substitute_at_limit = {
@@ -40,3 +56,9 @@ const struct substitution substitute_at_limit = {
 const struct substitution substitute_stated = {.word = "stated", .of = stated};
 const struct substitution substitute_step_up = {
     .word = "step above", .needs_limit = true, .of = step_up};
+const struct substitution substitute_step_down = {
+    .word = "step below", .needs_limit = true, .of = step_down};
+const struct substitution substitute_lower_half = {.word = "lower of half and half the bound",
+                                                   .needs_limit = true,
+                                                   .needs_bound = true,
+                                                   .of = lower_half};
