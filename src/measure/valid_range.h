@@ -11,7 +11,7 @@
 #include "base/err.h"
 #include "base/macro.h"
 
-/* One input of an equation. Both ends belong to the range. */
+/* One input of an equation. Both ends belong to the range, and 1e-9 of them beyond. */
 struct valid_range {
     const char *input; /* "temperature": for messages */
     const char *unit;  /* "degC", or "" for a pure number */
