@@ -99,7 +99,7 @@ static void add_decided_readings(struct writer *writer, size_t *listed)
         struct buf text = buf_new(writer->mem);
 
         buf_addf(&text, "  the reading of %s (%s)",
-                 zone_text(writer->mem, writer->evidence->zone, reading->at), reading->doubt);
+                 zone_text(writer->mem, writer->evidence->zone, reading->at), item->doubt);
         writer_add_origin(writer, &text, reading->origin);
         writer_say(writer, text.data);
     }

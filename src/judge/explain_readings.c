@@ -90,8 +90,8 @@ static void explain_item(struct writer *writer, const struct verdict_item *item)
     else
         buf_addf(&text, ", counted%s%s", item->why_not ? ": " : "",
                  item->why_not ? item->why_not : "");
-    if (reading->doubt && item->counted)
-        buf_addf(&text, ", though in doubt (%s)", reading->doubt);
+    if (item->doubt && item->counted)
+        buf_addf(&text, ", though in doubt (%s)", item->doubt);
     writer_add_origin(writer, &text, reading->origin);
     writer_say(writer, text.data);
 }
@@ -165,7 +165,7 @@ static bool item_stands_out(const struct writer *writer, const struct verdict_it
 {
     const struct evidence_reading *reading = reading_of(writer, item);
 
-    return item->outside || item->decided || reading->doubt || reading->left_out ||
+    return item->outside || item->decided || item->doubt || reading->left_out ||
            reading->corrected;
 }
 

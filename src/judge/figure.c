@@ -110,7 +110,9 @@ struct figure figure_of_use(const struct judgement *judgement, const struct use 
                             .less_thans = use->qualifier == QUALIFIER_LESS ||
                                           use->qualifier == QUALIFIER_NOT_DETECTED};
 
-    if (!use->has_value && use->qualifier != QUALIFIER_NOT_DETECTED)
+    if (use->blocked)
+        figure.blocked = use->blocked;
+    else if (!use->has_value && use->qualifier != QUALIFIER_NOT_DETECTED)
         figure.blocked = "a reading's unit can't be turned into the clause's";
     else if (use->qualifier == QUALIFIER_NOT_DETECTED && judgement->single)
         not_detected_alone(judgement, use, &figure);
@@ -340,7 +342,8 @@ bool figure_shown(const struct figure *figure, struct amount *out)
 
 enum fit figure_fit(const struct judgement *judgement, const struct figure *figure)
 {
-    enum fit fit = bound_fit(judgement->mem, &judgement->bound, &figure->range);
+    const struct bound *bound = figure->own_bound ? figure->own_bound : &judgement->bound;
+    enum fit fit = bound_fit(judgement->mem, bound, &figure->range);
 
     return fit == FIT_WITHIN && figure->blocked ? FIT_UNKNOWN : fit;
 }

@@ -187,6 +187,7 @@ static struct use use_of(struct judgement *judgement, struct converter *converte
         .day = judgement_day(judgement, reading->at),
         .qualifier = reading->qualifier,
         .trust = reading->doubt ? TRUST_IN_DOUBT : TRUST_SOUND,
+        .doubt = reading->doubt,
     };
 
     use.has_value = reading->qualifier != QUALIFIER_NOT_DETECTED &&

@@ -124,7 +124,7 @@ static const char *first_doubt(const struct judgement *judgement)
         const struct use *use = &judgement->items[i];
 
         if (use->trust == TRUST_IN_DOUBT && use->series != NO_INDEX)
-            return judgement->evidence->series[use->series].readings[use->reading].doubt;
+            return use->doubt;
     }
 
     return judgement->volumes_in_doubt ? "a flow or meter reading" : "rows set aside";

@@ -49,7 +49,10 @@ struct use {
     const struct bound *own_bound; /* where the bound goes by other readings; NULL: the limit's */
     const struct verdict_other *others; /* the readings it was held against */
     size_t other_count;
+    const char *doubt;   /* why it is in doubt for this clause; NULL: it is sound */
+    const char *blocked; /* why it can't be held against its bound, so that it is never within */
     const char *why_not; /* why it does not count; NULL: it may */
+    bool cannot_tell;    /* it does not count, as it can't be told whether the clause applied */
 };
 
 /* The volume of a day. */

@@ -19,14 +19,6 @@ static const struct exact *used_number(const struct judgement *judgement,
     return figure_shown(figure, &shown) ? amount_exact(judgement->mem, shown) : NULL;
 }
 
-static const char *doubt_words(const struct judgement *judgement, const struct use *use)
-{
-    const struct evidence_reading *reading =
-        &judgement->evidence->series[use->series].readings[use->reading];
-
-    return arena_printf(judgement->mem, "in doubt: %s", reading->doubt);
-}
-
 static bool is_beyond(enum fit fit)
 {
     return fit == FIT_ABOVE || fit == FIT_BELOW;
@@ -57,6 +49,7 @@ static struct verdict_item item_of(const struct judgement *judgement, const stru
         .qualifier = use->qualifier,
         .counted = pass_takes(use, ruling->shown),
         .decided = decides(judgement, ruling, use),
+        .doubt = use->doubt,
         .why_not = use->why_not,
     };
 
@@ -70,7 +63,7 @@ static struct verdict_item item_of(const struct judgement *judgement, const stru
         item.counted = !figure_is_missing(&figure);
         item.outside = each_alone(judgement) && is_beyond(use->fit);
     } else if (!item.why_not && use->trust == TRUST_IN_DOUBT) {
-        item.why_not = doubt_words(judgement, use);
+        item.why_not = arena_printf(judgement->mem, "in doubt: %s", use->doubt);
     }
 
     return item;

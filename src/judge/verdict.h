@@ -35,6 +35,7 @@ struct verdict_item {
     bool counted;
     bool outside;        /* of a bound on single values: this one is beyond it */
     bool decided;        /* it is in doubt, and the verdict rests on it */
+    const char *doubt;   /* why it is in doubt for this clause, or NULL */
     const char *why_not; /* why it does not count, or why it can't be assessed; NULL */
     size_t place; /* 0: the limit's station; 1...: of its added ones; the one it is held against
                      comes last */

@@ -167,8 +167,8 @@ static void write_counted(struct month_book *book, struct table *table,
         words = arena_printf(book->mem, "left out: %s", reading->left_out);
     if (item->outside)
         words = arena_printf(book->mem, "%s, beyond the bound", words);
-    if (reading->doubt)
-        words = arena_printf(book->mem, "%s; in doubt: %s", words, reading->doubt);
+    if (item->doubt)
+        words = arena_printf(book->mem, "%s; in doubt: %s", words, item->doubt);
     if (reading->corrected)
         words = arena_printf(book->mem, "%s; corrected", words);
     table_text(table, "counted", words);
