@@ -14,7 +14,8 @@
  * since pooling would let a calm night speak for a hot one. A stop counts when
  *   - the probe is on record as reading in still water (many need flow past the membrane),
  *   - it is no older than the farm's own age, and
- *   - its readings can be fitted.
+ *   - it has the farm's own least number of readings, at least 3, and they can be fitted, and
+ *   - its temperature, stock and feed are known.
  *
  * Now counts as measured when temperature, stock and feed each lie between the lowest and highest
  * of the stops that count, widened by the farm's own tolerances, and at least one of those stops
@@ -28,6 +29,7 @@
 #include <stdbool.h>
 #include <stddef.h>
 
+#include "base/arena.h"
 #include "base/err.h"
 #include "base/macro.h"
 #include "measure/line_fit.h"
@@ -52,7 +54,7 @@ struct oxygen_fall_stop {
     const struct oxygen_fall_reading *readings;
     size_t count;
     struct oxygen_fall_conditions conditions; /* while it was off; the warmest of it */
-    double age_s;                             /* since the restart */
+    double age_s; /* since the restart; a stop dated in the future does not count */
     bool probe_reads_still_water;
 };
 
@@ -70,8 +72,8 @@ struct oxygen_fall {
 };
 
 /* ERR_INVALID: fewer than 3 readings, out of order, negative, or all at one instant. */
-MUST_CHECK bool oxygen_fall_fit(const struct oxygen_fall_reading *readings, size_t count,
-                                struct oxygen_fall *out, struct err *err);
+MUST_CHECK bool oxygen_fall_fit(struct arena *mem, const struct oxygen_fall_reading *readings,
+                                size_t count, struct oxygen_fall *out, struct err *err);
 
 /* How near to the floor a stop came: its lowest reading less the floor; below 0 is under it. */
 double oxygen_fall_margin(const struct oxygen_fall *fall, double floor_mg_per_l);
@@ -81,7 +83,8 @@ struct oxygen_fall_bounds {
     double temperature_c; /* how far beyond the measured still counts: degrees ... */
     double stock_share;   /* ... and shares of the measured, 0.1 for a tenth */
     double feed_share;
-    double oldest_s; /* older stops do not count */
+    double oldest_s;     /* older stops do not count */
+    size_t readings_min; /* nor do stops with fewer readings, at least 3 */
 };
 
 struct oxygen_fall_question {
@@ -93,7 +96,7 @@ struct oxygen_fall_question {
 };
 
 enum oxygen_fall_standing {
-    OXYGEN_FALL_TIME_LEFT,  /* act_on_s and middle_s hold; 0 at or under the floor */
+    OXYGEN_FALL_TIME_LEFT,  /* act_on_s holds, and middle_s where known */
     OXYGEN_FALL_NOT_WITHIN, /* not within the longest stop this tank has been measured through */
     OXYGEN_FALL_NOT_KNOWN,  /* `why` says why */
 };
@@ -104,11 +107,13 @@ const char *oxygen_fall_standing_name(enum oxygen_fall_standing standing);
 struct oxygen_fall_answer {
     enum oxygen_fall_standing standing;
     const char *why;   /* of `not known`, constant text; NULL otherwise */
+    bool at_floor;     /* now is at the floor or under it: 0 s, record or no record */
     double act_on_s;   /* from now, by the fast end */
     bool middle_known; /* false where the fitted rate would lead beyond the longest stop */
     double middle_s;
-    double longest_s; /* the longest stop as hard as now; not of `not known` */
-    size_t stop;      /* index of the stop whose rate stands; not of `not known` */
+    double longest_s; /* the longest stop as hard as now; as the next two not of
+                         `not known`, nor at the floor */
+    size_t stop;      /* index of the stop whose rate stands */
     struct oxygen_fall fall;
     size_t stops_counted;
 };
@@ -117,8 +122,8 @@ struct oxygen_fall_answer {
  * What cannot be answered is `not known`, which is an answer. ERR_INVALID: a question with a
  * negative or missing number.
  */
-MUST_CHECK bool oxygen_fall_time_left(const struct oxygen_fall_stop *stops, size_t count,
-                                      const struct oxygen_fall_question *question,
+MUST_CHECK bool oxygen_fall_time_left(struct arena *mem, const struct oxygen_fall_stop *stops,
+                                      size_t count, const struct oxygen_fall_question *question,
                                       struct oxygen_fall_answer *out, struct err *err);
 
 /* The words that go with every answer, wherever it is shown. */

@@ -1,0 +1,67 @@
+#include "measure/respiration.h"
+
+#include <math.h>
+
+#include "measure/input_range.h"
+
+bool respiration_oxygen(double temperature_c, double dry_g, double *mg_per_h, struct err *err)
+{
+    if (!input_within("temperature", temperature_c, RESPIRATION_OXYGEN_LOWEST_C,
+                      RESPIRATION_OXYGEN_HIGHEST_C, "degC", err) ||
+        !input_positive("dry flesh of one animal", dry_g, "g", err))
+        return err_wrap(err, "oxygen consumption by Akashige et al. 2005");
+
+    *mg_per_h = (0.072 * temperature_c - 0.64) * pow(dry_g, 0.75);
+
+    return true;
+}
+
+bool respiration_filtration(double temperature_c, double dry_g, bool spawning, double *l_per_h,
+                            struct err *err)
+{
+    if (!input_within("temperature", temperature_c, RESPIRATION_FILTRATION_LOWEST_C,
+                      RESPIRATION_FILTRATION_HIGHEST_C, "degC", err) ||
+        !input_positive("dry flesh of one animal", dry_g, "g", err))
+        return err_wrap(err, "filtration by Akashige et al. 2005");
+
+    *l_per_h = (spawning ? 4.9 : 0.70 * temperature_c - 6.6) * dry_g;
+
+    return true;
+}
+
+bool respiration_stock_oxygen(const struct respiration_group *groups, size_t count,
+                              double temperature_c, double *g_per_h, struct err *err)
+{
+    double sum = 0;
+
+    for (size_t i = 0; i < count; i++) {
+        double one = 0;
+
+        if (!input_not_negative("animals", groups[i].animals, "animals", err) ||
+            !respiration_oxygen(temperature_c, groups[i].dry_g, &one, err))
+            return err_wrap(err, "group %zu of %zu", i + 1, count);
+        sum += groups[i].animals * one / 1000;
+    }
+    *g_per_h = sum;
+
+    return true;
+}
+
+bool respiration_stock_filtration(const struct respiration_group *groups, size_t count,
+                                  double temperature_c, bool spawning, double *m3_per_h,
+                                  struct err *err)
+{
+    double sum = 0;
+
+    for (size_t i = 0; i < count; i++) {
+        double one = 0;
+
+        if (!input_not_negative("animals", groups[i].animals, "animals", err) ||
+            !respiration_filtration(temperature_c, groups[i].dry_g, spawning, &one, err))
+            return err_wrap(err, "group %zu of %zu", i + 1, count);
+        sum += groups[i].animals * one / 1000;
+    }
+    *m3_per_h = sum;
+
+    return true;
+}
