@@ -37,6 +37,34 @@ const struct farm_station *farm_find_station(const struct farm *farm, const char
     return NULL;
 }
 
+const struct farm_laboratory *farm_find_laboratory(const struct farm *farm, const char *key)
+{
+    FIND(&farm->laboratories, key, key);
+
+    return NULL;
+}
+
+const struct farm_tide_table *farm_find_tide_table(const struct farm *farm, const char *key)
+{
+    FIND(&farm->tide_tables, key, key);
+
+    return NULL;
+}
+
+const struct farm_tank *farm_find_tank(const struct farm *farm, const char *station)
+{
+    FIND(&farm->tanks, station, station);
+
+    return NULL;
+}
+
+const struct farm_derived *farm_find_derived(const struct farm *farm, const char *key)
+{
+    FIND(&farm->derived, key, key);
+
+    return NULL;
+}
+
 const struct farm_source *farm_find_source(const struct farm *farm, const char *key)
 {
     FIND(&farm->sources, source.key, key);

@@ -10,6 +10,7 @@
 #include <stddef.h>
 
 #include "base/zone.h"
+#include "farmfile/works.h"
 #include "ingest/source.h"
 #include "judge/limit.h"
 #include "measure/parameter.h"
@@ -85,6 +86,9 @@ struct farm_station {
     const char *kind; /* intake, feed-pond, header-tank, tank, pond, discharge, overflow, ... */
     const struct farm_position *positions;
     size_t position_count;
+    /* A fall of its salinity by more than this within so long is a finding: 0 where not told. */
+    struct decimal salinity_fall; /* PSU */
+    int salinity_fall_within_s;
     const char *definition;
 };
 
@@ -162,7 +166,11 @@ struct farm {
     FARM_LIST(farm_path_list, struct farm_path) paths;
     FARM_LIST(farm_parameter_list, struct farm_parameter) parameters;
     struct parameter_list known_parameters; /* built-in ones and the farm's own */
+    FARM_LIST(farm_laboratory_list, struct farm_laboratory) laboratories;
+    FARM_LIST(farm_tide_table_list, struct farm_tide_table) tide_tables;
     FARM_LIST(farm_counter_list, struct farm_counter) counters;
+    FARM_LIST(farm_tank_list, struct farm_tank) tanks;
+    FARM_LIST(farm_derived_list, struct farm_derived) derived;
     FARM_LIST(farm_source_list, struct farm_source) sources;
     FARM_LIST(farm_limit_list, struct farm_limit) limits;
     FARM_LIST(farm_interval_list, struct farm_interval) intervals;
@@ -173,6 +181,10 @@ const struct farm_person *farm_find_person(const struct farm *farm, const char *
 const struct farm_authority *farm_find_authority(const struct farm *farm, const char *key);
 const struct farm_licence *farm_find_licence(const struct farm *farm, const char *key);
 const struct farm_station *farm_find_station(const struct farm *farm, const char *key);
+const struct farm_laboratory *farm_find_laboratory(const struct farm *farm, const char *key);
+const struct farm_tide_table *farm_find_tide_table(const struct farm *farm, const char *key);
+const struct farm_tank *farm_find_tank(const struct farm *farm, const char *station);
+const struct farm_derived *farm_find_derived(const struct farm *farm, const char *key);
 const struct farm_source *farm_find_source(const struct farm *farm, const char *key);
 const struct farm_limit *farm_find_limit(const struct farm *farm, const char *key);
 const struct farm_interval *farm_find_interval(const struct farm *farm, const char *key);

@@ -1,6 +1,7 @@
 #include <string.h>
 
 #include "base/str.h"
+#include "farmfile/moment.h"
 #include "farmfile/section.h"
 
 /* --- stations -------------------------------------------------------------------------------- */
@@ -51,6 +52,27 @@ static void read_positions(struct field_reader *reader, const struct field *fiel
     station->position_count = count;
 }
 
+static const struct field fall_fields[] = {
+    {FIELD("more than", FIELD_REQUIRED, value_number, struct farm_station, salinity_fall,
+           "a number of PSU, as 3")},
+    {FIELD("within", FIELD_REQUIRED, moment_length, struct farm_station, salinity_fall_within_s,
+           "a length of time, as 6 hours"),
+     .words = moment_length_words, .least = 60, .most = 31 * 86400},
+};
+
+static const struct field_table fall_table = {"fall", fall_fields, ARRAY_LEN(fall_fields)};
+
+static void read_salinity_fall(struct field_reader *reader, const struct field *field,
+                               const struct yaml *value, void *into)
+{
+    struct farm_station *station = into;
+
+    (void)field;
+    if (field_read_map(reader, &fall_table, value, station) &&
+        station->salinity_fall.coefficient <= 0 && yaml_find(value, "more than"))
+        field_problem(reader, yaml_find(value, "more than"), NULL, "`more than` must be above 0");
+}
+
 static const struct field station_fields[] = {
     {FIELD("key", FIELD_REQUIRED, value_key, struct farm_station, key,
            "a short name in lower case, as tank-1")},
@@ -62,6 +84,11 @@ static const struct field station_fields[] = {
      .read = read_positions,
      .expected = "a list of positions, each with a key and a name",
      .inside = &position_table},
+    {.key = "salinity falls",
+     .read = read_salinity_fall,
+     .expected = "how fast a fall of salinity is a finding, as {more than: 3, within: 6 hours}",
+     .inside = &fall_table,
+     .note = "The farm's own rate: it warns of fresh water before any rain gauge does."},
 };
 
 const struct field_table section_station_table = {"station", station_fields,
@@ -141,43 +168,6 @@ void section_paths(struct field_reader *reader, const struct field *field, const
 
 /* --- meters ---------------------------------------------------------------------------------- */
 
-/* "2026-03-18 09:30" on the farm's clocks, or with its offset as 2026-03-18T09:30:00+13:00. */
-static bool read_moment(struct field_reader *reader, const struct field *field,
-                        const struct yaml *value, instant *out)
-{
-    struct err err = ERR_INIT;
-    instant at[2] = {0};
-
-    if (!field_is_text(reader, field, value))
-        return false;
-
-    const char *text = str_trim(reader->mem, value->text);
-    const char *in_utc =
-        arena_printf(reader->mem, "%.10s%s%s:00Z", text, "T", strlen(text) == 16 ? text + 11 : "");
-
-    if (instant_parse(text, out, &err))
-        return true;
-    if (strlen(text) != 16 || text[10] != ' ' || !instant_parse(in_utc, out, &err)) {
-        field_unfit(reader, field, value, NULL, 0);
-        return false;
-    }
-    if (!reader->farm->zone)
-        return false;
-
-    struct civil civil = instant_to_utc(*out);
-
-    if (zone_to_instants(reader->farm->zone, &civil, at) != ZONE_ONE) {
-        field_problem(reader, value,
-                      "Write the instant with its offset, as in "
-                      "2026-04-05T02:30:00+13:00.",
-                      "'%s' comes twice or never in the farm's time zone", text);
-        return false;
-    }
-    *out = at[0];
-
-    return true;
-}
-
 static void read_replaced(struct field_reader *reader, const struct field *field,
                           const struct yaml *value, void *into)
 {
@@ -190,12 +180,15 @@ static void read_replaced(struct field_reader *reader, const struct field *field
     size_t count = 0;
 
     for (size_t i = 0; i < value->count; i++) {
-        if (!read_moment(reader, field, value->items[i].value, &replaced[count]))
+        const struct yaml *item = value->items[i].value;
+
+        if (!field_is_text(reader, field, item) ||
+            !moment_read(reader, field, item, str_trim(reader->mem, item->text), &replaced[count]))
             continue;
         if (count > 0 && replaced[count] <= replaced[count - 1])
-            field_problem(reader, value->items[i].value, NULL,
+            field_problem(reader, item, NULL,
                           "'%s' comes before the one above: expected the instants in order",
-                          value->items[i].value->text);
+                          item->text);
         count++;
     }
     counter->replaced_at = replaced;
