@@ -1,7 +1,7 @@
 /*
  * Density of fresh and sea water, and what follows from it: mg/L to umol/kg and back.
  *
- * Two equations of state. At the surface they differ by at most 0.005 kg/m3 for salinities 0 to
+ * Two equations of state. At the surface they differ by at most 0.006 kg/m3 for salinities 0 to
  * 40 and 0 to 30 degC. Pressures are those of the water above, in dbar: 0 at the surface.
  */
 #ifndef MEASURE_SEA_WATER_DENSITY_H
