@@ -21,7 +21,7 @@
 
 enum {
     YAML_BYTES_MOST = 4 * 1024 * 1024,
-    YAML_NODES_MOST = 200000,
+    YAML_NODES_MOST = 1000000,
     YAML_DEPTH_MOST = JSON_DEPTH_MOST, /* maps and lists inside each other */
     YAML_KEY_MOST = 200,               /* bytes */
 };

@@ -12,7 +12,7 @@
 #include "farmfile/farmfile.h"
 
 enum {
-    FARM_ITEMS_MOST = 2000,      /* of one list: stations, limits ... */
+    FARM_ITEMS_MOST = 10000,     /* of one list: stations, limits ... */
     FARM_KEY_MOST = 40,          /* letters of a key */
     FARM_TEXT_MOST = 4000,       /* bytes of a text */
     FARMFILE_PROBLEMS_MOST = 500 /* told in one pass */

@@ -1,7 +1,9 @@
 #include "store/reading_store.h"
 
 #include <stdlib.h>
+#include <string.h>
 
+#include "base/str.h"
 #include "db/sql_catalog.h"
 
 enum { COPY_FIELDS = 13, STAGE_FIELDS = 16, NOTE_FIELDS = 8 };
@@ -16,10 +18,10 @@ bool reading_store_any(struct db_tx *tx, const char *series, instant first, inst
 {
     CLEANUP(db_rows_clear) struct db_rows rows = {0};
 
-    if (!db_run(tx, &sql_reading_any_between,
-                DB_PARAMS(db_int(tx->farm_id), db_text(series), db_instant(first),
-                          db_instant(last)),
-                &rows, err))
+    if (!db_run(
+            tx, &sql_reading_any_between,
+            DB_PARAMS(db_int(tx->farm_id), db_text(series), db_instant(first), db_instant(last)),
+            &rows, err))
         return false;
     *found = db_rows_bool(&rows, 0, 0);
 
@@ -174,8 +176,7 @@ bool reading_store_settle(struct db_tx *tx, const struct settle_order *order,
     if (!staged_judge(tx, order, &counts, err) ||
         (order->set_aside && counts.set_aside > 0 && !staged_set_aside(tx, order, err)) ||
         !db_do(tx, &sql_reading_stage_store, DB_PARAMS(db_int(tx->farm_id)), err) ||
-        (order->noted &&
-         !db_do(tx, &sql_reading_stage_notes, DB_PARAMS(db_int(tx->farm_id)), err)))
+        (order->noted && !db_do(tx, &sql_reading_stage_notes, DB_PARAMS(db_int(tx->farm_id)), err)))
         return false;
 
     counts.stored = order->rows - counts.already_known - counts.set_aside;
@@ -238,14 +239,112 @@ bool reading_store_staged(struct db_tx *tx, reading_each each, void *context, st
                    err);
 }
 
+/* The newest value of a corrected reading, and whether it is left out: neither undoes the other. */
+struct standing_correction {
+    int64_t series_id;
+    instant at;
+    instant until;
+    int64_t portion;
+    bool has_value;
+    char qualifier;
+    struct decimal reported;
+    const char *unit;
+    bool left_out;
+    const char *reason;
+    const char *left_out_reason;
+};
+
+struct standing_corrections {
+    struct standing_correction *items; /* in the order of the readings */
+    size_t count;
+    size_t capacity;
+};
+
+struct corrections_to {
+    struct arena *mem;
+    struct standing_corrections list;
+};
+
+static bool correction_row_fold(void *context, const struct db_field *f, int count, struct err *err)
+{
+    struct corrections_to *to = context;
+    struct standing_correction of = {.series_id = db_field_int(&f[0]),
+                                     .at = db_field_int(&f[1]),
+                                     .until = db_field_int(&f[2]),
+                                     .portion = db_field_int(&f[3])};
+    struct standing_correction *last =
+        to->list.count > 0 ? &to->list.items[to->list.count - 1] : NULL;
+    const char *kind = db_field_dup(&f[4], to->mem);
+
+    (void)count;
+    if (!last || last->series_id != of.series_id || last->at != of.at || last->until != of.until ||
+        last->portion != of.portion) {
+        LIST_ADD(to->mem, &to->list, of);
+        last = &to->list.items[to->list.count - 1];
+    }
+    if (str_equal(kind, "value")) {
+        last->has_value = true;
+        last->qualifier = f[5].bytes[0];
+        last->unit = db_field_dup(&f[7], to->mem);
+        last->reason = db_field_dup(&f[8], to->mem);
+        return field_decimal(&f[6], &last->reported, err);
+    }
+    last->left_out = str_equal(kind, "left out");
+    last->left_out_reason = db_field_dup(&f[8], to->mem);
+
+    return true;
+}
+
 struct view_to {
     reading_view_each each;
     void *context;
+    struct standing_corrections corrections;
+    size_t next; /* the first of them that no reading has passed */
 };
+
+static int place_compare(const struct standing_correction *correction,
+                         const struct reading_view *view)
+{
+    const int64_t left[] = {correction->series_id, correction->at, correction->until,
+                            correction->portion};
+    const int64_t right[] = {view->series_id, view->at, view->until, view->portion};
+
+    for (size_t i = 0; i < ARRAY_LEN(left); i++)
+        if (left[i] != right[i])
+            return left[i] < right[i] ? -1 : 1;
+
+    return 0;
+}
+
+/* Both come in one order, so that what is passed is never looked at again. */
+static void correct_view(struct view_to *to, struct reading_view *view)
+{
+    const struct standing_corrections *all = &to->corrections;
+
+    while (to->next < all->count && place_compare(&all->items[to->next], view) < 0)
+        to->next++;
+    if (to->next == all->count || place_compare(&all->items[to->next], view) != 0)
+        return;
+
+    const struct standing_correction *correction = &all->items[to->next];
+
+    view->left_out = correction->left_out;
+    view->corrected = correction->has_value;
+    if (correction->has_value) {
+        view->qualifier = correction->qualifier;
+        view->reported = correction->reported;
+        view->unit = correction->unit;
+        view->unit_length = (int)strlen(correction->unit);
+        view->reason = correction->reason;
+    }
+    if (correction->left_out)
+        view->reason = correction->left_out_reason;
+    view->reason_length = view->reason ? (int)strlen(view->reason) : 0;
+}
 
 static bool view_row(void *context, const struct db_field *f, int count, struct err *err)
 {
-    const struct view_to *to = context;
+    struct view_to *to = context;
     struct reading_view view = {.series_id = db_field_int(&f[0]),
                                 .at = db_field_int(&f[1]),
                                 .until = db_field_int(&f[2]),
@@ -254,21 +353,18 @@ static bool view_row(void *context, const struct db_field *f, int count, struct 
                                 .unit = f[6].bytes,
                                 .unit_length = f[6].length,
                                 .in_doubt = (db_field_int(&f[7]) & 1) != 0,
-                                .left_out = f[8].bytes[0] != 0,
-                                .corrected = f[9].bytes[0] != 0,
-                                .reason = f[10].length < 0 ? NULL : f[10].bytes,
-                                .reason_length = f[10].length,
-                                .receipt = db_field_int(&f[11]),
-                                .line = (int32_t)db_field_int(&f[12]),
-                                .column = (int32_t)db_field_int(&f[13]),
-                                .first_qualifier = f[14].bytes[0],
-                                .first_unit = f[16].bytes,
-                                .first_unit_length = f[16].length};
+                                .receipt = db_field_int(&f[8]),
+                                .line = (int32_t)db_field_int(&f[9]),
+                                .column = (int32_t)db_field_int(&f[10])};
 
     (void)count;
-    if (!field_decimal(&f[5], &view.reported, err) ||
-        !field_decimal(&f[15], &view.first_reported, err))
+    if (!field_decimal(&f[5], &view.reported, err))
         return false;
+    view.first_qualifier = view.qualifier;
+    view.first_reported = view.reported;
+    view.first_unit = view.unit;
+    view.first_unit_length = view.unit_length;
+    correct_view(to, &view);
 
     return to->each(to->context, &view, err);
 }
@@ -276,12 +372,17 @@ static bool view_row(void *context, const struct db_field *f, int count, struct 
 bool reading_store_evidence(struct db_tx *tx, const char *series, instant first, instant until,
                             reading_view_each each, void *context, struct err *err)
 {
-    struct view_to to = {each, context};
+    CLEANUP(arena_free) struct arena *mem = arena_new();
+    struct corrections_to corrections = {.mem = mem};
+    struct db_params params =
+        DB_PARAMS(db_int(tx->farm_id), db_text(series), db_instant(first), db_instant(until));
 
-    return db_each(tx, &sql_reading_evidence,
-                   DB_PARAMS(db_int(tx->farm_id), db_text(series), db_instant(first),
-                             db_instant(until)),
-                   view_row, &to, err);
+    if (!db_each(tx, &sql_correction_standing, params, correction_row_fold, &corrections, err))
+        return false;
+
+    struct view_to to = {.each = each, .context = context, .corrections = corrections.list};
+
+    return db_each(tx, &sql_reading_evidence, params, view_row, &to, err);
 }
 
 bool reading_store_neighbours(struct db_tx *tx, int64_t series_id, instant first, instant until,
@@ -289,10 +390,10 @@ bool reading_store_neighbours(struct db_tx *tx, int64_t series_id, instant first
 {
     CLEANUP(db_rows_clear) struct db_rows rows = {0};
 
-    if (!db_run(tx, &sql_reading_neighbours,
-                DB_PARAMS(db_int(tx->farm_id), db_int(series_id), db_instant(first),
-                          db_instant(until)),
-                &rows, err))
+    if (!db_run(
+            tx, &sql_reading_neighbours,
+            DB_PARAMS(db_int(tx->farm_id), db_int(series_id), db_instant(first), db_instant(until)),
+            &rows, err))
         return false;
     *before = db_rows_instant(&rows, 0, 0);
     *after = db_rows_instant(&rows, 0, 1);
@@ -360,29 +461,29 @@ bool reading_store_at(struct db_tx *tx, struct arena *mem, const char *station,
 {
     CLEANUP(db_rows_clear) struct db_rows rows = {0};
 
-    if (!db_run(tx, &sql_reading_at,
-                DB_PARAMS(db_int(tx->farm_id), db_text(station), db_text(parameter),
-                          db_instant(at)),
-                &rows, err))
+    if (!db_run(
+            tx, &sql_reading_at,
+            DB_PARAMS(db_int(tx->farm_id), db_text(station), db_text(parameter), db_instant(at)),
+            &rows, err))
         return false;
 
     struct reading_founds list = {.count = db_rows_count(&rows)};
 
     list.items = ARENA_ARRAY(mem, struct reading_found, list.count);
     for (size_t i = 0; i < list.count; i++)
-        list.items[i] = (struct reading_found){.series_id = db_rows_int(&rows, i, 0),
-                                               .at = db_rows_instant(&rows, i, 1),
-                                               .until = db_rows_instant(&rows, i, 2),
-                                               .portion = db_rows_int(&rows, i, 3),
-                                               .qualifier = db_rows_text(&rows, i, 4)[0],
-                                               .reported =
-                                                   arena_strdup(mem, db_rows_text(&rows, i, 5)),
-                                               .unit = db_rows_dup(&rows, i, 6, mem),
-                                               .left_out = db_rows_bool(&rows, i, 7),
-                                               .receipt = db_rows_int(&rows, i, 8),
-                                               .line = (int32_t)db_rows_int(&rows, i, 9),
-                                               .made_by = db_rows_dup(&rows, i, 10, mem),
-                                               .sample = db_rows_dup(&rows, i, 11, mem)};
+        list.items[i] =
+            (struct reading_found){.series_id = db_rows_int(&rows, i, 0),
+                                   .at = db_rows_instant(&rows, i, 1),
+                                   .until = db_rows_instant(&rows, i, 2),
+                                   .portion = db_rows_int(&rows, i, 3),
+                                   .qualifier = db_rows_text(&rows, i, 4)[0],
+                                   .reported = arena_strdup(mem, db_rows_text(&rows, i, 5)),
+                                   .unit = db_rows_dup(&rows, i, 6, mem),
+                                   .left_out = db_rows_bool(&rows, i, 7),
+                                   .receipt = db_rows_int(&rows, i, 8),
+                                   .line = (int32_t)db_rows_int(&rows, i, 9),
+                                   .made_by = db_rows_dup(&rows, i, 10, mem),
+                                   .sample = db_rows_dup(&rows, i, 11, mem)};
     *out = list;
 
     return true;
