@@ -26,13 +26,13 @@ enum { NEAR_MOST = 6 }; /* keys named in one hint */
 #define VOLUME                                                                                     \
     "m3",                                                                                          \
     {                                                                                              \
-        "m3", "L", "kL", "ML", "gal (US)", "ft3"                                                   \
+        "m3", "L", "kL", "ML", "gal (US)", "gal (imp)", "ft3"                                      \
     }
 #define FLOW                                                                                       \
     "m3/h",                                                                                        \
     {                                                                                              \
         "m3/h", "m3/s", "m3/day", "L/s", "L/min", "L/h", "L/day", "ML/day", "MGD", "gpm",          \
-            "gal (US)/day", "cfs"                                                                  \
+            "gal (US)/day", "gal (imp)/min", "cfs"                                                 \
     }
 #define WATER PARAMETER_NUMBER, "water"
 #define NEVER_NEGATIVE true
@@ -41,6 +41,22 @@ enum { NEAR_MOST = 6 }; /* keys named in one hint */
 /* In the order in which lists show them. */
 static const struct parameter built_in[] = {
     {"temperature", "Temperature", WATER, "", "degC", {"degC", "degF", "K"}, {0}, MAY_BE_NEGATIVE},
+    {"temperature-rise",
+     "Temperature rise",
+     WATER,
+     "",
+     "degC rise",
+     {"degC rise", "degF rise"},
+     {0},
+     MAY_BE_NEGATIVE},
+    {"air-pressure",
+     "Air pressure",
+     WATER,
+     "",
+     "kPa",
+     {"kPa", "hPa", "mbar", "Pa", "atm", "mmHg", "inHg", "psi"},
+     {0},
+     NEVER_NEGATIVE},
     {"salinity", "Salinity", WATER, "", "PSU", {"PSU"}, {0}, NEVER_NEGATIVE},
     {"conductivity",
      "Conductivity",

@@ -198,12 +198,14 @@ static const struct unit *spelled_here(const struct units *units, const char *pl
     return NULL;
 }
 
-/* A unit of which a part is a mass, so that it can be counted as nitrogen. */
+/* A unit of which a part is a mass or moles, so that it can be counted as nitrogen. */
 static bool takes_basis(const struct unit *unit)
 {
     switch (unit->dimension) {
     case DIMENSION_MASS_CONCENTRATION:
     case DIMENSION_MASS_FRACTION:
+    case DIMENSION_AMOUNT_VOLUME:
+    case DIMENSION_AMOUNT_MASS:
     case DIMENSION_MASS:
     case DIMENSION_MASS_FLOW:
     case DIMENSION_MASS_PER_YEAR:
@@ -214,14 +216,19 @@ static bool takes_basis(const struct unit *unit)
     case DIMENSION_VOLUME:
     case DIMENSION_VOLUME_FLOW:
     case DIMENSION_LENGTH:
+    case DIMENSION_AREA:
+    case DIMENSION_SPEED:
     case DIMENSION_TIME:
     case DIMENSION_ENERGY:
     case DIMENSION_TEMPERATURE:
+    case DIMENSION_TEMPERATURE_RISE:
+    case DIMENSION_PRESSURE:
     case DIMENSION_CONDUCTIVITY:
     case DIMENSION_SALINITY:
     case DIMENSION_PH:
     case DIMENSION_NTU:
     case DIMENSION_FNU:
+    case DIMENSION_CELLS_VOLUME:
     case DIMENSION_CFU_VOLUME:
     case DIMENSION_MPN_VOLUME:
     case DIMENSION_CFU_MASS:

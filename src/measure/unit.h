@@ -9,9 +9,9 @@
  *
  * A unit has a canonical name, which is what is stored: "mg/L", "CFU/100 mL", "degC".
  *
- * Differences of temperatures must not be converted with these functions: 1 K more is not
- * 1 K. Counts of bacteria by different methods (CFU, MPN) and turbidities by different optics
- * (NTU, FNU) never convert into one another.
+ * A difference of temperatures has units of its own, "degC rise" and "degF rise"
+ * (temperature_rise.h): 1 degC more is not 1 degC. Counts of bacteria by different methods (CFU,
+ * MPN) and turbidities by different optics (NTU, FNU) never convert into one another.
  */
 #ifndef MEASURE_UNIT_H
 #define MEASURE_UNIT_H

@@ -4,14 +4,16 @@
 #include "base/str.h"
 
 const char *const unit_library_words[] = {
-    "wb_count", "wb_flesh", "wb_settled", "wb_year", "wb_psu", "wb_ph",
-    "wb_ntu",   "wb_fnu",   "wb_cfu",     "wb_mpn",  NULL,
+    "wb_count", "wb_flesh", "wb_settled", "wb_year", "wb_psu",  "wb_ph", "wb_ntu",
+    "wb_fnu",   "wb_cfu",   "wb_mpn",     "wb_cell", "wb_rise", NULL,
 };
 
 /*
  * Exact by definition: the international pound (0.45359237 kg), foot (0.3048 m) and inch
  * (0.0254 m) and the US gallon (231 cubic inches, 3.785411784 L): NIST Special Publication 811,
- * appendix B. udunits2's own gallon is rounded, so gallons are spelled out for it.
+ * appendix B. udunits2's own gallon is rounded, so gallons are spelled out for it. The imperial
+ * gallon is 4.54609 L, the millimetre of mercury 133.322387415 Pa (of 0 degC and standard gravity),
+ * the acre 43560 square feet, all by NIST SP 811; the foot of that acre is the international one.
  */
 static const struct unit_row rows[] = {
     {"1", DIMENSION_NUMBER, "1", NULL, "1", "1", NULL, NULL},
@@ -42,6 +44,18 @@ static const struct unit_row rows[] = {
 
     {"mL/L", DIMENSION_SETTLED, "1", NULL, "wb_settled",
      "mL/L|mL L-1|mL.L-1|cc/L|mL/litre|mL/liter", NULL, NULL},
+
+    {"mol/L", DIMENSION_AMOUNT_VOLUME, "1000", NULL, "mol/L", "mol/L|mol L-1|mol.L-1", NULL, NULL},
+    {"mmol/L", DIMENSION_AMOUNT_VOLUME, "1", NULL, "mmol/L", "mmol/L|mmol L-1|mmol.L-1", "mM",
+     NULL},
+    {"umol/L", DIMENSION_AMOUNT_VOLUME, "1/1000", NULL, "umol/L", "umol/L|umol L-1|umol.L-1", "uM",
+     NULL},
+    {"nmol/L", DIMENSION_AMOUNT_VOLUME, "1/1000000", NULL, "nmol/L", "nmol/L|nmol L-1|nmol.L-1",
+     "nM", NULL},
+    {"mmol/m3", DIMENSION_AMOUNT_VOLUME, "1/1000", NULL, "mmol/m3", "mmol/m3|mmol m-3|mmol.m-3",
+     NULL, NULL},
+    {"umol/kg", DIMENSION_AMOUNT_MASS, "1/1000000", NULL, "umol/kg", "umol/kg|umol kg-1|umol.kg-1",
+     NULL, NULL},
 
     {"kg", DIMENSION_MASS, "1", NULL, "kg", "kg|kgs|kilogram|kilograms", NULL, NULL},
     {"g", DIMENSION_MASS, "1/1000", NULL, "g", "gram|grams", "g", NULL},
@@ -74,6 +88,10 @@ static const struct unit_row rows[] = {
      "ML|Ml", NULL},
     {"gal (US)", DIMENSION_VOLUME, "3785411784/1000000000000", NULL, "3.785411784 L",
      "gal (US)|gal(US)|US gal|US gallon|US gallons|gallons (US)|gallon (US)", NULL, NULL},
+    {"gal (imp)", DIMENSION_VOLUME, "454609/100000000", NULL, "4.54609 L",
+     "gal (imp)|gal(imp)|imp gal|imperial gallon|imperial gallons|UK gallon|UK gallons|UK gal|"
+     "gal (UK)|gallon (imperial)|gallons (imperial)",
+     NULL, NULL},
     {"ft3", DIMENSION_VOLUME, "28316846592/1000000000000", NULL, "international_foot3",
      "ft3|cu ft|cf|cubic foot|cubic feet", NULL, NULL},
 
@@ -96,6 +114,9 @@ static const struct unit_row rows[] = {
      "gpm|gal (US)/min|gal(US)/min|US gal/min|US gpm", NULL, NULL},
     {"gal (US)/day", DIMENSION_VOLUME_FLOW, "3785411784/86400000000000000", NULL,
      "3.785411784 L/day", "gal (US)/day|gal(US)/day|gpd|US gal/day", NULL, NULL},
+    {"gal (imp)/min", DIMENSION_VOLUME_FLOW, "454609/6000000000", NULL, "4.54609 L/min",
+     "gal (imp)/min|gal(imp)/min|imp gal/min|imperial gallons/minute|UK gal/min|imp gpm|UK gpm",
+     NULL, NULL},
     {"cfs", DIMENSION_VOLUME_FLOW, "28316846592/1000000000000", NULL, "international_foot3/s",
      "cfs|ft3/s|ft3/sec|cu ft/s|cusec|cusecs", NULL, NULL},
 
@@ -105,6 +126,23 @@ static const struct unit_row rows[] = {
      NULL},
     {"ft", DIMENSION_LENGTH, "3048/10000", NULL, "international_foot", "ft|foot|feet", NULL, NULL},
     {"in", DIMENSION_LENGTH, "254/10000", NULL, "international_inch", "in|inch|inches", NULL, NULL},
+
+    {"um", DIMENSION_LENGTH, "1/1000000", NULL, "um", "micron|microns|micrometre|micrometres", "um",
+     NULL},
+
+    {"m2", DIMENSION_AREA, "1", NULL, "m2", "m2|sq m|sqm|square metre|square metres", NULL, NULL},
+    {"ha", DIMENSION_AREA, "10000", NULL, "10000 m2", "ha|hectare|hectares", NULL, NULL},
+    {"acre", DIMENSION_AREA, "40468564224/10000000", NULL, "4046.8564224 m2", "acre|acres|ac", NULL,
+     NULL},
+
+    {"m/s", DIMENSION_SPEED, "1", NULL, "m/s", "m/s|m/sec|m s-1|m.s-1", NULL, NULL},
+    {"cm/s", DIMENSION_SPEED, "1/100", NULL, "cm/s", "cm/s|cm/sec|cm s-1|cm.s-1", NULL, NULL},
+    {"mm/h", DIMENSION_SPEED, "1/3600000", NULL, "mm/h", "mm/h|mm/hr|mm/hour|mm h-1", NULL, NULL},
+    {"mm/day", DIMENSION_SPEED, "1/86400000", NULL, "mm/day", "mm/day|mm/d|mm d-1", NULL, NULL},
+    {"in/h", DIMENSION_SPEED, "254/36000000", NULL, "international_inch/h",
+     "in/h|in/hr|in/hour|inches/hour", NULL, NULL},
+    {"in/day", DIMENSION_SPEED, "254/864000000", NULL, "international_inch/day",
+     "in/day|in/d|inches/day", NULL, NULL},
 
     {"s", DIMENSION_TIME, "1", NULL, "s", "sec|secs|second|seconds", "s", NULL},
     {"min", DIMENSION_TIME, "60", NULL, "min", "min|mins|minute|minutes", NULL, NULL},
@@ -121,6 +159,27 @@ static const struct unit_row rows[] = {
      "degF|deg F|deg. F|fahrenheit|degrees F|degrees fahrenheit", "F", NULL},
     {"K", DIMENSION_TEMPERATURE, "1", "-27315/100", "K", "kelvin", "K", NULL},
 
+    {"degC rise", DIMENSION_TEMPERATURE_RISE, "1", NULL, "wb_rise",
+     "degC rise|deg C rise|delta degC|delta deg C|delta C|delta K|degC difference|K rise", NULL,
+     "degC|deg C|deg. C|C|celsius|degrees C|degrees celsius|K|kelvin"},
+    {"degF rise", DIMENSION_TEMPERATURE_RISE, "5/9", NULL, "0.55555555555555556 wb_rise",
+     "degF rise|deg F rise|delta degF|delta deg F|delta F|degF difference", NULL,
+     "degF|deg F|deg. F|F|fahrenheit|degrees F|degrees fahrenheit"},
+
+    {"Pa", DIMENSION_PRESSURE, "1", NULL, "Pa", "Pa|pascal|pascals", NULL, NULL},
+    {"hPa", DIMENSION_PRESSURE, "100", NULL, "hPa", "hPa|hectopascal|hectopascals", NULL, NULL},
+    {"kPa", DIMENSION_PRESSURE, "1000", NULL, "kPa", "kPa|kilopascal|kilopascals", NULL, NULL},
+    {"mbar", DIMENSION_PRESSURE, "100", NULL, "mbar", "mbar|mbars|millibar|millibars", NULL, NULL},
+    {"bar", DIMENSION_PRESSURE, "100000", NULL, "bar", "bar|bars", NULL, NULL},
+    {"dbar", DIMENSION_PRESSURE, "10000", NULL, "dbar", "dbar|decibar|decibars", NULL, NULL},
+    {"atm", DIMENSION_PRESSURE, "101325", NULL, "atm", "atm|atmosphere|atmospheres", NULL, NULL},
+    {"psi", DIMENSION_PRESSURE, "44482216152605/6451600000", NULL, "psi", "psi|lb/in2|lbf/in2",
+     NULL, NULL},
+    {"mmHg", DIMENSION_PRESSURE, "133322387415/1000000000", NULL, "mmHg", "mmHg|mm Hg|torr", NULL,
+     NULL},
+    {"inHg", DIMENSION_PRESSURE, "3386388640341/1000000000", NULL, "inHg",
+     "inHg|in Hg|in. Hg|inches Hg|inches of mercury", NULL, NULL},
+
     {"S/m", DIMENSION_CONDUCTIVITY, "1", NULL, "S/m", "S/m", NULL, NULL},
     {"mS/cm", DIMENSION_CONDUCTIVITY, "1/10", NULL, "mS/cm",
      "mS/cm|mS cm-1|mS.cm-1|mmho/cm|mmhos/cm", NULL, NULL},
@@ -136,6 +195,11 @@ static const struct unit_row rows[] = {
      "|units|unit|-|none|unitless|1"},
     {"NTU", DIMENSION_NTU, "1", NULL, "wb_ntu", "NTU|NTUs", NULL, NULL},
     {"FNU", DIMENSION_FNU, "1", NULL, "wb_fnu", "FNU|FNUs", NULL, NULL},
+
+    {"cells/mL", DIMENSION_CELLS_VOLUME, "1", NULL, "wb_cell/mL",
+     "cells/mL|cell/mL|cells mL-1|cells.mL-1", NULL, NULL},
+    {"cells/L", DIMENSION_CELLS_VOLUME, "1/1000", NULL, "wb_cell/L",
+     "cells/L|cell/L|cells L-1|cells.L-1", NULL, NULL},
 
     {"CFU/100 mL", DIMENSION_CFU_VOLUME, "1", NULL, "wb_cfu/(100 mL)",
      "CFU/100 mL|CFU/100mL|CFU/(100 mL)|CFU 100 mL-1|CFU 100mL-1|CFU/dL|cfu/100 millilitres", NULL,
@@ -166,18 +230,34 @@ static const struct unit_refusal refusals[] = {
      "counts/100 mL|counts/100mL|org/100 mL|org/100mL|organisms/100 mL|organisms/100mL|"
      "cells/100 mL|cells/100mL|colonies/100 mL|colonies/100mL",
      "It says neither CFU nor MPN, which are not the same. Ask the laboratory which it is."},
-    {"ppm|ppb",
+    {"1/mL|/mL|mL-1|1/L|/L|L-1|1/100 mL|1/100mL|(100 mL)-1|100 mL-1|1/g|/g|g-1|1/100 g|1/100g|"
+     "/100 g|/100g|(100 g)-1|100 g-1|count/mL|counts/mL|count/L|counts/L",
+     "It doesn't say of what: CFU, MPN or cells, which are not the same. Ask the laboratory."},
+    {"CFU|CFUs|MPN", "It doesn't say in how much. Write CFU/100 mL, or MPN/100 g for flesh."},
+    {"cells|cell", "It doesn't say in how much. Write cells/mL."},
+    {"ppm|ppb|ppmv|ppbv",
      "It can mean a part by mass or mg/L. Write the unit that is meant, as mg/L or mg/kg."},
     {"ppt|permille|per mille|per mil|ppth|S",
      "It means a unit for salinity only. Write the unit that is meant, as ug/L or PSU."},
-    {"gal|gals|gallon|gallons", "Gallons differ from country to country. Write gal (US)."},
-    {"gal/min|gallons/min|gallons/minute|gal/day|gal/d|gallons/day",
+    {"mho|mhos|mmho|mmhos|umho|umhos|mS|uS",
+     "It doesn't say over which length. Write uS/cm or mS/cm."},
+    {"gal|gals|gallon|gallons",
+     "Gallons differ from country to country. Write gal (US) or gal (imp)."},
+    {"gal/min|gals/min|gallon/min|gallons/min|gallon/minute|gallons/minute|gal/day|gal/d|"
+     "gallon/day|gallons/day|Mgal/day|Mgal/d|megagallon/day|megagallons/day",
      "Gallons differ from country to country. Write gpm, gal (US)/day or MGD, which are US."},
     {"FTU|JTU|turbidity units", "Write NTU or FNU, whichever the instrument measures."},
+    {"M|N|mol|mmol|umol", "It has several meanings. Write mol/L, mmol/L or umol/L."},
+    {"meq/L|meq L-1|meq|ueq/L|eq/L",
+     "It depends on the charge of what is dissolved. Write mmol/L or mg/L."},
     {"ton|tons|tons/day|ton/day|tons/yr|tons/year",
      "Tons differ from country to country. Write t or lb."},
     {"month|months|year|years|yr", "Months and years differ in length. Write days."},
-    {"oz|a|mb", "The word has several meanings. Write the unit out in another way."},
+    {"kg/month|g/month|t/month|lb/month|lbs/month|m3/month|m3/year|m3/yr",
+     "Months and years differ in length. Write it by day."},
+    {"oz|ozs|ounce|ounces|fl oz", "It can be a mass or a volume. Write g or L."},
+    {"mb|mbs", "It can mean a millibar or something else. Write mbar or hPa."},
+    {"a|are|ares", "It can mean an area or a year. Write m2, ha or days."},
     {"units|unit|-|none|unitless|n/a|na", "Write the unit, as mg/L."},
 };
 

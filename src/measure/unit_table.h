@@ -18,20 +18,27 @@ enum unit_dimension {
     DIMENSION_MASS_CONCENTRATION, /* kg/m3 */
     DIMENSION_MASS_FRACTION,      /* kg/kg, of flesh */
     DIMENSION_SETTLED,            /* mL/L, of solids that settle */
+    DIMENSION_AMOUNT_VOLUME,      /* mol/m3 */
+    DIMENSION_AMOUNT_MASS,        /* mol/kg */
     DIMENSION_MASS,               /* kg */
     DIMENSION_MASS_FLOW,          /* kg/s */
     DIMENSION_MASS_PER_YEAR,      /* kg a calendar year: years differ in length */
     DIMENSION_VOLUME,             /* m3 */
     DIMENSION_VOLUME_FLOW,        /* m3/s */
     DIMENSION_LENGTH,             /* m */
+    DIMENSION_AREA,               /* m2 */
+    DIMENSION_SPEED,              /* m/s */
     DIMENSION_TIME,               /* s */
     DIMENSION_ENERGY,             /* kWh */
     DIMENSION_TEMPERATURE,        /* degC */
+    DIMENSION_TEMPERATURE_RISE,   /* degC: a difference, which has no offset */
+    DIMENSION_PRESSURE,           /* Pa */
     DIMENSION_CONDUCTIVITY,       /* S/m */
     DIMENSION_SALINITY,           /* PSU */
     DIMENSION_PH,                 /* pH */
     DIMENSION_NTU,                /* NTU */
     DIMENSION_FNU,                /* FNU */
+    DIMENSION_CELLS_VOLUME,       /* cells/mL, of algae */
     DIMENSION_CFU_VOLUME,         /* CFU/100 mL */
     DIMENSION_MPN_VOLUME,         /* MPN/100 mL */
     DIMENSION_CFU_MASS,           /* CFU/100 g */

@@ -21,6 +21,8 @@ static const struct {
     {"\xe2\x84\x89", "degF"},     /* degree Fahrenheit in one character */
     {"\xe2\x80\xb0", "permille"}, /* per mille sign */
     {"\xe2\x84\x93", "L"},        /* script small l */
+    {"\xce\x94", "delta "},       /* Greek capital delta, for a difference */
+    {"\xe2\x88\x86", "delta "},   /* increment sign, the same */
     {"\xc2\xb9", "1"},            /* raised digits */
     {"\xc2\xb2", "2"},
     {"\xc2\xb3", "3"},
@@ -100,11 +102,11 @@ static const struct {
     const char *word;
     const char *basis;
 } bases[] = {
-    {"NO3-N", "as N"}, {"NO2-N", "as N"},     {"NH3-N", "as N"},      {"NH4-N", "as N"},
-    {"PO4-P", "as P"}, {"CaCO3", "as CaCO3"}, {"P2O5", "as P2O5"},    {"SiO2", "as SiO2"},
-    {"NO3", "as NO3"}, {"NO2", "as NO2"},     {"NH3", "as NH3"},      {"NH4", "as NH4"},
-    {"PO4", "as PO4"}, {"nitrogen", "as N"},  {"phosphorus", "as P"}, {"O2", NULL},
-    {"N", "as N"},     {"P", "as P"},
+    {"NO3-N", "as N"},    {"NO2-N", "as N"},     {"NH3-N", "as N"},      {"NH4-N", "as N"},
+    {"PO4-P", "as P"},    {"CaCO3", "as CaCO3"}, {"P2O5", "as P2O5"},    {"SiO2", "as SiO2"},
+    {"NO3", "as NO3"},    {"NO2", "as NO2"},     {"NH3", "as NH3"},      {"NH4", "as NH4"},
+    {"PO4", "as PO4"},    {"nitrogen", "as N"},  {"phosphorus", "as P"}, {"O2", NULL},
+    {"silicon", "as Si"}, {"Si", "as Si"},       {"N", "as N"},          {"P", "as P"},
 };
 
 /* How a basis stands beside its unit: at the end of it, or before its first slash. */

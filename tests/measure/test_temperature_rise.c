@@ -44,8 +44,7 @@ static void a_rise_is_converted_without_the_offset(void **state)
         const struct exact *out = NULL;
         struct err err = ERR_INIT;
 
-        assert_done(temperature_rise_convert(units, mem,
-                                             temperature(mem, rows[i].value, rows[i].unit),
+        assert_done(temperature_rise_convert(mem, temperature(mem, rows[i].value, rows[i].unit),
                                              unit_named(units, rows[i].wanted), &out, &err),
                     &err);
         if (exact_compare(out, exact_from_text(mem, rows[i].expected)) != 0)
@@ -97,8 +96,8 @@ static void what_is_no_temperature_does_not_rise(void **state)
     assert_non_null(strstr(err.text, "PSU is not a unit of temperature"));
     assert_fails(temperature_rise(units, mem, warm, salt, warm.unit, &untouched, &err), ERR_INVALID,
                  &err);
-    assert_fails(temperature_rise_convert(units, mem, warm, salt.unit, &untouched, &err),
-                 ERR_INVALID, &err);
+    assert_fails(temperature_rise_convert(mem, warm, salt.unit, &untouched, &err), ERR_INVALID,
+                 &err);
     assert_null(untouched);
 }
 
