@@ -96,6 +96,7 @@ struct coverage *coverage_of_days(const struct judgement *judgement, bool with_d
 
         /* One of a day that is not judged still ends the step that leads to it. */
         if (use->series == NO_INDEX ||
+            !gather_series_belongs(judgement->limit, &judgement->evidence->series[use->series]) ||
             !usable(&judgement->evidence->series[use->series].readings[use->reading], with_doubt))
             continue;
         lay_step(&cover, last, use->at);

@@ -21,15 +21,15 @@ static void explain_not_accepted(struct writer *writer)
         const struct evidence_series *series = &writer->evidence->series[i];
 
         if (str_equal(series->station, limit->station) &&
-            str_equal(series->parameter, limit->parameter) && !gather_series_belongs(limit, series))
+            str_equal(series->parameter, limit->parameter) && !gather_series_shown(limit, series))
             count += gather_first_from(series, verdict->until_at) -
                      gather_first_from(series, verdict->from_at);
     }
     if (count > 0)
         writer_say(writer,
                    arena_printf(writer->mem,
-                                "  %zu more of the same place are not taken: their kind, method or "
-                                "position is not one that the clause accepts",
+                                "  %zu more of the same place are not taken: their kind or position is "
+                                "not one that the clause accepts",
                                 count));
 }
 

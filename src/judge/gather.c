@@ -3,7 +3,8 @@
 #include <stdlib.h>
 
 #include "base/str.h"
-#include "judge/converter.h"
+#include "judge/accepts.h"
+#include "judge/applies.h"
 
 /* The evidence's word on a day's discharge. */
 static const struct discharge_day *discharge_of(const struct evidence *evidence, day_number day)
@@ -31,6 +32,8 @@ static const char *why_day_not(const struct judgement *judgement, const struct j
     if (!day->in_force)
         return day->day < limit->in_force_from ? "before the clause came into force"
                                                : "after the clause was in force";
+    if (!applies_in_season(limit, day->day))
+        return "out of the clause's season";
     if (!limit->only_while_discharging || day->discharge != DISCHARGE_NONE)
         return NULL;
 
@@ -104,24 +107,38 @@ size_t gather_first_from(const struct evidence_series *series, instant at)
     return low;
 }
 
-static bool method_accepted(const struct limit *limit, const char *method)
+static bool is_at(const struct limit_place *place, const struct evidence_series *series)
 {
-    if (limit->method_count == 0)
-        return true;
-    for (size_t i = 0; i < limit->method_count; i++)
-        if (method && str_equal(limit->methods[i], method))
-            return true;
+    return str_equal(series->station, place->station) &&
+           (!place->position || str_equal(series->position, place->position));
+}
 
-    return false;
+static bool is_of(const struct limit *limit, const struct evidence_series *series)
+{
+    return str_equal(series->parameter, limit->parameter) &&
+           (limit->kinds == 0 || (series->kind & limit->kinds) != 0);
+}
+
+int gather_place_of(const struct judgement *judgement, const struct evidence_series *series)
+{
+    for (size_t i = 0; i < judgement->place_count && is_of(judgement->limit, series); i++) {
+        if (is_at(&judgement->places[i].place, series))
+            return (int)i;
+    }
+
+    return NO_INDEX;
+}
+
+bool gather_series_shown(const struct limit *limit, const struct evidence_series *series)
+{
+    const struct limit_place place = {limit->station, limit->position};
+
+    return is_of(limit, series) && is_at(&place, series);
 }
 
 bool gather_series_belongs(const struct limit *limit, const struct evidence_series *series)
 {
-    return str_equal(series->station, limit->station) &&
-           str_equal(series->parameter, limit->parameter) &&
-           (!limit->position || str_equal(series->position, limit->position)) &&
-           (limit->kinds == 0 || (series->kind & limit->kinds) != 0) &&
-           method_accepted(limit, series->method);
+    return gather_series_shown(limit, series) && accepts_maker(limit, series);
 }
 
 /*
@@ -155,71 +172,17 @@ const char *gather_shut_at(const struct judgement *judgement, instant at, bool i
     return shut_at(evidence, at) ? "the outlet was shut: no sample of the discharge" : NULL;
 }
 
-static const char *why_reading_not(const struct judgement *judgement,
-                                   const struct evidence_series *series,
-                                   const struct evidence_reading *reading, int day)
-{
-    if (reading->left_out)
-        return arena_printf(judgement->mem, "left out: %s", reading->left_out);
-    if (!reading->counts)
-        return "a check sample or the authority's own: shown, never counted";
-    if (judgement->days[day].why_not)
-        return judgement->days[day].why_not;
-
-    /* A meter or a flow is read at a shut outlet too: that is how it shows that nothing flows. */
-    if (judgement->limit->daily == DAILY_TOTAL)
-        return NULL;
-
-    return gather_shut_at(judgement, reading->at,
-                          reading->sample || (series->kind & (KIND_GRAB | KIND_COMPOSITE)) != 0);
-}
-
-static struct use use_of(struct judgement *judgement, struct converter *converter, size_t series,
-                         size_t index)
-{
-    const struct evidence_series *from = &judgement->evidence->series[series];
-    const struct evidence_reading *reading = &from->readings[index];
-    struct use use = {
-        .series = (int)series,
-        .reading = index,
-        .at = reading->at,
-        .until = reading->until,
-        .day = judgement_day(judgement, reading->at),
-        .qualifier = reading->qualifier,
-        .trust = reading->doubt ? TRUST_IN_DOUBT : TRUST_SOUND,
-        .doubt = reading->doubt,
-    };
-
-    use.has_value = reading->qualifier != QUALIFIER_NOT_DETECTED &&
-                    converter_apply(judgement->mem, converter, reading->unit, reading->reported,
-                                    &use.value, &use.step);
-    use.why_not = why_reading_not(judgement, from, reading, use.day);
-
-    return use;
-}
-
-void gather_readings(struct judgement *judgement, const char *unit)
-{
-    const struct evidence *evidence = judgement->evidence;
-
-    for (size_t i = 0; i < evidence->series_count; i++) {
-        const struct evidence_series *series = &evidence->series[i];
-        struct converter converter = converter_to(evidence->units, judgement->parameter, unit);
-
-        if (!gather_series_belongs(judgement->limit, series))
-            continue;
-        for (size_t k = gather_first_from(series, judgement->from_at);
-             k < series->count && series->readings[k].at < judgement->until_at; k++)
-            LIST_ADD(judgement->mem, judgement, use_of(judgement, &converter, i, k));
-    }
-}
-
-/* By instant; of one instant by what it is, so that the order of rows makes no difference. */
+/*
+ * By the day it belongs to and by instant; of one instant by what it is, so that the order of
+ * rows makes no difference.
+ */
 static int order(const void *a, const void *b, void *mem)
 {
     const struct use *left = a;
     const struct use *right = b;
 
+    if (left->day != right->day)
+        return left->day < right->day ? -1 : 1;
     if (left->at != right->at)
         return left->at < right->at ? -1 : 1;
     if (left->has_value && right->has_value)

@@ -1,6 +1,5 @@
 /*
- * Gather: which days and which readings a clause is about. Every reading of its series in the
- * period is kept, with the reason where it does not count, so that a person sees all of them.
+ * Gather: which days, places and series a clause is about.
  */
 #ifndef JUDGE_GATHER_H
 #define JUDGE_GATHER_H
@@ -13,10 +12,11 @@
  */
 void gather_days(struct judgement *judgement, day_number from, day_number to, bool in_full);
 
-/* The readings of the clause in these days, turned into `unit`. */
-void gather_readings(struct judgement *judgement, const char *unit);
+/* Index of the place that a series is read at, of the clause's parameter and kinds; or NO_INDEX. */
+int gather_place_of(const struct judgement *judgement, const struct evidence_series *series);
 
-/* Whether a series is of the clause's station, position, parameter, kinds and methods. */
+/* Whether a series is of the limit's own place, parameter and kinds; and by what it allows too. */
+bool gather_series_shown(const struct limit *limit, const struct evidence_series *series);
 bool gather_series_belongs(const struct limit *limit, const struct evidence_series *series);
 
 /* Why readings of that instant are no sample of the discharge, or NULL. */

@@ -178,3 +178,15 @@ bool partner_newest(struct arena *mem, struct partner_source *source, instant at
 
     return found;
 }
+
+char *partner_apart_words(struct arena *mem, int seconds)
+{
+    int minutes = seconds / 60;
+
+    if (minutes % 60 == 0)
+        return arena_printf(mem, "%d h", minutes / 60);
+    if (minutes < 60)
+        return arena_printf(mem, "%d min", minutes);
+
+    return arena_printf(mem, "%d h %d min", minutes / 60, minutes % 60);
+}

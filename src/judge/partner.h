@@ -52,4 +52,7 @@ bool partner_nearest(struct arena *mem, struct partner_source *source, instant f
 bool partner_newest(struct arena *mem, struct partner_source *source, instant at, int within_s,
                     struct partner *out);
 
+/* "30 min", "1 h 30 min": how far apart is near enough, for people. */
+char *partner_apart_words(struct arena *mem, int seconds);
+
 #endif

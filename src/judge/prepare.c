@@ -1,7 +1,9 @@
 #include "judge/prepare.h"
 
+#include "judge/bound_by.h"
 #include "judge/figure.h"
 #include "judge/gather.h"
+#include "judge/gather_readings.h"
 #include "judge/reduce.h"
 #include "judge/set_aside.h"
 #include "judge/volume.h"
@@ -124,7 +126,11 @@ static enum fit fit_alone(const struct judgement *judgement, const struct use *u
     if (judgement->limit->daily == DAILY_LOAD)
         return reduce_load_fit(judgement, use);
 
-    return bound_fit(judgement->mem, &judgement->bound, &range);
+    /* What is blocked is beyond its bound or can't be told, and never within it. */
+    enum fit fit =
+        bound_fit(judgement->mem, use->own_bound ? use->own_bound : &judgement->bound, &range);
+
+    return fit == FIT_WITHIN && use->blocked ? FIT_UNKNOWN : fit;
 }
 
 bool prepare_judgement(struct judgement *judgement, day_number from, day_number to, bool in_full,
@@ -134,7 +140,7 @@ bool prepare_judgement(struct judgement *judgement, day_number from, day_number 
     bool adds_up = limit->daily == DAILY_TOTAL || limit->daily == DAILY_LOAD;
 
     judgement->parameter = parameter_find(judgement->evidence->parameters, limit->parameter);
-    judgement->bound = bound_of_limit(limit);
+    judgement->bound = bound_by_frame(limit);
     judgement->statistic = limit_statistic_row(limit);
     judgement->single = limit_of_single_values(limit);
     find_places(judgement);
@@ -146,6 +152,7 @@ bool prepare_judgement(struct judgement *judgement, day_number from, day_number 
     gather_readings(judgement, reading_unit(judgement));
     set_aside_gather(judgement, reading_unit(judgement));
     gather_sort(judgement);
+    bound_by_fill(judgement);
     for (size_t i = 0; adds_up && i < judgement->place_count; i++)
         find_volumes(judgement, &judgement->places[i]);
     for (size_t i = 0; i < judgement->count; i++)

@@ -1,0 +1,285 @@
+#include "judge/applies.h"
+
+#include "base/str.h"
+
+enum { MINUTES_A_DAY = 24 * 60, MONTH_FACTOR = 100 };
+
+static const struct evidence_tides *find_table(const struct evidence *evidence, const char *key)
+{
+    for (size_t i = 0; i < evidence->tide_table_count; i++) {
+        if (str_equal(evidence->tide_tables[i].key, key))
+            return &evidence->tide_tables[i];
+    }
+
+    return NULL;
+}
+
+struct applies_rule applies_rule_of(struct arena *mem, const struct evidence *evidence,
+                                    const struct limit *limit)
+{
+    const struct limit_other *other = &limit->applies_while.other;
+    struct applies_rule rule = {.limit = limit, .evidence = evidence};
+
+    if (limit->tide.of != TIDE_NONE)
+        rule.tides = find_table(evidence, limit->tide.table);
+    if (other->station)
+        rule.source =
+            partner_source_of(mem, evidence, &(struct limit_place){other->station, other->position},
+                              other->parameter, other->unit);
+
+    return rule;
+}
+
+static struct applies no(const char *why)
+{
+    return (struct applies){.answer = APPLIES_NO, .why = why};
+}
+
+static struct applies not_told(const char *why)
+{
+    return (struct applies){.answer = APPLIES_NOT_TOLD, .why = why};
+}
+
+bool applies_in_season(const struct limit *limit, day_number day)
+{
+    const struct limit_season *season = &limit->season;
+    struct civil civil = civil_from_day(day);
+    int date = civil.month * MONTH_FACTOR + civil.day;
+
+    if (!season->set)
+        return true;
+    if (season->from <= season->to)
+        return date >= season->from && date <= season->to;
+
+    return date >= season->from || date <= season->to;
+}
+
+static bool in_season(struct arena *mem, struct applies_rule *rule, instant at, day_number day,
+                      struct applies *out)
+{
+    (void)mem;
+    (void)at;
+    if (applies_in_season(rule->limit, day))
+        return true;
+    *out = no("out of the clause's season");
+
+    return false;
+}
+
+static char *minute_text(struct arena *mem, int minute)
+{
+    return arena_printf(mem, "%02d:%02d", minute / 60, minute % 60);
+}
+
+static bool in_hours(struct arena *mem, struct applies_rule *rule, instant at, day_number day,
+                     struct applies *out)
+{
+    const struct limit_hours *hours = &rule->limit->hours;
+    struct civil civil = zone_to_civil(rule->evidence->zone, at, NULL, NULL);
+    int minute = civil.hour * 60 + civil.minute;
+    bool after = minute >= hours->from_minute;
+    bool before = minute < hours->to_minute;
+
+    (void)day;
+    if (!hours->set || (hours->from_minute < hours->to_minute ? after && before : after || before))
+        return true;
+    *out = no(arena_printf(mem, "outside the hours %s to %s", minute_text(mem, hours->from_minute),
+                           minute_text(mem, hours->to_minute)));
+
+    return false;
+}
+
+/* First row of a table that is not before an instant. */
+static size_t first_tide(const struct evidence_tides *table, instant at)
+{
+    size_t low = 0;
+    size_t high = table->count;
+
+    while (low < high) {
+        size_t middle = low + (high - low) / 2;
+
+        if (table->tides[middle].at < at)
+            low = middle + 1;
+        else
+            high = middle;
+    }
+
+    return low;
+}
+
+/* Whether a table that is not empty has every tide of a span. */
+static bool table_covers(const struct evidence_tides *table, instant from, instant until)
+{
+    size_t at = first_tide(table, from);
+
+    if (at == 0 && table->tides[0].at > from)
+        return false;
+    for (size_t i = at > 0 ? at : 1; i < table->count; i++) {
+        if (table->tides[i - 1].at >= until)
+            return true;
+        if (table->tides[i].at - table->tides[i - 1].at > TIDE_STEP_MOST_H * HOUR_US)
+            return false;
+    }
+
+    return table->tides[table->count - 1].at >= until;
+}
+
+static bool in_tide(struct arena *mem, struct applies_rule *rule, instant at, day_number day,
+                    struct applies *out)
+{
+    const struct limit_tide *tide = &rule->limit->tide;
+    const struct evidence_tides *table = rule->tides;
+    instant from = at - (int64_t)tide->after_s * SECOND_US;
+    instant until = at + (int64_t)tide->before_s * SECOND_US;
+
+    (void)day;
+    if (tide->of == TIDE_NONE)
+        return true;
+    if (!table || table->count == 0) {
+        *out = not_told(arena_printf(mem, "the tide table '%s' is not on record", tide->table));
+        return false;
+    }
+    for (size_t i = first_tide(table, from); i < table->count && table->tides[i].at <= until; i++) {
+        if (table->tides[i].is_high == (tide->of == TIDE_HIGH))
+            return true;
+    }
+    *out = table_covers(table, from, until)
+               ? no(arena_printf(mem, "not from %s before to %s after %s water",
+                                 partner_apart_words(mem, tide->before_s),
+                                 partner_apart_words(mem, tide->after_s),
+                                 tide->of == TIDE_HIGH ? "high" : "low"))
+               : not_told(arena_printf(mem, "the tide table '%s' does not reach over %s",
+                                       tide->table, zone_text(mem, rule->evidence->zone, at)));
+
+    return false;
+}
+
+/* How a reading lies to a number: -1 below, 0 at it, 1 above; false: either side. */
+static bool side_of(struct arena *mem, const struct partner *other, struct decimal number,
+                    int *side)
+{
+    int order = amount_compare(mem, other->value, amount_from_decimal(number));
+
+    *side = order;
+    if (other->qualifier == QUALIFIER_LESS) {
+        *side = -1;
+        return order <= 0;
+    }
+    if (other->qualifier == QUALIFIER_GREATER) {
+        *side = 1;
+        return order >= 0;
+    }
+
+    return true;
+}
+
+/* Whether the reading is above (or below) the number, as the clause asks. */
+static enum applying beyond(struct arena *mem, const struct partner *other, bool asked,
+                            struct decimal number, int wanted)
+{
+    int side;
+
+    if (!asked)
+        return APPLIES_YES;
+    if (!side_of(mem, other, number, &side))
+        return APPLIES_NOT_TOLD;
+
+    return side == wanted ? APPLIES_YES : APPLIES_NO;
+}
+
+static char *other_words(struct arena *mem, const struct limit_other *other)
+{
+    return arena_printf(mem, "%s at %s", other->parameter, other->station);
+}
+
+static char *value_words(struct arena *mem, const struct partner *other, const char *unit)
+{
+    const char *sign = other->qualifier == QUALIFIER_LESS      ? "<"
+                       : other->qualifier == QUALIFIER_GREATER ? ">"
+                                                               : "";
+
+    return arena_printf(mem, "%s%s %s", sign,
+                        exact_text(mem, amount_exact(mem, other->value), DECIMAL_DIGITS_MOST),
+                        unit ? unit : "");
+}
+
+/* Why the newest reading can't be gone by, or NULL. */
+static char *why_unusable(struct arena *mem, const struct limit_while *asked,
+                          const struct partner *other)
+{
+    const char *what = other_words(mem, &asked->other);
+
+    if (other->doubt)
+        return arena_printf(mem, "the newest reading of %s is in doubt (%s)", what, other->doubt);
+    if (!other->has_value)
+        return arena_printf(mem, "the newest reading of %s is no number in %s", what,
+                            asked->other.unit ? asked->other.unit : "its unit");
+
+    return NULL;
+}
+
+static bool while_other(struct arena *mem, struct applies_rule *rule, instant at, day_number day,
+                        struct applies *out)
+{
+    const struct limit_while *asked = &rule->limit->applies_while;
+    struct partner other;
+
+    (void)day;
+    if (!asked->other.station)
+        return true;
+    if (!partner_newest(mem, &rule->source, at, asked->within_s, &other)) {
+        *out = not_told(arena_printf(mem, "no reading of %s in the %s before",
+                                     other_words(mem, &asked->other),
+                                     partner_apart_words(mem, asked->within_s)));
+        return false;
+    }
+
+    const char *unusable = why_unusable(mem, asked, &other);
+    enum applying above = APPLIES_NOT_TOLD;
+    enum applying below = APPLIES_NOT_TOLD;
+
+    if (!unusable) {
+        above = beyond(mem, &other, asked->has_above, asked->above, 1);
+        below = beyond(mem, &other, asked->has_below, asked->below, -1);
+    }
+    out->has_other = true;
+    out->other = other;
+    if (above == APPLIES_YES && below == APPLIES_YES)
+        return true;
+    out->answer = above == APPLIES_NO || below == APPLIES_NO ? APPLIES_NO : APPLIES_NOT_TOLD;
+    out->why = unusable ? unusable
+                        : arena_printf(mem, "%s was %s%s", other_words(mem, &asked->other),
+                                       value_words(mem, &other, asked->other.unit),
+                                       out->answer == APPLIES_NO ? ": the clause did not apply"
+                                                                 : ", on either side");
+
+    return false;
+}
+
+typedef bool condition(struct arena *mem, struct applies_rule *rule, instant at, day_number day,
+                       struct applies *out);
+
+/* The first that is not so answers; one that can't be told answers where no other says no. */
+struct applies applies_at(struct arena *mem, struct applies_rule *rule, instant at, day_number day)
+{
+    static condition *const conditions[] = {in_season, in_hours, in_tide, while_other};
+    struct applies found = {.answer = APPLIES_YES};
+
+    for (size_t i = 0; i < ARRAY_LEN(conditions); i++) {
+        struct applies one = {.answer = APPLIES_YES};
+        bool applies = conditions[i](mem, rule, at, day, &one);
+
+        if (one.has_other && !found.has_other) {
+            found.has_other = true;
+            found.other = one.other;
+        }
+        if (applies || (one.answer == APPLIES_NOT_TOLD && found.answer != APPLIES_YES))
+            continue;
+        found.answer = one.answer;
+        found.why = one.why;
+        if (found.answer == APPLIES_NO)
+            break;
+    }
+
+    return found;
+}

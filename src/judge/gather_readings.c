@@ -1,0 +1,227 @@
+#include "judge/gather_readings.h"
+
+#include "base/str.h"
+#include "judge/accepts.h"
+#include "judge/applies.h"
+#include "judge/bound_by.h"
+#include "judge/converter.h"
+#include "judge/gather.h"
+
+/* The series whose readings are being gathered, and what they have in common. */
+struct gathering {
+    struct judgement *judgement;
+    struct applies_rule *rule;
+    struct converter converter;
+    size_t series;
+    size_t place;
+    struct acceptance acceptance;
+};
+
+static const struct evidence_series *series_of(const struct gathering *gathering)
+{
+    return &gathering->judgement->evidence->series[gathering->series];
+}
+
+/* Why it does not count by what is known of it, whatever the clause's conditions say. */
+static const char *why_reading_not(const struct gathering *gathering,
+                                   const struct evidence_reading *reading,
+                                   const struct acceptance *own, int day)
+{
+    const struct judgement *judgement = gathering->judgement;
+    const struct evidence_series *series = series_of(gathering);
+
+    if (reading->left_out)
+        return arena_printf(judgement->mem, "left out: %s", reading->left_out);
+    if (!reading->counts)
+        return "a check sample or the authority's own: shown, never counted";
+    if (judgement->days[day].why_not)
+        return judgement->days[day].why_not;
+    if (gathering->acceptance.why_not || own->why_not)
+        return gathering->acceptance.why_not ? gathering->acceptance.why_not : own->why_not;
+
+    /* A meter or a flow is read at a shut outlet too: that is how it shows that nothing flows. */
+    if (judgement->limit->daily == DAILY_TOTAL ||
+        !str_equal(series->station, judgement->limit->station))
+        return NULL;
+
+    return gather_shut_at(judgement, reading->at,
+                          reading->sample || (series->kind & (KIND_GRAB | KIND_COMPOSITE)) != 0);
+}
+
+/* What the clause's conditions say of a reading that counts by everything else. */
+static void hold_conditions(const struct gathering *gathering, struct use *use)
+{
+    struct judgement *judgement = gathering->judgement;
+    struct applies applies =
+        applies_at(judgement->mem, gathering->rule, use->at, judgement->days[use->day].day);
+
+    if (applies.has_other) {
+        struct verdict_other *other = ARENA_NEW(judgement->mem, struct verdict_other);
+
+        *other = (struct verdict_other){
+            .series = applies.other.series,
+            .reading = applies.other.reading,
+            .value =
+                applies.other.has_value ? amount_exact(judgement->mem, applies.other.value) : NULL};
+        use->others = other;
+        use->other_count = 1;
+    }
+    if (applies.answer == APPLIES_YES)
+        return;
+    use->cannot_tell = applies.answer == APPLIES_NOT_TOLD;
+    use->why_not = use->cannot_tell ? arena_printf(judgement->mem,
+                                                   "it can't be told whether the clause "
+                                                   "applied: %s",
+                                                   applies.why)
+                                    : applies.why;
+}
+
+static void read_value(struct gathering *gathering, const struct evidence_reading *reading,
+                       struct use *use)
+{
+    struct judgement *judgement = gathering->judgement;
+
+    if (judgement->limit->bound_by.kind == BOUND_STATE) {
+        use->has_value = true;
+        use->value = bound_by_state(judgement->limit, reading->unit);
+        return;
+    }
+    use->has_value = reading->qualifier != QUALIFIER_NOT_DETECTED &&
+                     converter_apply(judgement->mem, &gathering->converter, reading->unit,
+                                     reading->reported, &use->value, &use->step);
+}
+
+/* The day with most of a span; of two with as much, the one in which it began. */
+static day_number day_of_most(const struct judgement *judgement, instant at, instant until)
+{
+    const struct zone *zone = judgement->evidence->zone;
+    int hour = judgement->limit->day_starts_hour;
+    day_number most = zone_day_at(zone, at, hour);
+    int64_t longest = 0;
+
+    for (day_number day = most; zone_day_start_at(zone, day, hour) < until; day++) {
+        instant start = zone_day_start_at(zone, day, hour);
+        instant end = zone_day_start_at(zone, day + 1, hour);
+        int64_t inside = (end < until ? end : until) - (start > at ? start : at);
+
+        if (inside > longest) {
+            most = day;
+            longest = inside;
+        }
+    }
+
+    return most;
+}
+
+/* The judged day that a reading belongs to by the clause; NO_INDEX outside them. */
+static int day_of(const struct judgement *judgement, const struct evidence_reading *reading)
+{
+    enum belongs belongs = judgement->limit->span_belongs;
+
+    if (reading->until == reading->at || (belongs != BELONGS_ENDED && belongs != BELONGS_MOSTLY))
+        return judgement_day(judgement, reading->at);
+    /* What ends at a day's end is of that day, not of the next. */
+    if (belongs == BELONGS_ENDED)
+        return judgement_day(judgement, reading->until - 1);
+
+    day_number day = day_of_most(judgement, reading->at, reading->until);
+    day_number first = judgement->days[0].day;
+
+    return day < first || day >= first + (day_number)judgement->day_count ? NO_INDEX
+                                                                          : (int)(day - first);
+}
+
+static void gather_one(struct gathering *gathering, size_t index)
+{
+    struct judgement *judgement = gathering->judgement;
+    const struct evidence_reading *reading = &series_of(gathering)->readings[index];
+    struct acceptance own = accepts_reading(judgement->mem, judgement->limit, judgement->evidence,
+                                            series_of(gathering), reading);
+    const char *doubt = reading->doubt                ? reading->doubt
+                        : gathering->acceptance.doubt ? gathering->acceptance.doubt
+                                                      : own.doubt;
+    struct use use = {
+        .series = (int)gathering->series,
+        .reading = index,
+        .at = reading->at,
+        .until = reading->until,
+        .day = day_of(judgement, reading),
+        .qualifier = reading->qualifier,
+        .trust = doubt ? TRUST_IN_DOUBT : TRUST_SOUND,
+        .doubt = doubt,
+        .place = gathering->place,
+    };
+
+    if (use.day == NO_INDEX)
+        return;
+    read_value(gathering, reading, &use);
+    use.why_not = why_reading_not(gathering, reading, &own, use.day);
+    if (!use.why_not)
+        hold_conditions(gathering, &use);
+    LIST_ADD(judgement->mem, judgement, use);
+}
+
+/* How long before the period a reading may begin that belongs to it. */
+static int64_t reaches_back_us(const struct limit *limit, const struct evidence_series *series)
+{
+    int64_t longest = 0;
+
+    if (limit->span_belongs != BELONGS_ENDED && limit->span_belongs != BELONGS_MOSTLY)
+        return 0;
+    for (size_t i = 0; i < series->count; i++) {
+        int64_t span = series->readings[i].until - series->readings[i].at;
+
+        longest = span > longest ? span : longest;
+    }
+
+    return longest;
+}
+
+/* What the verdict says where conditions could not be looked up. */
+static void say_not_told(struct judgement *judgement)
+{
+    const struct use *first = NULL;
+    size_t count = 0;
+
+    for (size_t i = 0; i < judgement->count; i++) {
+        const struct use *use = &judgement->items[i];
+
+        if (use->cannot_tell && count++ == 0)
+            first = use;
+    }
+    if (count == 1)
+        judgement->cannot_tell = first->why_not;
+    else if (count > 1)
+        judgement->cannot_tell =
+            arena_printf(judgement->mem, "of %zu readings %s", count, first->why_not);
+}
+
+void gather_readings(struct judgement *judgement, const char *unit)
+{
+    const struct evidence *evidence = judgement->evidence;
+    const struct limit *limit = judgement->limit;
+    struct applies_rule rule = applies_rule_of(judgement->mem, evidence, limit);
+
+    for (size_t i = 0; i < evidence->series_count; i++) {
+        const struct evidence_series *series = &evidence->series[i];
+        int place = gather_place_of(judgement, series);
+
+        if (place == NO_INDEX)
+            continue;
+
+        struct gathering gathering = {
+            .judgement = judgement,
+            .rule = &rule,
+            .converter = converter_to(evidence->units, judgement->parameter, unit),
+            .series = i,
+            .place = (size_t)place,
+            .acceptance = accepts_series(judgement->mem, limit, series),
+        };
+        instant first = judgement->from_at - reaches_back_us(limit, series);
+
+        for (size_t k = gather_first_from(series, first);
+             k < series->count && series->readings[k].at < judgement->until_at; k++)
+            gather_one(&gathering, k);
+    }
+    say_not_told(judgement);
+}
