@@ -30,7 +30,12 @@ enum ammonia_form {
     AMMONIA_FORM_COUNT,
 };
 
-/* What a form is and where it holds; both ends belong to each range. */
+/*
+ * What a form is and where it holds; both ends belong to each range. Temperatures and salinities
+ * are those of the published tables and measurements; pH that of the printed table where there is
+ * one (Emerson, Bower and Bidwell, US EPA), else that of ordinary buffers. Fresh is a salinity of
+ * at most 1.
+ */
 struct ammonia_form_facts {
     const char *key;                      /* "emerson-273.2": in files and commands */
     const char *name;                     /* for people */

@@ -139,6 +139,15 @@ static void a_conductivity_today_is_turned_to_the_temperatures_of_1968(void **st
                     rows[i].salinity, 1e-9, "the help page of the TEOS-10 library, from memory");
 }
 
+static void a_thermometer_of_today_is_not_read_as_one_of_1968(void **state)
+{
+    (void)state;
+    assert_near(pss78_salinity(1, 15, 0), 35, 1e-6, unesco);
+    assert_near(salinity(SALINITY_PSS78, 42.914, 15, 0), 34.99677, 1e-5,
+                "t68 = 1.00024 t90, worked out");
+    assert_near(temperature_t90_from_t68(temperature_t68_from_t90(15)), 15, 1e-12, "its inverse");
+}
+
 static void salinities_at_the_surface_are_those_of_the_teos_10_library(void **state)
 {
     static const struct {
@@ -318,6 +327,7 @@ int main(void)
         cmocka_unit_test(the_report_s_table_of_salinities_comes_out),
         cmocka_unit_test(the_report_s_table_of_ratios_comes_out),
         cmocka_unit_test(a_conductivity_today_is_turned_to_the_temperatures_of_1968),
+        cmocka_unit_test(a_thermometer_of_today_is_not_read_as_one_of_1968),
         cmocka_unit_test(salinities_at_the_surface_are_those_of_the_teos_10_library),
         cmocka_unit_test(below_two_the_forms_differ_as_they_should),
         cmocka_unit_test(pure_water_has_no_salinity),
