@@ -2,7 +2,7 @@
  * Flume: the free flow through a Parshall flume of 1 in to 8 ft from the head in it.
  *
  * Two families of rows, both Q = C h^n: the English one (ft, ft3/s; 1 to 8 ft by
- * 4 W H^(1.522 W^0.026)) and the SI one (m, m3/s). They agree within 0.4 %; the record names which.
+ * 4 W H^(1.522 W^0.026)) and the SI one (m, m3/s). They agree within 0.8 %; the record names which.
  * Coefficients and head ranges: ISO 9826 and ASTM D1941 standardise the flume; the numbers are
  * those of Parshall (1936) and of Bos, Discharge Measurement Structures (1989), from memory.
  * Heads are in metres, flows in m3/s in both.

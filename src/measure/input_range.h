@@ -1,8 +1,10 @@
 /*
  * Input range: refusing a bare number that a formula cannot take, in words a person can act on.
  *
- * Every check fails with ERR_INVALID and names the input, its value, its unit and what it may be.
- * NaN and infinities are outside every range. The edges are inside.
+ * For what no tank or channel can have, such as a negative flow; the range that an equation was
+ * published for is measure/valid_range.h's. Every check fails with ERR_INVALID and names the
+ * input, its value, its unit and what it may be. NaN and infinities are outside every range. The
+ * edges are inside.
  */
 #ifndef MEASURE_INPUT_RANGE_H
 #define MEASURE_INPUT_RANGE_H

@@ -3,13 +3,23 @@
 #include <math.h>
 
 #include "measure/input_range.h"
+#include "measure/valid_range.h"
+
+/* Temperature inside the equation's own range, and an animal with flesh. */
+static bool inside(const char *equation, double temperature_c, double least_c, double most_c,
+                   double dry_g, struct err *err)
+{
+    const struct valid_range range = {"temperature", "degC", temperature_c, least_c, most_c};
+
+    return valid_range_hold(equation, &range, 1, err) &&
+           input_positive("dry flesh of one animal", dry_g, "g", err);
+}
 
 bool respiration_oxygen(double temperature_c, double dry_g, double *mg_per_h, struct err *err)
 {
-    if (!input_within("temperature", temperature_c, RESPIRATION_OXYGEN_LOWEST_C,
-                      RESPIRATION_OXYGEN_HIGHEST_C, "degC", err) ||
-        !input_positive("dry flesh of one animal", dry_g, "g", err))
-        return err_wrap(err, "oxygen consumption by Akashige et al. 2005");
+    if (!inside("oxygen consumption by Akashige et al. 2005", temperature_c,
+                RESPIRATION_OXYGEN_LOWEST_C, RESPIRATION_OXYGEN_HIGHEST_C, dry_g, err))
+        return false;
 
     *mg_per_h = (0.072 * temperature_c - 0.64) * pow(dry_g, 0.75);
 
@@ -19,10 +29,9 @@ bool respiration_oxygen(double temperature_c, double dry_g, double *mg_per_h, st
 bool respiration_filtration(double temperature_c, double dry_g, bool spawning, double *l_per_h,
                             struct err *err)
 {
-    if (!input_within("temperature", temperature_c, RESPIRATION_FILTRATION_LOWEST_C,
-                      RESPIRATION_FILTRATION_HIGHEST_C, "degC", err) ||
-        !input_positive("dry flesh of one animal", dry_g, "g", err))
-        return err_wrap(err, "filtration by Akashige et al. 2005");
+    if (!inside("filtration by Akashige et al. 2005", temperature_c,
+                RESPIRATION_FILTRATION_LOWEST_C, RESPIRATION_FILTRATION_HIGHEST_C, dry_g, err))
+        return false;
 
     *l_per_h = (spawning ? 4.9 : 0.70 * temperature_c - 6.6) * dry_g;
 
