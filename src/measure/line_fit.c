@@ -1,16 +1,16 @@
 #include "measure/line_fit.h"
 
-#include <float.h>
 #include <math.h>
 
 enum { FRACTION_STEPS_MAX = 1000, HALVINGS = 200 };
 
 #define BOTH_TAILS 0.975
+#define TINY 1e-300
 
 /* One step of the modified Lentz method: never divides by 0. */
 static double away_from_zero(double value)
 {
-    return fabs(value) < DBL_MIN ? DBL_MIN : value;
+    return fabs(value) < TINY ? TINY : value;
 }
 
 /* The continued fraction of the incomplete beta function, DLMF 8.17.22. */

@@ -35,6 +35,20 @@ static bool reading_holds(const struct oxygen_fall_reading *readings, size_t i, 
     return true;
 }
 
+/* The rate of the first half of a stop, where it has readings enough. */
+static void fit_first_half(const struct line_point *points, size_t count, struct oxygen_fall *fall)
+{
+    struct err few = ERR_INIT; /* too few is an answer here */
+    struct line_fit fit;
+    size_t half = 0;
+
+    while (half < count && points[half].x <= points[count - 1].x / 2)
+        half++;
+    fall->early_known = line_fit(points, half, &fit, &few);
+    if (fall->early_known)
+        fall->early_mg_per_l_h = -fit.slope;
+}
+
 bool oxygen_fall_fit(struct arena *mem, const struct oxygen_fall_reading *readings, size_t count,
                      struct oxygen_fall *out, struct err *err)
 {
@@ -62,8 +76,17 @@ bool oxygen_fall_fit(struct arena *mem, const struct oxygen_fall_reading *readin
         .length_s = readings[count - 1].after_s,
         .readings = count,
     };
+    fit_first_half(points, count, out);
 
     return true;
+}
+
+double oxygen_fall_rate_to_act_on(const struct oxygen_fall *fall)
+{
+    if (!fall->early_known)
+        return fall->fast_mg_per_l_h;
+
+    return fmax(fall->fast_mg_per_l_h, fall->early_mg_per_l_h);
 }
 
 double oxygen_fall_margin(const struct oxygen_fall *fall, double floor_mg_per_l)
@@ -125,7 +148,7 @@ static void take_stop(struct record *record, const struct oxygen_fall_stop *stop
     widen(&record->stock, stop->conditions.stock, first);
     widen(&record->feed, stop->conditions.feed, first);
 
-    if (first || fall->fast_mg_per_l_h > record->fall.fast_mg_per_l_h) {
+    if (first || oxygen_fall_rate_to_act_on(fall) > oxygen_fall_rate_to_act_on(&record->fall)) {
         record->fall = *fall;
         record->fastest = index;
     }
@@ -222,7 +245,7 @@ static double seconds_left(const struct oxygen_fall_question *question, double f
 static void answer_from(const struct record *record, const struct oxygen_fall_question *question,
                         struct oxygen_fall_answer *answer)
 {
-    double act_on = seconds_left(question, record->fall.fast_mg_per_l_h);
+    double act_on = seconds_left(question, oxygen_fall_rate_to_act_on(&record->fall));
     double middle = seconds_left(question, record->fall.fall_mg_per_l_h);
 
     answer->longest_s = record->longest_s;

@@ -6,12 +6,13 @@
  * charge of the pump decide.
  *
  * Each stop is fitted with a straight line (measure/line_fit.h): rate of fall with its standard
- * error and 95 % interval. The time left is worked out twice: by the fitted rate (`middle_s`) and
- * by the fast end of the interval (`act_on_s`), which is the figure to act on. A fall that bends
- * makes the interval wider, and is not fitted as a curve.
+ * error and 95 % interval. The time left is worked out twice: by the fitted rate (`middle_s`), and
+ * by the fast end of the interval or the rate of the stop's first half, whichever is faster
+ * (`act_on_s`), which is the figure to act on. The first half is looked at because air that comes
+ * in slows a fall down, and a line through all of it is then late at first.
  *
- * Several stops of one tank are not pooled: the fastest fast end among those that count stands,
- * since pooling would let a calm night speak for a hot one. A stop counts when
+ * Several stops of one tank are not pooled: the fastest rate to act on among those that count
+ * stands, since pooling would let a calm night speak for a hot one. A stop counts when
  *   - the probe is on record as reading in still water (many need flow past the membrane),
  *   - it is no older than the farm's own age, and
  *   - it has the farm's own least number of readings, at least 3, and they can be fitted, and
@@ -64,7 +65,9 @@ struct oxygen_fall {
     double fall_se_mg_per_l_h;
     double slow_mg_per_l_h; /* the two ends of the 95 % interval */
     double fast_mg_per_l_h;
-    double start_mg_per_l; /* the line at the moment of the stop */
+    bool early_known;        /* the first half of the time has 3 readings of its own ... */
+    double early_mg_per_l_h; /* ... and fell at this rate */
+    double start_mg_per_l;   /* the line at the moment of the stop */
     double start_se_mg_per_l;
     double lowest_mg_per_l; /* the lowest reading of the stop */
     double length_s;        /* to the last reading: how long it was measured through */
@@ -74,6 +77,9 @@ struct oxygen_fall {
 /* ERR_INVALID: fewer than 3 readings, out of order, negative, or all at one instant. */
 MUST_CHECK bool oxygen_fall_fit(struct arena *mem, const struct oxygen_fall_reading *readings,
                                 size_t count, struct oxygen_fall *out, struct err *err);
+
+/* The rate to act on: the fast end of the interval, or of the first half where that is faster. */
+double oxygen_fall_rate_to_act_on(const struct oxygen_fall *fall);
 
 /* How near to the floor a stop came: its lowest reading less the floor; below 0 is under it. */
 double oxygen_fall_margin(const struct oxygen_fall *fall, double floor_mg_per_l);
@@ -108,7 +114,7 @@ struct oxygen_fall_answer {
     enum oxygen_fall_standing standing;
     const char *why;   /* of `not known`, constant text; NULL otherwise */
     bool at_floor;     /* now is at the floor or under it: 0 s, record or no record */
-    double act_on_s;   /* from now, by the fast end */
+    double act_on_s;   /* from now, by the rate to act on */
     bool middle_known; /* false where the fitted rate would lead beyond the longest stop */
     double middle_s;
     double longest_s; /* the longest stop as hard as now; as the next two not of
