@@ -9,13 +9,15 @@
  * E. coli. Those numbers are the method's, so the caller gives them. What is done where no filter
  * counts differs between handbooks:
  *
- *   all too few      the sum of all of them, or the mean of their own figures; an estimate
- *   no colony        less than one colony on the largest volume (USEPA Microbiological Methods for
- *                    Monitoring the Environment, 1978, from memory)
+ *   too few          the sum of all that can be counted, or the mean of their own figures; an
+ *                    estimate. The same where some have too few and some too many
+ *   no colony        less than one colony on the largest such volume (USEPA Microbiological Methods
+ *                    for Monitoring the Environment, 1978, from memory)
  *   too many         where they can be told one by one and `all_most` holds, from the filter
  *                    nearest to the range, an estimate; else more than the top of the range on the
- *                    smallest volume (the same, from memory)
- *   some of each     from those that can be counted, as with all too few; an estimate
+ *                    smallest such volume (the same, from memory)
+ *
+ * A filter that other colonies have overgrown says nothing.
  */
 #ifndef STAT_MEMBRANE_COUNT_H
 #define STAT_MEMBRANE_COUNT_H
@@ -25,7 +27,7 @@
 #include "base/err.h"
 #include "stat/amount.h"
 
-enum { MEMBRANE_FILTERS_MOST = 100 };
+enum { MEMBRANE_FILTERS_MOST = 100, MEMBRANE_COLONIES_MOST = 1000000 };
 
 struct membrane_filter {
     struct amount volume_ml; /* filtered */
@@ -60,7 +62,10 @@ struct membrane_count {
     const char *words;            /* how it came about, for people */
 };
 
-/* ERR_INVALID: no filter, a volume of 0 or below, a count below 0, a range without sense. */
+/*
+ * ERR_INVALID: no filter, a volume of 0 or below, a count out of range, a range without sense; all
+ * filters overgrown by other colonies: the text says so.
+ */
 MUST_CHECK bool membrane_count(struct arena *mem, const struct membrane_filter *filters,
                                size_t count, const struct membrane_rule *rule,
                                struct membrane_count *out, struct err *err);

@@ -45,7 +45,7 @@ struct mpn {
     const struct exact *high;
 
     /* NULL from here on where all tubes are negative or all positive. */
-    const struct exact *log_normal_low; /* 95 % by Haldane's error of the logarithm (Jarvis 2010) */
+    const struct exact *log_normal_low; /* 95 %, 1.96 of Haldane's errors of the logarithm */
     const struct exact *log_normal_high;
     const struct exact *log10_error;
 
@@ -61,7 +61,8 @@ struct mpn {
 
 /*
  * `per` is the amount the figure is told for, in the unit of the amounts: 100 for "per 100 mL".
- * ERR_INVALID: no dilution or too many, no tube or too many, more positive tubes than tubes, an
+ * ERR_INVALID: no dilution or too many, a dilution without a tube or with too many, one tube
+ * in all, more positive tubes than tubes, an
  * amount or `per` of 0 or below.
  */
 MUST_CHECK bool most_probable_number(struct arena *mem, const struct mpn_dilution *dilutions,

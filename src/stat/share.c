@@ -28,7 +28,7 @@ static bool count_values(struct arena *mem, const struct stat_input *input, int6
 static bool count_beyond(struct arena *mem, const struct stat_input *input,
                          const struct exact **out, struct err *err)
 {
-    int64_t found;
+    int64_t found = 0;
 
     if (!count_values(mem, input, &found, err))
         return false;
@@ -40,7 +40,7 @@ static bool count_beyond(struct arena *mem, const struct stat_input *input,
 static bool share_beyond(struct arena *mem, const struct stat_input *input,
                          const struct exact **out, struct err *err)
 {
-    int64_t found;
+    int64_t found = 0;
 
     if (!count_values(mem, input, &found, err))
         return false;
