@@ -1,8 +1,11 @@
 #include "judge/set_aside.h"
 
 #include "base/str.h"
+#include "judge/applies.h"
+#include "judge/bound_by.h"
 #include "judge/converter.h"
 #include "judge/gather.h"
+#include "judge/limit_reads.h"
 
 static bool kind_fits(const struct limit *limit, const struct evidence_set_aside *row)
 {
@@ -28,6 +31,69 @@ static bool time_fits(const struct judgement *judgement, const struct evidence_s
     return day != NO_INDEX && !judgement->days[day].why_not;
 }
 
+/* The place of the clause that a row could be of; NO_INDEX: none. */
+static int place_of(const struct judgement *judgement, const struct evidence_set_aside *row)
+{
+    for (size_t i = 0; i < judgement->place_count && kind_fits(judgement->limit, row); i++) {
+        if (is_of(row, judgement->places[i].place.station, judgement->limit->parameter))
+            return (int)i;
+    }
+
+    return NO_INDEX;
+}
+
+/* Whether its time is one at which a reading may be that the clause looks at. */
+static bool time_reads(const struct judgement *judgement, const struct evidence_set_aside *row,
+                       const struct limit_read *read)
+{
+    if (row->at == INSTANT_NONE || judgement_day(judgement, row->at) != NO_INDEX)
+        return time_fits(judgement, row);
+
+    return row->at >= judgement->from_at - read->before_s * SECOND_US &&
+           row->at < judgement->until_at + read->after_s * SECOND_US;
+}
+
+static bool is_of_a_place(const struct judgement *judgement, const struct limit_read *read)
+{
+    for (size_t i = 0; i < judgement->place_count; i++) {
+        if (str_equal(judgement->places[i].place.station, read->station) &&
+            str_equal(judgement->limit->parameter, read->parameter))
+            return true;
+    }
+
+    return false;
+}
+
+/* Whether it could be a reading that the clause looks at beside those of its places. */
+static bool may_be_read(const struct judgement *judgement, const struct limit_read_list *reads,
+                        const struct evidence_set_aside *row)
+{
+    for (size_t i = 0; i < reads->count; i++) {
+        const struct limit_read *read = &reads->items[i];
+
+        if (is_of(row, read->station, read->parameter) && !is_of_a_place(judgement, read) &&
+            time_reads(judgement, row, read))
+            return true;
+    }
+
+    return false;
+}
+
+/* Whether it is known that the clause does not apply to it. */
+static bool does_not_apply(const struct judgement *judgement, struct applies_rule *rule,
+                           const struct evidence_set_aside *row, int place)
+{
+    int day = row->at == INSTANT_NONE ? NO_INDEX : judgement_day(judgement, row->at);
+
+    if (day == NO_INDEX)
+        return false;
+    if (applies_at(judgement->mem, rule, row->at, judgement->days[day].day).answer == APPLIES_NO)
+        return true;
+
+    return str_equal(judgement->places[place].place.station, judgement->limit->station) &&
+           gather_shut_at(judgement, row->at, !row->from_probe) != NULL;
+}
+
 static size_t number_of(const struct judgement *judgement, const struct evidence_set_aside *row)
 {
     return (size_t)(row - judgement->evidence->set_aside);
@@ -38,7 +104,8 @@ static void keep_row(struct judgement *judgement, const struct evidence_set_asid
     LIST_ADD(judgement->mem, &judgement->asides, number_of(judgement, row));
 }
 
-static struct use use_of(const struct judgement *judgement, const struct evidence_set_aside *row)
+static struct use use_of(const struct judgement *judgement, const struct evidence_set_aside *row,
+                         int place)
 {
     return (struct use){
         .series = NO_INDEX,
@@ -49,15 +116,17 @@ static struct use use_of(const struct judgement *judgement, const struct evidenc
         .qualifier = row->has_value ? row->qualifier : QUALIFIER_NOT_DETECTED,
         .has_value = row->has_value,
         .trust = TRUST_IN_DOUBT,
+        .doubt = "set aside",
+        .place = (size_t)place,
     };
 }
 
 /* What the row may have been at most and at least, over all units its parameter allows. */
 static void try_units(struct judgement *judgement, struct converter *converter,
-                      const struct evidence_set_aside *row)
+                      const struct evidence_set_aside *row, int place)
 {
     const struct parameter *parameter = judgement->parameter;
-    struct use highest = use_of(judgement, row);
+    struct use highest = use_of(judgement, row, place);
     struct use lowest = highest;
     bool tried = false;
 
@@ -91,9 +160,9 @@ static void try_units(struct judgement *judgement, struct converter *converter,
 
 /* False when its own unit shows that it is of another parameter. */
 static bool add_value(struct judgement *judgement, struct converter *converter,
-                      const struct evidence_set_aside *row)
+                      const struct evidence_set_aside *row, int place)
 {
-    struct use use = use_of(judgement, row);
+    struct use use = use_of(judgement, row, place);
 
     if (row->unit &&
         converter_apply(judgement->mem, converter, row->unit, row->value, &use.value, &use.step)) {
@@ -102,36 +171,56 @@ static bool add_value(struct judgement *judgement, struct converter *converter,
     }
     if (row->unit && !row->parameter)
         return false;
-    try_units(judgement, converter, row);
+    try_units(judgement, converter, row, place);
 
     return true;
 }
 
+/* The row's word of a state as a number, where it is one of the parameter's. */
+static bool add_state(struct judgement *judgement, const struct evidence_set_aside *row, int place)
+{
+    struct use use = use_of(judgement, row, place);
+
+    if (!row->unit || !judgement->parameter || !parameter_state(judgement->parameter, row->unit))
+        return false;
+    use.has_value = true;
+    use.qualifier = QUALIFIER_NONE;
+    use.value = bound_by_state(judgement->limit, row->unit);
+    LIST_ADD(judgement->mem, judgement, use);
+
+    return true;
+}
+
+static void note_numberless(struct judgement *judgement, const struct evidence_set_aside *row)
+{
+    if (row->from_probe || judgement->sample_without_number)
+        return;
+    judgement->numberless = number_of(judgement, row);
+    judgement->sample_without_number = arena_printf(
+        judgement->mem, "a sample's result was set aside and has no %s (line %d: %s)",
+        judgement->limit->bound_by.kind == BOUND_STATE ? "word that can be read" : "number",
+        row->origin.line, row->reason ? row->reason : "unreadable");
+}
+
 static void add_row(struct judgement *judgement, struct converter *converter,
-                    const struct evidence_set_aside *row)
+                    const struct evidence_set_aside *row, int place)
 {
     const struct limit *limit = judgement->limit;
-    bool of_sample = !row->from_probe;
+    bool is_state = limit->bound_by.kind == BOUND_STATE;
 
     if (limit->daily == DAILY_TOTAL) {
         keep_row(judgement, row);
         return;
     }
-    if (row->has_value && !add_value(judgement, converter, row))
+    if (!is_state && row->has_value && !add_value(judgement, converter, row, place))
         return;
     keep_row(judgement, row);
-    if (row->has_value)
+    if (is_state ? add_state(judgement, row, place) : row->has_value)
         return;
-    if (row->qualifier == QUALIFIER_NOT_DETECTED)
-        LIST_ADD(judgement->mem, judgement, use_of(judgement, row));
-    else if (of_sample && !judgement->sample_without_number) {
-        judgement->numberless = number_of(judgement, row);
-        judgement->sample_without_number =
-            arena_printf(judgement->mem,
-                         "a sample's result was set aside and has no number "
-                         "(line %d: %s)",
-                         row->origin.line, row->reason ? row->reason : "unreadable");
-    }
+    if (!is_state && row->qualifier == QUALIFIER_NOT_DETECTED)
+        LIST_ADD(judgement->mem, judgement, use_of(judgement, row, place));
+    else
+        note_numberless(judgement, row);
 }
 
 void set_aside_gather(struct judgement *judgement, const char *unit)
@@ -139,17 +228,16 @@ void set_aside_gather(struct judgement *judgement, const char *unit)
     const struct evidence *evidence = judgement->evidence;
     const struct limit *limit = judgement->limit;
     struct converter converter = converter_to(evidence->units, judgement->parameter, unit);
+    struct applies_rule rule = applies_rule_of(judgement->mem, evidence, limit);
+    struct limit_read_list reads = limit_reads(judgement->mem, limit);
 
     for (size_t i = 0; i < evidence->set_aside_count; i++) {
         const struct evidence_set_aside *row = &evidence->set_aside[i];
+        int place = time_fits(judgement, row) ? place_of(judgement, row) : NO_INDEX;
 
-        if (!time_fits(judgement, row) ||
-            (row->at != INSTANT_NONE && gather_shut_at(judgement, row->at, !row->from_probe)))
-            continue;
-        if (is_of(row, limit->station, limit->parameter) && kind_fits(limit, row))
-            add_row(judgement, &converter, row);
-        else if (limit->daily == DAILY_LOAD &&
-                 is_of(row, limit->flow.station, limit->flow.parameter))
+        if (place != NO_INDEX && !does_not_apply(judgement, &rule, row, place))
+            add_row(judgement, &converter, row, place);
+        else if (place == NO_INDEX && may_be_read(judgement, &reads, row))
             keep_row(judgement, row);
     }
 }

@@ -4,7 +4,8 @@
  *
  * A row whose unit could not be read is tried in every unit its parameter allows: the highest and
  * the lowest it may have been take part in passes of their own. A row with no number at all is a
- * gap for a probe; for a sample it makes the verdict not assessable.
+ * gap for a probe; for a sample it makes the verdict not assessable. A row that could be another
+ * reading the clause looks at (a flow, the pH of a formula) is counted with them.
  */
 #ifndef JUDGE_SET_ASIDE_H
 #define JUDGE_SET_ASIDE_H

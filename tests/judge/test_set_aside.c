@@ -180,6 +180,67 @@ static void a_row_of_a_day_without_discharge_does_not_belong(void **state)
     assert_int_equal(given_assert(given, "within", "nothing was discharged").set_aside, 0);
 }
 
+static void a_row_that_could_be_another_reading_is_counted_too(void **state)
+{
+    struct given *given = *state;
+    struct evidence_set_aside *row;
+
+    given_samples(given, "10:10");
+    given_readings(given, given_series(given, "river", "flow", KIND_PROBE), "10:3", "m3/s");
+    given->limit.applies_while =
+        (struct limit_while){.other = {.station = "river", .parameter = "flow", .unit = "m3/s"},
+                             .has_above = true,
+                             .above = {2, 0},
+                             .within_s = 3600};
+    row = given_row(given, given_at("2026-02-28T23:30:00Z"), "1", "m3/s");
+    row->station = "river";
+    row->parameter = "flow";
+    assert_int_equal(given_assert(given, "within", "half an hour before the period").set_aside, 1);
+    row->at = given_at("2026-02-28T22:30:00Z");
+    assert_int_equal(given_assert(given, "within", "too long before it").set_aside, 0);
+}
+
+static void a_row_at_a_time_the_clause_does_not_apply_does_not_belong(void **state)
+{
+    struct given *given = *state;
+
+    given_samples(given, "10:10");
+    given->limit.hours = (struct limit_hours){true, 8 * 60, 17 * 60};
+    given_row(given, given_at("2026-03-17T20:00:00Z"), "90", "mg/L");
+    assert_int_equal(given_assert(given, "within", "outside the hours").set_aside, 0);
+    given_row(given, INSTANT_NONE, "90", "mg/L");
+    assert_int_equal(given_assert(given, "outside: above 30", "at no known time").set_aside, 1);
+}
+
+static void a_state_s_word_is_weighed_where_it_can_be_read(void **state)
+{
+    struct given *given = *state;
+    struct evidence_set_aside *row;
+    struct parameter foam = {.key = "visible-foam",
+                             .name = "Foam",
+                             .kind = PARAMETER_STATE,
+                             .matrix = "water",
+                             .basis = "",
+                             .states = {"seen", "not seen"}};
+    const struct parameter_list own = {.items = &foam, .count = 1};
+
+    given->evidence.parameters = &own;
+    given->limit.statistic = STATISTIC_VALUE;
+    given->limit.period = PERIOD_EACH_SAMPLE;
+    given->limit.parameter = "visible-foam";
+    given->limit.bound = (struct limit_bound){.has_ceiling = false};
+    given->limit.bound_by =
+        (struct limit_bound_by){.kind = BOUND_STATE, .state = "seen", .state_is_outside = true};
+    given_readings(given, given_series(given, "outfall", "visible-foam", KIND_BY_HAND), "10:0",
+                   "not seen");
+    row = given_row(given, given_at("2026-03-17T12:00:00Z"), NULL, "not seen");
+    assert_int_equal(given_verdict(given).standing, STANDING_WITHIN);
+    row->unit = "seen";
+    assert_int_equal(given_verdict(given).standing, STANDING_OUTSIDE);
+    row->unit = "perhaps";
+    assert_int_equal(given_verdict(given).standing, STANDING_NOT_ASSESSABLE);
+}
+
 #define CASE(name) cmocka_unit_test_setup_teardown(name, given_new, given_done)
 
 int main(void)
@@ -195,6 +256,9 @@ int main(void)
         CASE(a_breach_stays_a_breach_with_rows_set_aside),
         CASE(only_rows_that_could_belong_are_counted),
         CASE(a_row_of_a_day_without_discharge_does_not_belong),
+        CASE(a_row_that_could_be_another_reading_is_counted_too),
+        CASE(a_row_at_a_time_the_clause_does_not_apply_does_not_belong),
+        CASE(a_state_s_word_is_weighed_where_it_can_be_read),
     };
 
     return cmocka_run_group_tests_name("judge/set_aside", tests, NULL, NULL);
