@@ -65,7 +65,7 @@ bool percentile_is_end_value(struct arena *mem, const struct percentile_definiti
  * The smallest count for which it is not: 19 for Weibull and 10 for Hazen at 0.95. 0 where there
  * is none up to PERCENTILE_COUNT_MOST (a p of 0 or 1).
  */
-enum { PERCENTILE_COUNT_MOST = 10000 };
+enum { PERCENTILE_COUNT_MOST = 2000 };
 size_t percentile_least_count(const struct percentile_definition *definition,
                               const struct exact *p);
 

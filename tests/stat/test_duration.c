@@ -274,6 +274,73 @@ static void a_bound_that_is_reached_counts_where_the_licence_says_so(void **stat
     }
 }
 
+/*
+ * Against going through a period tick by tick: rows of readings from a simple generator, with gaps
+ * and instants that come twice.
+ */
+enum { ROWS = 400, ROW_READINGS = 12, ROW_GAP = 8, ROW_FROM = 10, ROW_UNTIL = 50 };
+
+/* The reading that stands at the middle of the tick after `tick`; NULL: nothing is known of it. */
+static const struct timed_value *standing_at(const struct duration_input *input, int64_t tick)
+{
+    for (size_t i = 0; i + 1 < input->count; i++) {
+        const struct timed_value *from = &input->readings[i];
+        const struct timed_value *until = from + 1;
+
+        if (tick < from->at_us || tick >= until->at_us)
+            continue;
+        if (until->at_us - from->at_us > input->gap_us)
+            return NULL;
+        if (input->between == BETWEEN_HALF_WAY && 2 * tick >= from->at_us + until->at_us)
+            return until;
+
+        return from;
+    }
+
+    return NULL;
+}
+
+static void going_tick_by_tick_gives_the_same(void **state)
+{
+    uint32_t seed = 2026;
+
+    (void)state;
+    for (int row = 0; row < ROWS; row++) {
+        CLEANUP(arena_free) struct arena *mem = arena_new();
+        struct timed_value readings[ROW_READINGS];
+        struct duration_input input =
+            input_of(mem, "", row % 2 == 0 ? BETWEEN_TO_NEXT : BETWEEN_HALF_WAY, 0, 0);
+        int64_t outside = 0;
+        int64_t covered = 0;
+        int64_t at = 0;
+
+        for (size_t i = 0; i < ROW_READINGS; i++) {
+            seed = seed * 1664525U + 1013904223U;
+            at += (seed >> 28) % 6 * 2; /* even, so that half-way is a tick */
+            readings[i] = (struct timed_value){
+                .at_us = at,
+                .value = amount_from_decimal((struct decimal){(seed >> 20) % 6 + 5, 0})};
+        }
+        input.readings = readings;
+        input.count = ROW_READINGS;
+        input.gap_us = ROW_GAP;
+        input.from_us = ROW_FROM;
+        input.until_us = ROW_UNTIL;
+        for (int64_t tick = ROW_FROM; tick < ROW_UNTIL; tick++) {
+            const struct timed_value *reading = standing_at(&input, tick);
+
+            covered += reading != NULL;
+            outside += reading && (reading->value.decimal.coefficient > 9 ||
+                                   reading->value.decimal.coefficient < 6);
+        }
+
+        struct duration found = duration_of(mem, &input);
+
+        assert_int_equal(found.covered_us, covered);
+        assert_int_equal(exact_compare(found.outside_us, exact_from_int(mem, outside)), 0);
+    }
+}
+
 static void nonsense_is_refused(void **state)
 {
     CLEANUP(arena_free) struct arena *mem = arena_new();
@@ -304,6 +371,7 @@ int main(void)
         cmocka_unit_test(a_run_that_the_next_reading_ends_is_not_ended_by_the_gap_after_it),
         cmocka_unit_test(a_lone_reading_outside_between_two_gaps_is_counted),
         cmocka_unit_test(a_bound_that_is_reached_counts_where_the_licence_says_so),
+        cmocka_unit_test(going_tick_by_tick_gives_the_same),
         cmocka_unit_test(nonsense_is_refused),
     };
 

@@ -185,6 +185,9 @@ static void the_least_count_is_told(void **state)
     assert_int_equal(percentile_least_count(percentile_definition_find("Weibull"), p), 19);
     assert_int_equal(percentile_least_count(percentile_definition_find("Hazen"), p), 10);
     assert_int_equal(percentile_least_count(percentile_definition_find("nearest rank"), p), 20);
+    assert_int_equal(
+        percentile_least_count(percentile_definition_find("nearest rank"), exact_from_int(mem, 1)),
+        0);
 }
 
 static void an_input_without_its_settings_is_refused(void **state)
