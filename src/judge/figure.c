@@ -1,14 +1,17 @@
 #include "judge/figure.h"
 
-#include "stat/average.h"
 #include "stat/substitute.h"
 
+/* Those of all results together (figure_rule_is_of_whole) put no number in the place of one. */
 static const struct substitution *const less_than_rules[] = {
     [LESS_THAN_UNSET] = NULL,
     [LESS_THAN_ZERO] = &substitute_zero,
     [LESS_THAN_HALF] = &substitute_half,
     [LESS_THAN_AT_LIMIT] = &substitute_at_limit,
     [LESS_THAN_STATED] = &substitute_stated,
+    [LESS_THAN_STEP_BELOW] = &substitute_step_down,
+    [LESS_THAN_LOWER_OF_HALF] = &substitute_lower_half,
+    [LESS_THAN_RANKED] = NULL,
 };
 
 static const struct substitution *const greater_than_rules[] = {
@@ -17,7 +20,76 @@ static const struct substitution *const greater_than_rules[] = {
     [GREATER_THAN_STEP] = &substitute_step_up,
 };
 
+/* What a result between its limits is counted with. */
+static const struct between_row {
+    bool at_quantitation;
+    const struct substitution *rule;
+} between_rules[] = {
+    [BETWEEN_AS_REPORTED] = {false, NULL},
+    [BETWEEN_ZERO] = {false, &substitute_zero},
+    [BETWEEN_AT_DETECTION] = {false, &substitute_at_limit},
+    [BETWEEN_HALF_DETECTION] = {false, &substitute_half},
+    [BETWEEN_AT_QUANTITATION] = {true, &substitute_at_limit},
+    [BETWEEN_HALF_QUANTITATION] = {true, &substitute_half},
+};
+
 static const char not_told_words[] = "not detected with no limit told: it could be any number";
+
+enum less_than_rule figure_less_than_rule(const struct limit *limit)
+{
+    return limit->has_geometric_rule && limit->statistic == STATISTIC_GEOMETRIC_MEAN
+               ? limit->less_than_geometric
+               : limit->less_than;
+}
+
+bool figure_rule_is_of_whole(const struct limit *limit)
+{
+    enum less_than_rule rule = figure_less_than_rule(limit);
+
+    return rule == LESS_THAN_KAPLAN_MEIER || rule == LESS_THAN_KAPLAN_MEIER_RESTRICTED ||
+           rule == LESS_THAN_REGRESSION || rule == LESS_THAN_RANKED;
+}
+
+bool figure_counts_beyond(const struct limit *limit)
+{
+    return limit->statistic == STATISTIC_COUNT_BEYOND ||
+           limit->statistic == STATISTIC_SHARE_BEYOND ||
+           limit->statistic == STATISTIC_TIME_OUTSIDE ||
+           limit->statistic == STATISTIC_LONGEST_OUTSIDE;
+}
+
+struct bound figure_beyond(const struct limit *limit)
+{
+    const struct limit_beyond *beyond = &limit->settings.beyond;
+
+    return (struct bound){
+        .has_ceiling = beyond->has_above,
+        .ceiling_reached_is_outside = beyond->above_reached_counts,
+        .ceiling = amount_from_decimal(beyond->above),
+        .has_floor = beyond->has_below,
+        .floor_reached_is_outside = beyond->below_reached_counts,
+        .floor = amount_from_decimal(beyond->below),
+    };
+}
+
+enum detection figure_detection(const struct judgement *judgement, const struct use *use)
+{
+    struct arena *mem = judgement->mem;
+
+    if (use->qualifier == QUALIFIER_NOT_DETECTED || !use->has_value)
+        return DETECTION_NONE;
+    if (use->qualifier != QUALIFIER_LESS)
+        return use->has_detection && use->has_quantitation && use->qualifier == QUALIFIER_NONE &&
+                       amount_compare(mem, use->value, use->quantitation) < 0
+                   ? DETECTION_BETWEEN
+                   : DETECTION_NUMBER;
+
+    return use->has_detection && amount_compare(mem, use->value, use->detection) > 0 &&
+                   (!use->has_quantitation ||
+                    amount_compare(mem, use->value, use->quantitation) <= 0)
+               ? DETECTION_BETWEEN
+               : DETECTION_NONE;
+}
 
 struct range figure_allowed(const struct use *use)
 {
@@ -40,10 +112,55 @@ struct range figure_allowed(const struct use *use)
 static struct range substituted(const struct judgement *judgement, const struct use *use,
                                 const struct substitution *rule, struct decimal stated)
 {
-    const struct censored censored = {
-        .limit = use->value, .step = use->step, .stated = amount_from_decimal(stated)};
+    const struct bound *bound = &judgement->bound;
+    const struct censored censored = {.limit = use->value,
+                                      .step = use->step,
+                                      .stated = amount_from_decimal(stated),
+                                      .bound = bound->has_ceiling ? bound->ceiling : bound->floor};
 
     return range_of_amount(rule->of(judgement->mem, &censored));
+}
+
+/* A result between its detection and its quantitation limit, where the clause has a rule for it. */
+static bool between_by_rule(const struct judgement *judgement, const struct use *use,
+                            struct figure *figure)
+{
+    const struct between_row *row = &between_rules[judgement->limit->between];
+
+    if (!row->rule || figure_detection(judgement, use) != DETECTION_BETWEEN)
+        return false;
+
+    const struct censored censored = {.limit = !row->at_quantitation   ? use->detection
+                                               : use->has_quantitation ? use->quantitation
+                                                                       : use->value};
+
+    figure->range = range_of_amount(row->rule->of(judgement->mem, &censored));
+
+    return true;
+}
+
+/* Whether the bound is about the values themselves, so that a less-than may reach beyond it. */
+static bool bound_is_of_values(const struct limit *limit)
+{
+    return limit->statistic != STATISTIC_CHANGE && limit->statistic != STATISTIC_RATE &&
+           !figure_counts_beyond(limit) && limit->against.kind != AGAINST_REMOVAL;
+}
+
+/* Why a less-than that counts by the rule can't clear the limit, or NULL. */
+static const char *why_rule_not_enough(const struct judgement *judgement, const struct use *use)
+{
+    const struct limit *limit = judgement->limit;
+    const struct bound *bound = &judgement->bound;
+
+    if (limit->beyond_by_rule || !bound_is_of_values(limit))
+        return NULL;
+    if (bound->has_floor)
+        return "a less-than can't show that a lowest bound is kept";
+    if (use->qualifier == QUALIFIER_LESS && limit->daily != DAILY_LOAD && bound->has_ceiling &&
+        amount_compare(judgement->mem, use->value, bound->ceiling) > 0)
+        return "a less-than reaches beyond the bound";
+
+    return NULL;
 }
 
 /* A less-than, or a not-detected, in a figure that is not of single values. */
@@ -51,24 +168,27 @@ static void less_than_by_rule(const struct judgement *judgement, const struct us
                               struct figure *figure)
 {
     const struct limit *limit = judgement->limit;
-    const struct bound *bound = &judgement->bound;
-    const struct substitution *rule = less_than_rules[limit->less_than];
+    enum less_than_rule rule = figure_less_than_rule(limit);
+    const struct substitution *row = less_than_rules[rule];
     bool detected = use->qualifier == QUALIFIER_LESS;
 
-    if (rule && (detected || !rule->needs_limit)) {
-        figure->range = substituted(judgement, use, rule, limit->less_than_stated);
-    } else {
-        figure->range.low = (struct end){.known = true};
-        figure->blocked =
-            detected ? "the clause does not say what a less-than stands for" : not_told_words;
-        figure->not_told = !detected;
+    if (between_by_rule(judgement, use, figure)) {
+        figure->blocked = why_rule_not_enough(judgement, use);
         return;
     }
-    if (bound->has_floor)
-        figure->blocked = "a less-than can't show that a lowest bound is kept";
-    else if (detected && limit->daily != DAILY_LOAD &&
-             amount_compare(judgement->mem, use->value, bound->ceiling) > 0)
-        figure->blocked = "a less-than reaches beyond the bound";
+    if (row && (detected || !row->needs_limit)) {
+        figure->range = substituted(judgement, use, row, limit->less_than_stated);
+        figure->blocked = why_rule_not_enough(judgement, use);
+        return;
+    }
+    figure->range.low = (struct end){.known = true};
+    if (detected ? figure_rule_is_of_whole(limit) : rule == LESS_THAN_RANKED) {
+        figure->blocked = why_rule_not_enough(judgement, use);
+        return;
+    }
+    figure->blocked =
+        detected ? "the clause does not say what a less-than stands for" : not_told_words;
+    figure->not_told = !detected;
 }
 
 static void greater_than_by_rule(const struct judgement *judgement, const struct use *use,
@@ -88,7 +208,7 @@ static void not_detected_alone(const struct judgement *judgement, const struct u
                                struct figure *figure)
 {
     const struct limit *limit = judgement->limit;
-    const struct substitution *rule = less_than_rules[limit->less_than];
+    const struct substitution *rule = less_than_rules[figure_less_than_rule(limit)];
 
     if (rule && !rule->needs_limit) {
         figure->range = substituted(judgement, use, rule, limit->less_than_stated);
@@ -98,208 +218,98 @@ static void not_detected_alone(const struct judgement *judgement, const struct u
     figure->not_told = 1;
 }
 
-struct figure figure_of_use(const struct judgement *judgement, const struct use *use)
+/* The licence says that a less-than complies with a ceiling, also where it reaches beyond it. */
+static void let_comply(const struct judgement *judgement, struct figure *figure)
 {
-    struct figure figure = {.range = figure_allowed(use),
-                            .qualifier = use->qualifier,
-                            .day = use->day,
-                            .place = use->place,
-                            .at = use->at,
-                            .use = (int)(use - judgement->items),
-                            .own_bound = use->own_bound,
-                            .less_thans = use->qualifier == QUALIFIER_LESS ||
-                                          use->qualifier == QUALIFIER_NOT_DETECTED};
+    struct bound beyond = figure_beyond(judgement->limit);
+    const struct bound *bound = figure_counts_beyond(judgement->limit) ? &beyond
+                                : figure->own_bound                    ? figure->own_bound
+                                                                       : &judgement->bound;
+
+    if (!bound->has_ceiling ||
+        amount_compare(judgement->mem, figure->range.high.at, bound->ceiling) <= 0)
+        return;
+
+    struct range *reported = ARENA_NEW(judgement->mem, struct range);
+
+    *reported = figure->range;
+    figure->as_reported = reported;
+    figure->range.high.at = bound->ceiling;
+}
+
+/* A reading that is compared, or counted, by itself. */
+static void stand_alone(const struct judgement *judgement, const struct use *use,
+                        struct figure *figure)
+{
+    const struct limit *limit = judgement->limit;
+    const struct substitution *rule = less_than_rules[figure_less_than_rule(limit)];
+
+    if (use->qualifier == QUALIFIER_NOT_DETECTED) {
+        not_detected_alone(judgement, use, figure);
+    } else if (limit->single_less_than == SINGLE_BY_RULE &&
+               between_by_rule(judgement, use, figure)) {
+        figure->qualifier = QUALIFIER_NONE;
+    } else if (use->qualifier == QUALIFIER_LESS && limit->single_less_than == SINGLE_BY_RULE &&
+               rule) {
+        figure->range = substituted(judgement, use, rule, limit->less_than_stated);
+        if (figure_less_than_rule(limit) != LESS_THAN_AT_LIMIT)
+            figure->qualifier = QUALIFIER_NONE;
+    } else if (use->qualifier == QUALIFIER_LESS && limit->single_less_than == SINGLE_WITHIN &&
+               limit->against.kind == AGAINST_NONE) {
+        let_comply(judgement, figure);
+    }
+}
+
+/* What another place is compared with is what it may have been: from 0, where it is a less-than. */
+static void stand_against(const struct use *use, struct figure *figure)
+{
+    if (figure->less_thans > 0)
+        figure->range.low = (struct end){.known = true};
+    if (use->qualifier == QUALIFIER_NOT_DETECTED)
+        figure->blocked = not_told_words;
+}
+
+struct figure figure_of_reading(const struct judgement *judgement, const struct use *use)
+{
+    struct figure figure = {
+        .range = figure_allowed(use),
+        .qualifier = use->qualifier,
+        .day = use->day,
+        .place = use->place,
+        .at = use->at,
+        .use = NO_INDEX,
+        .own_bound = use->own_bound,
+        .less_thans = use->qualifier == QUALIFIER_LESS || use->qualifier == QUALIFIER_NOT_DETECTED,
+        .only_less_thans = use->qualifier == QUALIFIER_LESS,
+        .largest = use->value,
+    };
 
     if (use->blocked)
         figure.blocked = use->blocked;
     else if (!use->has_value && use->qualifier != QUALIFIER_NOT_DETECTED)
         figure.blocked = "a reading's unit can't be turned into the clause's";
-    else if (use->qualifier == QUALIFIER_NOT_DETECTED && judgement->single)
-        not_detected_alone(judgement, use, &figure);
-    else if (figure.less_thans > 0 && !judgement->single)
+    else if (judgement->places[use->place].against)
+        stand_against(use, &figure);
+    else if (judgement->single ||
+             (figure_counts_beyond(judgement->limit) && judgement->limit->daily == DAILY_EVERY))
+        stand_alone(judgement, use, &figure);
+    else if (figure.less_thans > 0)
         less_than_by_rule(judgement, use, &figure);
-    else if (use->qualifier == QUALIFIER_GREATER && !judgement->single)
+    else if (use->qualifier == QUALIFIER_GREATER)
         greater_than_by_rule(judgement, use, &figure);
+    else
+        (void)between_by_rule(judgement, use, &figure);
 
     return figure;
 }
 
-/* -1, 0, 1; of equal ends of one side, an open high end is less and an open low end is more. */
-static int end_compare(struct arena *mem, const struct end *a, const struct end *b, bool high)
+struct figure figure_of_use(const struct judgement *judgement, const struct use *use)
 {
-    int order = amount_compare(mem, a->at, b->at);
+    struct figure figure = figure_of_reading(judgement, use);
 
-    if (order != 0 || a->open == b->open)
-        return order;
+    figure.use = (int)(use - judgement->items);
 
-    return a->open == high ? -1 : 1;
-}
-
-static const struct end *end_of(const struct figure *figure, bool high)
-{
-    return high ? &figure->range.high : &figure->range.low;
-}
-
-/*
- * An end of a minimum or maximum. The most a maximum can be is not known when one of its values
- * has no upper end; the least it can be is the greatest of those that have a lower one.
- */
-static struct end picked_end(const struct judgement *judgement, enum stat_more more,
-                             const struct figure *figures, size_t count, bool high)
-{
-    struct end found = {.known = false};
-    bool needs_all = (more == STAT_MORE_RAISES) == high;
-    int side = more == STAT_MORE_RAISES ? 1 : -1;
-
-    for (size_t i = 0; i < count; i++) {
-        const struct end *end = end_of(&figures[i], high);
-
-        if (!end->known && needs_all)
-            return (struct end){.known = false};
-        if (end->known && (!found.known || end_compare(judgement->mem, end, &found, high) == side))
-            found = *end;
-    }
-
-    return found;
-}
-
-/* An end of any other statistic: all of them rise, or stay, when a value does. */
-static struct end worked_out_end(const struct judgement *judgement,
-                                 const struct statistic *statistic, const struct figure *figures,
-                                 size_t count, bool high, const char **why_not)
-{
-    struct amount *values = ARENA_ARRAY(judgement->mem, struct amount, count);
-    struct stat_input input = {.values = values, .count = count};
-    const struct exact *figure = NULL;
-    struct err err = ERR_INIT;
-
-    for (size_t i = 0; i < count; i++) {
-        const struct end *end = end_of(&figures[i], high);
-
-        if (!end->known)
-            return (struct end){.known = false};
-        values[i] = end->at;
-    }
-    if (!statistic_work_out(judgement->mem, statistic, &input, &figure, &err)) {
-        *why_not = arena_strdup(judgement->mem, err.text);
-        return (struct end){.known = false};
-    }
-
-    return (struct end){.known = true, .at = {.exact = figure}};
-}
-
-/* Whether both ends of every figure are one number, so that one working out does for both. */
-static bool settled(const struct figure *figures, size_t count)
-{
-    for (size_t i = 0; i < count; i++) {
-        const struct range *range = &figures[i].range;
-
-        if (figures[i].blocked || figures[i].qualifier != QUALIFIER_NONE || !range->low.known ||
-            !range->high.known)
-            return false;
-    }
-
-    return true;
-}
-
-/* Of a lowest or highest value: what its range says. */
-static char qualifier_of_range(const struct range *range)
-{
-    if (range->low.known && !range->high.known)
-        return QUALIFIER_GREATER;
-
-    return range->high.open ? QUALIFIER_LESS : QUALIFIER_NONE;
-}
-
-/* Of a figure by the clause's rules: '>' decides where both meet, '<' where there is nothing else.
- */
-static char qualifier_of(const struct judgement *judgement, const struct figure *figures,
-                         size_t count)
-{
-    bool only_less = judgement->limit->less_than == LESS_THAN_AT_LIMIT;
-    bool floor_only = judgement->bound.has_floor && !judgement->bound.has_ceiling;
-    bool any_less = false;
-    bool any_greater = false;
-
-    for (size_t i = 0; i < count; i++) {
-        bool less = figures[i].qualifier == QUALIFIER_LESS;
-
-        only_less = only_less && less;
-        any_less = any_less || less;
-        any_greater = any_greater || figures[i].qualifier == QUALIFIER_GREATER;
-    }
-    if (any_greater && any_less && floor_only)
-        return QUALIFIER_LESS;
-    if (any_greater)
-        return QUALIFIER_GREATER;
-
-    return only_less ? QUALIFIER_LESS : QUALIFIER_NONE;
-}
-
-static void work_out(const struct judgement *judgement, const struct statistic *statistic,
-                     const struct figure *figures, size_t count, struct figure *out)
-{
-    bool settles = settled(figures, count);
-    const char *why_not = NULL;
-
-    if (statistic->picks) {
-        out->range.low = picked_end(judgement, statistic->more, figures, count, false);
-        out->range.high = picked_end(judgement, statistic->more, figures, count, true);
-        return;
-    }
-    out->range.low = worked_out_end(judgement, statistic, figures, count, false, &why_not);
-    out->range.high = settles
-                          ? out->range.low
-                          : worked_out_end(judgement, statistic, figures, count, true, &why_not);
-    if (!out->blocked)
-        out->blocked = why_not;
-}
-
-/* The figure of those that have a number, for a figure that holds not-detecteds without one. */
-static void combine_told(const struct judgement *judgement, const struct statistic *statistic,
-                         const struct figure *figures, size_t count, struct figure *out)
-{
-    struct figure *told = ARENA_ARRAY(judgement->mem, struct figure, count);
-    size_t told_count = 0;
-    struct amount shown;
-
-    for (size_t i = 0; i < count; i++) {
-        if (figure_is_missing(&figures[i]))
-            continue;
-        told[told_count] = figures[i];
-        if (figures[i].not_told > 0)
-            told[told_count] = (struct figure){.range = range_of_amount(figures[i].without_them.at),
-                                               .qualifier = figures[i].qualifier};
-        told_count++;
-    }
-    if (told_count == 0)
-        return;
-
-    struct figure figure = figure_combine(judgement, statistic, told, told_count);
-
-    out->qualifier = figure.qualifier;
-    if (figure_shown(&figure, &shown))
-        out->without_them = (struct end){.known = true, .at = shown};
-}
-
-struct figure figure_combine(const struct judgement *judgement, const struct statistic *statistic,
-                             const struct figure *figures, size_t count)
-{
-    struct figure out = {.day = NO_INDEX};
-
-    for (size_t i = 0; i < count; i++) {
-        if (!out.blocked)
-            out.blocked = figures[i].blocked;
-        out.less_thans += figures[i].less_thans;
-        out.not_told += figures[i].not_told;
-    }
-    work_out(judgement, statistic, figures, count, &out);
-    out.qualifier = judgement->single ? qualifier_of_range(&out.range)
-                                      : qualifier_of(judgement, figures, count);
-    if (out.not_told > 0)
-        combine_told(judgement, statistic, figures, count, &out);
-
-    return out;
+    return figure;
 }
 
 struct figure figure_times(const struct judgement *judgement, struct figure figure,
@@ -311,6 +321,8 @@ struct figure figure_times(const struct judgement *judgement, struct figure figu
         figure.range.high.at = amount_multiply(judgement->mem, figure.range.high.at, factor);
     if (figure.without_them.known)
         figure.without_them.at = amount_multiply(judgement->mem, figure.without_them.at, factor);
+    if (figure.only_less_thans)
+        figure.largest = amount_multiply(judgement->mem, figure.largest, factor);
 
     return figure;
 }
@@ -327,10 +339,11 @@ bool figure_is_missing(const struct figure *figure)
 
 bool figure_shown(const struct figure *figure, struct amount *out)
 {
-    const struct end *end = figure->range.high.known ? &figure->range.high : &figure->range.low;
+    const struct range *range = figure->as_reported ? figure->as_reported : &figure->range;
+    const struct end *end = range->high.known ? &range->high : &range->low;
 
-    if (figure->qualifier == QUALIFIER_GREATER && figure->range.low.known)
-        end = &figure->range.low;
+    if (figure->qualifier == QUALIFIER_GREATER && range->low.known)
+        end = &range->low;
     if (figure->not_told > 0)
         end = &figure->without_them;
     if (!end->known)
@@ -338,6 +351,22 @@ bool figure_shown(const struct figure *figure, struct amount *out)
     *out = end->at;
 
     return true;
+}
+
+enum fit figure_fit_alone(const struct judgement *judgement, const struct use *use)
+{
+    const struct bound *bound = use->own_bound ? use->own_bound : &judgement->bound;
+    struct range range = figure_allowed(use);
+
+    if (judgement->places[use->place].against)
+        return judgement->bound.has_ceiling ? FIT_ABOVE : FIT_BELOW;
+    if (!figure_counts_beyond(judgement->limit))
+        return bound_fit(judgement->mem, bound, &range);
+
+    struct bound beyond = figure_beyond(judgement->limit);
+    enum fit fit = bound_fit(judgement->mem, &beyond, &range);
+
+    return fit == FIT_BELOW ? FIT_ABOVE : fit;
 }
 
 enum fit figure_fit(const struct judgement *judgement, const struct figure *figure)

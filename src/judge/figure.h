@@ -12,17 +12,27 @@
 #define JUDGE_FIGURE_H
 
 #include "judge/judgement.h"
+#include "stat/ordered_median.h"
 
 struct figure {
     struct range range;
+    /*
+     * Where the clause lets a less-than comply though it reaches beyond the bound, `range` ends at
+     * the bound, and this is what was reported. NULL: the same.
+     */
+    const struct range *as_reported;
     char qualifier;      /* enum qualifier: '<' where that is all that is known */
     const char *blocked; /* why it can't clear the limit, or NULL */
     int day;             /* index of the judged day, NO_INDEX: of none or of several */
     size_t place;        /* index of the judgement's place */
     instant at;          /* of one reading: when; else INSTANT_NONE */
     int use;             /* of one reading: its index in the judgement's items; else NO_INDEX */
-    const struct bound *own_bound; /* NULL: the limit's */
-    size_t less_thans;             /* readings in it that are less-thans */
+    const struct bound *own_bound;      /* NULL: the limit's */
+    size_t less_thans;                  /* readings in it that are less-thans */
+    bool only_less_thans;               /* it is nothing but less-thans ... */
+    struct amount largest;              /* ... the largest X of which is this */
+    const struct verdict_other *others; /* what it was held against, against.h */
+    size_t other_count;
     /*
      * Not-detecteds whose limit nobody told and that no rule counts. They may be anything, which
      * the range shows; the number shown is worked out without them.
@@ -37,18 +47,14 @@ struct figure_list {
     size_t capacity;
 };
 
-/* What a reading stands for in this clause. */
+/* What a reading stands for in this clause: one of the judgement's items. */
 struct figure figure_of_use(const struct judgement *judgement, const struct use *use);
+
+/* The same of one that is not among them, without an index. */
+struct figure figure_of_reading(const struct judgement *judgement, const struct use *use);
 
 /* Every value that the reading allows, whatever the clause's rules. */
 struct range figure_allowed(const struct use *use);
-
-/*
- * The figure of `count` > 0 figures. Where the statistic has no answer, its ends are not known
- * and `blocked` says why.
- */
-struct figure figure_combine(const struct judgement *judgement, const struct statistic *statistic,
-                             const struct figure *figures, size_t count);
 
 /* A figure times a number that is not below 0. */
 struct figure figure_times(const struct judgement *judgement, struct figure figure,
@@ -62,6 +68,31 @@ bool figure_is_missing(const struct figure *figure);
 
 /* The number to show for it: the value, X of `<X` or `>X`. False when there is none. */
 bool figure_shown(const struct figure *figure, struct amount *out);
+
+/*
+ * How a reading stands by itself: to the bound, or to the range of a count or time outside, where
+ * beyond is FIT_ABOVE as it raises the figure. What another place is compared with (`against`)
+ * pushes the figure either way and is FIT_ABOVE under a ceiling, else FIT_BELOW.
+ */
+enum fit figure_fit_alone(const struct judgement *judgement, const struct use *use);
+
+/* The clause's rule for less-thans: a geometric mean may have its own. */
+enum less_than_rule figure_less_than_rule(const struct limit *limit);
+
+/*
+ * Whether that rule works on all results of the period together and puts no number in the place of
+ * one: Kaplan-Meier, regression, ranked (censored_figure.h).
+ */
+bool figure_rule_is_of_whole(const struct limit *limit);
+
+/* Whether the statistic asks of a value only on which side of `settings.beyond` it lies. */
+bool figure_counts_beyond(const struct limit *limit);
+
+/* `settings.beyond` as a bound. */
+struct bound figure_beyond(const struct limit *limit);
+
+/* What a result is by its own limits: between them it is detected, and not a number. */
+enum detection figure_detection(const struct judgement *judgement, const struct use *use);
 
 /* How it stands to the bound; a blocked figure that would be within is FIT_UNKNOWN. */
 enum fit figure_fit(const struct judgement *judgement, const struct figure *figure);

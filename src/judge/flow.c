@@ -1,6 +1,7 @@
 #include "judge/flow.h"
 
 #include "judge/converter.h"
+#include "judge/flow_curve.h"
 
 /* A flow held this long until the next is noted on its day. */
 enum { HELD_NOTED_H = 2 };
@@ -87,6 +88,12 @@ static const char *held_note(const struct judgement *judgement, const struct wat
                         (int)(longest / HOUR_US));
 }
 
+static const char *known_words(const struct judgement *judgement, int64_t day_us, int64_t gap_us)
+{
+    return arena_printf(judgement->mem, "flow known for %d percent of the day",
+                        (int)((day_us - gap_us) * 100 / day_us));
+}
+
 /* The day's volume from readings [first, after). */
 static struct day_volume volume_of(const struct judgement *judgement, const struct water *water,
                                    struct converter *converter, const struct judged_day *day,
@@ -115,12 +122,27 @@ static struct day_volume volume_of(const struct judgement *judgement, const stru
     int64_t gap = gap_us(judgement, water, first, after, day);
 
     if (gap > 0)
-        return (struct day_volume){.note = arena_printf(mem, "flow known for %d percent of the day",
-                                                        (int)((day_us - gap) * 100 / day_us))};
+        return (struct day_volume){.note = known_words(judgement, day_us, gap)};
 
     return (struct day_volume){
         .m3 = exact_mul(mem, mean_of(mem, &mean), amount_exact(mem, seconds(day_us))),
         .note = held_note(judgement, water, first, after, day)};
+}
+
+/* By the curve that half-way and straight-line rules draw, which runs on over midnight. */
+static struct day_volume volume_by_curve(const struct judgement *judgement,
+                                         const struct flow_curve *curve,
+                                         const struct judged_day *day)
+{
+    struct flow_part part = flow_curve_volume(judgement->mem, curve, day->start, day->end);
+    int64_t day_us = day->end - day->start;
+
+    if (part.gap_us == day_us)
+        return (struct day_volume){.note = "no flow known"};
+    if (part.gap_us > 0)
+        return (struct day_volume){.note = known_words(judgement, day_us, part.gap_us)};
+
+    return (struct day_volume){.m3 = part.m3};
 }
 
 const struct day_volume *flow_volumes(const struct judgement *judgement, const struct water *water)
@@ -128,10 +150,18 @@ const struct day_volume *flow_volumes(const struct judgement *judgement, const s
     struct day_volume *volumes =
         ARENA_ARRAY(judgement->mem, struct day_volume, judgement->day_count);
     struct converter converter = converter_to(judgement->evidence->units, water->known, "m3/s");
+    struct flow_curve curve = {0};
     size_t at = 0;
 
+    if (judgement->limit->standing_rule != STANDS_TO_NEXT)
+        curve = flow_curve_of(judgement, water);
     for (size_t i = 0; i < judgement->day_count; i++) {
         const struct judged_day *day = &judgement->days[i];
+
+        if (curve.points) {
+            volumes[i] = volume_by_curve(judgement, &curve, day);
+            continue;
+        }
 
         while (at < water->count && water->items[at].reading->at < day->start)
             at++;

@@ -89,6 +89,14 @@ static void read_value(struct gathering *gathering, const struct evidence_readin
     use->has_value = reading->qualifier != QUALIFIER_NOT_DETECTED &&
                      converter_apply(judgement->mem, &gathering->converter, reading->unit,
                                      reading->reported, &use->value, &use->step);
+    use->has_detection =
+        reading->detection.coefficient != 0 &&
+        converter_apply(judgement->mem, &gathering->converter, reading->unit, reading->detection,
+                        &use->detection, NULL);
+    use->has_quantitation =
+        reading->quantitation.coefficient != 0 &&
+        converter_apply(judgement->mem, &gathering->converter, reading->unit, reading->quantitation,
+                        &use->quantitation, NULL);
 }
 
 /* The day with most of a span; of two with as much, the one in which it began. */

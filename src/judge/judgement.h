@@ -39,7 +39,11 @@ struct use {
     instant until;
     int day; /* index of the judged day; NO_INDEX where the time is not known */
     struct amount value;
-    struct amount step; /* one step of the last reported digit */
+    struct amount step;         /* one step of the last reported digit */
+    struct amount detection;    /* its detection limit, where one is told */
+    struct amount quantitation; /* and its quantitation limit */
+    bool has_detection;
+    bool has_quantitation;
     char qualifier;
     bool has_value; /* false: not detected without a limit, or a unit that does not convert */
     enum trust trust;

@@ -21,6 +21,7 @@ struct pass_day {
     struct figure figure; /* what goes into the statistic */
     bool outside;
     bool filled;
+    bool gap;      /* it should have a figure and has none */
     bool together; /* in the figure with other days, without one of its own */
     const char *note;
 };

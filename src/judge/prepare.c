@@ -90,6 +90,8 @@ static void find_volumes(struct judgement *judgement, struct judged_place *place
     const char *station = total ? place->place.station : place->flow.station;
     const char *parameter = total ? judgement->limit->parameter : place->flow.parameter;
 
+    if (!station || !parameter)
+        return;
     place->sound_volumes = volume_of_days(judgement, station, parameter, false);
     place->all_volumes = volume_of_days(judgement, station, parameter, true);
     for (size_t i = 0; i < judgement->day_count; i++)
@@ -119,18 +121,22 @@ static void find_places(struct judgement *judgement)
 
 static enum fit fit_alone(const struct judgement *judgement, const struct use *use)
 {
-    struct range range = figure_allowed(use);
-
     if (judgement->limit->daily == DAILY_TOTAL)
         return FIT_UNKNOWN;
     if (judgement->limit->daily == DAILY_LOAD)
         return reduce_load_fit(judgement, use);
 
     /* What is blocked is beyond its bound or can't be told, and never within it. */
-    enum fit fit =
-        bound_fit(judgement->mem, use->own_bound ? use->own_bound : &judgement->bound, &range);
+    enum fit fit = figure_fit_alone(judgement, use);
 
     return fit == FIT_WITHIN && use->blocked ? FIT_UNKNOWN : fit;
+}
+
+/* Whether the limit asks for the water of each day. */
+static bool asks_volumes(const struct limit *limit)
+{
+    return limit->daily == DAILY_TOTAL || limit->daily == DAILY_LOAD ||
+           limit->statistic == STATISTIC_FLOW_WEIGHTED_MEAN;
 }
 
 bool prepare_judgement(struct judgement *judgement, day_number from, day_number to, bool in_full,
@@ -153,7 +159,7 @@ bool prepare_judgement(struct judgement *judgement, day_number from, day_number 
     set_aside_gather(judgement, reading_unit(judgement));
     gather_sort(judgement);
     bound_by_fill(judgement);
-    for (size_t i = 0; adds_up && i < judgement->place_count; i++)
+    for (size_t i = 0; asks_volumes(limit) && i < judgement->place_count; i++)
         find_volumes(judgement, &judgement->places[i]);
     for (size_t i = 0; i < judgement->count; i++)
         judgement->items[i].fit = fit_alone(judgement, &judgement->items[i]);

@@ -1,8 +1,10 @@
 /*
  * Reduce: what is made of each civil day before the statistic of the period.
  *
- * A reading belongs to the day it began. A day's load is the mean of the concentrations of the
- * day times its volume times the factor. The day that still runs has no total and no load yet.
+ * A reading belongs to the day it began. Readings that are alike are made one first (alike.h),
+ * then those of a day become its figure, or its load (day_load.h). Each place is worked out by
+ * itself; then those that are added are added (together.h), and the discharge is held against the
+ * intake (against.h). The day that still runs has no total and no load yet.
  */
 #ifndef JUDGE_REDUCE_H
 #define JUDGE_REDUCE_H
@@ -13,17 +15,37 @@
 struct reduced {
     struct figure_list figures; /* in order of days; readings where the limit takes every one */
     struct pass_day *days;
-    size_t not_told;          /* readings that are not-detecteds without a limit, figure.h */
-    size_t together;          /* figures that are of several days together */
-    size_t together_days;     /* and how many days that is */
-    size_t gaps;              /* days that should have a figure and have none */
-    const char *first_gap;    /* words: "no flow known on 3 May 2026" */
-    const char *unknown_load; /* of a day with a result whose load can't be known; NULL: none */
+    size_t not_told;             /* readings that are not-detecteds without a limit, figure.h */
+    size_t together;             /* figures that are of several days together */
+    size_t together_days;        /* and how many days that is */
+    size_t gaps;                 /* days that should have a figure and have none */
+    const char *first_gap;       /* words: "no flow known on 3 May 2026" */
+    const char *unknown_load;    /* of a day with a result whose load can't be known; NULL: none */
+    const struct exact *mean_m3; /* a day's, where loads are made with it; NULL: not so */
 };
 
 struct reduced reduce_days(const struct judgement *judgement, enum pass pass);
 
 /* The load that a single concentration would make of its day: FIT_UNKNOWN without a volume. */
 enum fit reduce_load_fit(const struct judgement *judgement, const struct use *use);
+
+/* For the files that make figures of days. */
+
+/* The volume of a place's day as the pass takes it; its m3 is NULL where it is not known. */
+const struct day_volume *reduce_volume(const struct judgement *judgement, enum pass pass,
+                                       size_t place, size_t day);
+
+/* The same, put into `out`; NULL while the day runs: then nothing is made of it yet. */
+const struct day_volume *reduce_show_volume(const struct judgement *judgement, enum pass pass,
+                                            size_t place, size_t day, struct pass_day *out);
+
+void reduce_add_figure(const struct judgement *judgement, struct reduced *reduced, size_t day,
+                       struct figure figure);
+
+/* "no flow known on 3 May 2026" */
+const char *reduce_gap_words(const struct judgement *judgement, size_t day, const char *what);
+
+void reduce_note_gap(const struct judgement *judgement, struct reduced *reduced, size_t day,
+                     const char *what);
 
 #endif

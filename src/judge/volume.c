@@ -72,12 +72,13 @@ static bool series_counts(const struct judgement *judgement, const struct eviden
            str_equal(series->parameter, water->parameter);
 }
 
-const struct day_volume *volume_of_days(const struct judgement *judgement, const char *station,
-                                        const char *parameter, bool with_doubt)
+struct water volume_readings(const struct judgement *judgement, const char *station,
+                             const char *parameter, bool with_doubt)
 {
     const struct evidence *evidence = judgement->evidence;
-    const struct parameter *known = parameter_find(evidence->parameters, parameter);
-    struct water water = {.station = station, .parameter = parameter, .known = known};
+    struct water water = {.station = station,
+                          .parameter = parameter,
+                          .known = parameter_find(evidence->parameters, parameter)};
 
     for (size_t i = 0; i < evidence->series_count; i++) {
         const struct evidence_series *series = &evidence->series[i];
@@ -88,7 +89,15 @@ const struct day_volume *volume_of_days(const struct judgement *judgement, const
     if (water.count > 0)
         qsort(water.items, water.count, sizeof(*water.items), order);
 
-    if (known && known->kind == PARAMETER_COUNTER)
+    return water;
+}
+
+const struct day_volume *volume_of_days(const struct judgement *judgement, const char *station,
+                                        const char *parameter, bool with_doubt)
+{
+    struct water water = volume_readings(judgement, station, parameter, with_doubt);
+
+    if (water.known && water.known->kind == PARAMETER_COUNTER)
         return meter_volumes(judgement, &water);
 
     return flow_volumes(judgement, &water);

@@ -20,11 +20,18 @@
 #ifndef JUDGE_VOLUME_H
 #define JUDGE_VOLUME_H
 
-#include "judge/judgement.h"
+#include "judge/flow.h"
 
 /* One a judged day. Readings in doubt take part where `with_doubt`. */
 const struct day_volume *volume_of_days(const struct judgement *judgement, const char *station,
                                         const char *parameter, bool with_doubt);
+
+/*
+ * The readings behind it, in order of time: those of the judged days with one before them and one
+ * after.
+ */
+struct water volume_readings(const struct judgement *judgement, const char *station,
+                             const char *parameter, bool with_doubt);
 
 /*
  * What a volume of 1 m3 in a day is in a unit of volume or of flow (then: a day), for loads and

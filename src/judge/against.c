@@ -1,0 +1,390 @@
+#include "judge/against.h"
+
+#include <stdlib.h>
+
+#include "judge/combine.h"
+#include "judge/converter.h"
+#include "judge/gather.h"
+#include "stat/average.h"
+
+enum { PERCENT = 100 };
+
+static const char no_pair_words[] = "no paired intake sample";
+
+static struct amount minus(struct arena *mem, struct amount a, struct amount b)
+{
+    return (struct amount){.exact = exact_sub(mem, amount_exact(mem, a), amount_exact(mem, b))};
+}
+
+/* What one end of the discharge and the opposite one of the intake make; false: it is not known. */
+typedef bool (*pair_end)(const struct judgement *judgement, const struct end *discharge,
+                         const struct end *intake, struct amount *out);
+
+static bool difference(const struct judgement *judgement, const struct end *discharge,
+                       const struct end *intake, struct amount *out)
+{
+    if (!discharge->known || !intake->known)
+        return false;
+    *out = minus(judgement->mem, discharge->at, intake->at);
+
+    return true;
+}
+
+static bool removal(const struct judgement *judgement, const struct end *discharge,
+                    const struct end *intake, struct amount *out)
+{
+    struct arena *mem = judgement->mem;
+
+    if (!discharge->known || !intake->known || amount_sign(intake->at) <= 0)
+        return false;
+
+    const struct exact *kept =
+        exact_div(mem, amount_exact(mem, minus(mem, intake->at, discharge->at)),
+                  amount_exact(mem, intake->at));
+
+    *out = (struct amount){.exact = exact_mul(mem, kept, exact_from_int(mem, PERCENT))};
+
+    return true;
+}
+
+/* Without an end the intake may be so much that all of the credit needed is given. */
+static bool credit(const struct judgement *judgement, const struct end *discharge,
+                   const struct end *intake, struct amount *out)
+{
+    struct arena *mem = judgement->mem;
+    struct amount ceiling = judgement->bound.ceiling;
+
+    if (!discharge->known)
+        return false;
+
+    struct amount needed = minus(mem, discharge->at, ceiling);
+
+    if (amount_sign(needed) <= 0)
+        *out = discharge->at;
+    else if (!intake->known || amount_compare(mem, intake->at, needed) >= 0)
+        *out = ceiling;
+    else
+        *out = minus(mem, discharge->at, intake->at);
+
+    return true;
+}
+
+/* A removal falls as the discharge rises, the others rise with it. */
+static const struct against_row {
+    pair_end work_out;
+    bool falls;
+    const char *words;
+} rows[] = {
+    [AGAINST_DIFFERENCE] = {difference, false, "difference"},
+    [AGAINST_REMOVAL] = {removal, true, "removal"},
+    [AGAINST_CREDIT] = {credit, false, "figure with the intake credit"},
+};
+
+static struct end end_of(const struct judgement *judgement, const struct against_row *row,
+                         const struct end *discharge, const struct end *intake)
+{
+    struct end end = {.open = discharge->open || intake->open};
+
+    end.known = row->work_out(judgement, discharge, intake, &end.at);
+    end.open = end.open && end.known;
+
+    return end;
+}
+
+static struct range range_of_pair(const struct judgement *judgement, const struct against_row *row,
+                                  const struct range *discharge, const struct range *intake)
+{
+    struct end low = end_of(judgement, row, &discharge->low, &intake->high);
+    struct end high = end_of(judgement, row, &discharge->high, &intake->low);
+
+    return row->falls ? (struct range){.low = high, .high = low}
+                      : (struct range){.low = low, .high = high};
+}
+
+/* Why a pair can't clear the limit, or NULL. */
+static const char *why_open(const struct judgement *judgement, const struct figure *intake,
+                            const struct range *range)
+{
+    enum against_kind kind = judgement->limit->against.kind;
+    struct arena *mem = judgement->mem;
+
+    if (kind == AGAINST_CREDIT && bound_fit(mem, &judgement->bound, range) == FIT_WITHIN)
+        return NULL;
+    if (!intake)
+        return no_pair_words;
+    if (intake->blocked)
+        return intake->blocked;
+    if (kind == AGAINST_REMOVAL && intake->range.high.known &&
+        amount_sign(intake->range.high.at) <= 0)
+        return "the intake is 0: there is no removal of it";
+    if (intake->less_thans == 0 || bound_fit(mem, &judgement->bound, range) != FIT_UNKNOWN ||
+        !range->low.known || !range->high.known)
+        return NULL;
+
+    return arena_printf(mem, "a less-than of the intake leaves the %s between %s and %s",
+                        rows[kind].words,
+                        exact_text(mem, amount_exact(mem, range->low.at), DECIMAL_DIGITS_MOST),
+                        exact_text(mem, amount_exact(mem, range->high.at), DECIMAL_DIGITS_MOST));
+}
+
+/* The readings behind a figure of the intake. */
+static void add_others(const struct judgement *judgement, const struct figure *intake,
+                       struct figure *out)
+{
+    const struct use *use = intake->use == NO_INDEX ? NULL : &judgement->items[intake->use];
+
+    if (!use || use->series == NO_INDEX) {
+        out->others = intake->others;
+        out->other_count = intake->other_count;
+        return;
+    }
+
+    struct verdict_other *other = ARENA_NEW(judgement->mem, struct verdict_other);
+
+    *other = (struct verdict_other){
+        .series = use->series,
+        .reading = use->reading,
+        .value = use->has_value ? amount_exact(judgement->mem, use->value) : NULL,
+    };
+    out->others = other;
+    out->other_count = 1;
+}
+
+struct figure against_pair(const struct judgement *judgement, const struct figure *discharge,
+                           const struct figure *intake)
+{
+    static const struct range anything = {0};
+    const struct against_row *row = &rows[judgement->limit->against.kind];
+    struct figure out = *discharge;
+    const char *open;
+
+    out.range =
+        range_of_pair(judgement, row, &discharge->range, intake ? &intake->range : &anything);
+    out.as_reported = NULL;
+    out.only_less_thans = false;
+    open = why_open(judgement, intake, &out.range);
+    if (!out.blocked)
+        out.blocked = open;
+    if (intake)
+        add_others(judgement, intake, &out);
+    if (row->falls && out.qualifier == QUALIFIER_LESS)
+        out.qualifier = QUALIFIER_GREATER;
+    else if (row->falls && out.qualifier == QUALIFIER_GREATER)
+        out.qualifier = QUALIFIER_LESS;
+    if (out.range.low.known && out.range.high.known && !out.range.low.open && !out.range.high.open)
+        out.qualifier = QUALIFIER_NONE;
+
+    return out;
+}
+
+/* Everything of the intake that a figure may be paired with, in order of time. */
+struct partners {
+    const struct judgement *judgement;
+    struct figure_list list;
+    const struct figure **of_day; /* by judged day, once it was asked for */
+};
+
+/* Figures of the intake of one day, as one; NULL: there are none. */
+static const struct figure *mean_of_day(const struct partners *partners, int day)
+{
+    const struct judgement *judgement = partners->judgement;
+    struct figure_list found = {0};
+
+    for (size_t i = 0; i < partners->list.count; i++)
+        if (partners->list.items[i].day == day)
+            LIST_ADD(judgement->mem, &found, partners->list.items[i]);
+    if (found.count <= 1)
+        return found.items;
+
+    struct verdict_other *others = ARENA_ARRAY(judgement->mem, struct verdict_other, found.count);
+    struct figure *one = ARENA_NEW(judgement->mem, struct figure);
+
+    *one = combine_figures(judgement, &stat_mean, found.items, found.count);
+    for (size_t i = 0; i < found.count; i++) {
+        struct figure single = {0};
+
+        add_others(judgement, &found.items[i], &single);
+        if (single.other_count == 1)
+            others[one->other_count++] = single.others[0];
+    }
+    one->others = others;
+
+    return one;
+}
+
+static int64_t apart(const struct figure *figure, instant at)
+{
+    return figure->at < at ? at - figure->at : figure->at - at;
+}
+
+static const struct figure *nearest(const struct figure_list *list, instant at, int64_t within_us)
+{
+    size_t low = 0;
+    size_t high = list->count;
+
+    while (low < high) {
+        size_t middle = (low + high) / 2;
+
+        if (list->items[middle].at < at)
+            low = middle + 1;
+        else
+            high = middle;
+    }
+
+    const struct figure *after = low < list->count ? &list->items[low] : NULL;
+    const struct figure *before = low > 0 ? &list->items[low - 1] : NULL;
+
+    while (before && before > list->items && before[-1].at == before->at)
+        before--;
+    if (before && (before->at == INSTANT_NONE || apart(before, at) > within_us))
+        before = NULL;
+    if (after && apart(after, at) > within_us)
+        after = NULL;
+
+    return before && (!after || apart(before, at) <= apart(after, at)) ? before : after;
+}
+
+static const struct figure *partner_of(const struct partners *partners,
+                                       const struct figure *discharge)
+{
+    const struct limit_against *against = &partners->judgement->limit->against;
+    int64_t residence_us =
+        against->pairing == PAIR_RESIDENCE ? (int64_t)against->residence_s * SECOND_US : 0;
+
+    if (against->pairing == PAIR_SAME_DAY) {
+        if (discharge->day == NO_INDEX)
+            return NULL;
+        if (!partners->of_day[discharge->day])
+            partners->of_day[discharge->day] = mean_of_day(partners, discharge->day);
+        return partners->of_day[discharge->day];
+    }
+    if (discharge->at == INSTANT_NONE)
+        return NULL;
+
+    return nearest(&partners->list, discharge->at - residence_us,
+                   (int64_t)against->within_s * SECOND_US);
+}
+
+/* A reading of the intake from beside the judged days. */
+static struct figure figure_beside(const struct judgement *judgement, struct converter *converter,
+                                   int series, size_t index)
+{
+    const struct evidence_reading *reading = &judgement->evidence->series[series].readings[index];
+    struct use use = {.series = series,
+                      .reading = index,
+                      .at = reading->at,
+                      .until = reading->until,
+                      .day = NO_INDEX,
+                      .qualifier = reading->qualifier,
+                      .place = judgement->place_count - 1};
+    struct verdict_other *other = ARENA_NEW(judgement->mem, struct verdict_other);
+
+    use.has_value = reading->qualifier != QUALIFIER_NOT_DETECTED &&
+                    converter_apply(judgement->mem, converter, reading->unit, reading->reported,
+                                    &use.value, &use.step);
+
+    struct figure figure = figure_of_reading(judgement, &use);
+
+    *other = (struct verdict_other){.series = series,
+                                    .reading = index,
+                                    .value = use.has_value ? amount_exact(judgement->mem, use.value)
+                                                           : NULL};
+    figure.use = NO_INDEX;
+    figure.others = other;
+    figure.other_count = 1;
+
+    return figure;
+}
+
+/* The intake's readings of some time beside the period on either side, as far as pairs reach. */
+static void add_beside(const struct judgement *judgement, enum pass pass, struct figure_list *list)
+{
+    const struct evidence *evidence = judgement->evidence;
+    const struct limit_against *against = &judgement->limit->against;
+    int64_t reach_us = ((int64_t)against->within_s + against->residence_s) * SECOND_US;
+    struct limit of_intake = *judgement->limit;
+
+    of_intake.station = against->place.station;
+    of_intake.position = against->place.position;
+    for (size_t i = 0; i < evidence->series_count; i++) {
+        const struct evidence_series *series = &evidence->series[i];
+        struct converter converter =
+            converter_to(evidence->units, judgement->parameter, judgement->limit->unit);
+
+        if (!gather_series_belongs(&of_intake, series))
+            continue;
+        for (size_t k = gather_first_from(series, judgement->from_at - reach_us);
+             k < series->count && series->readings[k].at <= judgement->until_at + reach_us; k++) {
+            const struct evidence_reading *reading = &series->readings[k];
+
+            if (reading->at >= judgement->from_at && reading->at < judgement->until_at)
+                continue;
+            if (!reading->left_out && reading->counts && (!reading->doubt || pass != PASS_WITHOUT))
+                LIST_ADD(judgement->mem, list, figure_beside(judgement, &converter, (int)i, k));
+        }
+    }
+}
+
+static int order(const void *a, const void *b)
+{
+    const struct figure *left = a;
+    const struct figure *right = b;
+
+    if (left->at != right->at)
+        return left->at < right->at ? -1 : 1;
+
+    return (left->use > right->use) - (left->use < right->use);
+}
+
+static struct partners partners_of(const struct judgement *judgement, enum pass pass,
+                                   const struct reduced *intake)
+{
+    struct partners partners = {.judgement = judgement};
+    struct figure_list *list = &partners.list;
+
+    if (judgement->limit->against.pairing == PAIR_SAME_DAY)
+        partners.of_day = ARENA_ARRAY(judgement->mem, const struct figure *, judgement->day_count);
+    for (size_t i = 0; i < intake->figures.count; i++)
+        LIST_ADD(judgement->mem, list, intake->figures.items[i]);
+    if (judgement->limit->against.pairing != PAIR_SAME_DAY &&
+        judgement->limit->daily == DAILY_EVERY)
+        add_beside(judgement, pass, list);
+    if (list->count > 0)
+        qsort(list->items, list->count, sizeof(*list->items), order);
+
+    return partners;
+}
+
+struct reduced against_apply(const struct judgement *judgement, enum pass pass,
+                             const struct reduced *discharge, const struct reduced *intake)
+{
+    struct reduced out = *discharge;
+    struct partners partners = partners_of(judgement, pass, intake);
+
+    out.figures = (struct figure_list){0};
+    out.not_told += intake->not_told;
+    for (size_t i = 0; i < discharge->figures.count; i++) {
+        const struct figure *from = &discharge->figures.items[i];
+        struct figure figure = against_pair(judgement, from, partner_of(&partners, from));
+
+        LIST_ADD(judgement->mem, &out.figures, figure);
+        if (figure.day != NO_INDEX && out.days[figure.day].has_figure)
+            out.days[figure.day].figure = figure;
+    }
+
+    return out;
+}
+
+struct reduced against_beside(const struct judgement *judgement, const struct reduced *discharge,
+                              const struct reduced *intake)
+{
+    struct reduced out = *discharge;
+
+    out.figures = (struct figure_list){0};
+    for (size_t i = 0; i < discharge->figures.count; i++)
+        LIST_ADD(judgement->mem, &out.figures, discharge->figures.items[i]);
+    for (size_t i = 0; i < intake->figures.count; i++)
+        LIST_ADD(judgement->mem, &out.figures, intake->figures.items[i]);
+
+    return out;
+}

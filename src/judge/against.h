@@ -1,0 +1,40 @@
+/*
+ * Against: what a limit holds of one place less another: net of the intake, percent removal, or
+ * with a credit for what the intake brought.
+ *
+ * - Difference: discharge - intake. It may be below 0, and is shown so.
+ * - Removal: 100 (intake - discharge) / intake. Of an intake of 0 there is none.
+ * - Credit: discharge - min(max(0, discharge - ceiling), intake), as 40 CFR 122.45(g)(3) (from
+ *   memory): only as far as it is needed to meet the limit, and never more than the intake. Whether
+ *   a credit may be taken at all is the licence's to say.
+ *
+ * A less-than of the intake is every value from 0 to its X, so that the result is a range, and
+ * cleared only when all of it keeps the bound. Without a result of the intake that the clause's
+ * pairing allows there is no figure: "no paired intake sample". With the credit a discharge that
+ * needs none keeps the bound without one.
+ *
+ * Pairing of figures: of the same day (several of the intake: their mean), or the nearest to the
+ * figure's own time, or to that time less the residence time; of two as near the earlier. A daily
+ * figure's time is the start of its day. Readings of the intake from beside the period are found
+ * too. Figures of the period (PAIR_PERIOD) are paired in window_figure.h: the removal of averages
+ * that 40 CFR 133.101(j) asks for (from memory), which is not the mean of daily removals.
+ */
+#ifndef JUDGE_AGAINST_H
+#define JUDGE_AGAINST_H
+
+#include "judge/reduce.h"
+
+/* One figure and its partner; NULL: there is none. The rest of it is the discharge's. */
+struct figure against_pair(const struct judgement *judgement, const struct figure *discharge,
+                           const struct figure *intake);
+
+/* The figures of the limit's own place (or those added) paired with the intake's, figure by figure.
+ */
+struct reduced against_apply(const struct judgement *judgement, enum pass pass,
+                             const struct reduced *discharge, const struct reduced *intake);
+
+/* For PAIR_PERIOD: the figures of both, each with its place. */
+struct reduced against_beside(const struct judgement *judgement, const struct reduced *discharge,
+                              const struct reduced *intake);
+
+#endif

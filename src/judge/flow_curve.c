@@ -1,0 +1,214 @@
+#include "judge/flow_curve.h"
+
+#include "judge/converter.h"
+
+struct flow_curve flow_curve_of(const struct judgement *judgement, const struct water *water)
+{
+    struct converter converter = converter_to(judgement->evidence->units, water->known, "m3/s");
+    struct flow_curve curve = {
+        .points = ARENA_ARRAY(judgement->mem, struct flow_point, water->count),
+        .count = water->count,
+        .rule = judgement->limit->standing_rule,
+        .longest_us = (int64_t)judgement->limit->reading_stands_s * SECOND_US,
+    };
+
+    for (size_t i = 0; i < water->count; i++) {
+        const struct evidence_reading *reading = water->items[i].reading;
+        struct flow_point *point = &curve.points[i];
+
+        point->at = reading->at;
+        point->until = reading->until;
+        point->known =
+            (reading->qualifier == QUALIFIER_NONE || reading->qualifier == QUALIFIER_LESS) &&
+            converter_apply(judgement->mem, &converter, reading->unit, reading->reported,
+                            &point->m3_per_s, NULL);
+    }
+
+    return curve;
+}
+
+/* A part of the curve between two instants: from one flow to another, on a straight line. */
+struct piece {
+    instant from;
+    instant until;
+    bool known;
+    struct amount first;
+    struct amount last;
+};
+
+static struct amount seconds(int64_t us)
+{
+    return amount_from_decimal((struct decimal){.coefficient = us, .scale = 6});
+}
+
+/* The flow of a piece at an instant in it. */
+static struct amount flow_in(struct arena *mem, const struct piece *piece, instant at)
+{
+    if (piece->from == piece->until || amount_compare(mem, piece->first, piece->last) == 0)
+        return piece->first;
+
+    const struct exact *share = exact_div(mem, amount_exact(mem, seconds(at - piece->from)),
+                                          amount_exact(mem, seconds(piece->until - piece->from)));
+    const struct exact *change =
+        exact_sub(mem, amount_exact(mem, piece->last), amount_exact(mem, piece->first));
+
+    return amount_add(mem, piece->first, amount_from_exact(mem, exact_mul(mem, change, share)));
+}
+
+/* Lay the part of a piece that is inside a span onto what is known of it. */
+static void lay(struct arena *mem, const struct piece *piece, instant from, instant until,
+                struct flow_part *out)
+{
+    static const struct decimal half = {5, 1};
+    struct piece part = *piece;
+
+    part.from = part.from < from ? from : part.from;
+    part.until = part.until > until ? until : part.until;
+    if (part.from >= part.until)
+        return;
+    if (!piece->known) {
+        out->gap_us += part.until - part.from;
+        return;
+    }
+
+    struct amount both =
+        amount_add(mem, flow_in(mem, piece, part.from), flow_in(mem, piece, part.until));
+    struct amount mean = amount_multiply(mem, both, amount_from_decimal(half));
+    struct amount m3 = amount_multiply(mem, mean, seconds(part.until - part.from));
+
+    out->m3 = exact_add(mem, out->m3, amount_exact(mem, m3));
+}
+
+/* What a step between readings is made of: two pieces at most. */
+static size_t pieces_of_step(const struct flow_curve *curve, const struct flow_point *point,
+                             const struct flow_point *next, struct piece *pieces)
+{
+    instant from = point->until;
+    instant until = next->at;
+    struct piece whole = {from, until, point->known, point->m3_per_s, point->m3_per_s};
+
+    if (curve->longest_us > 0 && until - from > curve->longest_us) {
+        pieces[0] = (struct piece){.from = from, .until = until};
+        return 1;
+    }
+    if (curve->rule == STANDS_HALF_WAY) {
+        instant middle = from + (until - from) / 2;
+
+        pieces[0] = whole;
+        pieces[0].until = middle;
+        pieces[1] = (struct piece){middle, until, next->known, next->m3_per_s, next->m3_per_s};
+        return 2;
+    }
+    if (curve->rule == STANDS_STRAIGHT_LINE) {
+        whole.known = point->known && next->known;
+        whole.last = next->m3_per_s;
+    }
+    pieces[0] = whole;
+
+    return 1;
+}
+
+/* The number of points that begin before `at`. */
+static size_t points_before(const struct flow_curve *curve, instant at)
+{
+    size_t low = 0;
+    size_t high = curve->count;
+
+    while (low < high) {
+        size_t middle = (low + high) / 2;
+
+        if (curve->points[middle].at < at)
+            low = middle + 1;
+        else
+            high = middle;
+    }
+
+    return low;
+}
+
+/* Before the first reading and after the last. */
+static struct piece edge(const struct flow_curve *curve, const struct flow_point *point,
+                         instant from, instant until)
+{
+    bool stands = curve->longest_us == 0 || until - from <= curve->longest_us;
+
+    return (struct piece){from, until, point->known && stands, point->m3_per_s, point->m3_per_s};
+}
+
+struct flow_part flow_curve_volume(struct arena *mem, const struct flow_curve *curve, instant from,
+                                   instant until)
+{
+    struct flow_part part = {.m3 = exact_from_int(mem, 0)};
+    size_t first = points_before(curve, from);
+    struct piece pieces[2];
+
+    if (curve->count == 0) {
+        part.gap_us = until - from;
+        return part;
+    }
+    if (first > 0)
+        first--;
+    if (curve->points[first].at > from) {
+        struct piece before = edge(curve, &curve->points[first], from, curve->points[first].at);
+
+        lay(mem, &before, from, until, &part);
+    }
+    for (size_t i = first; i < curve->count && curve->points[i].at < until; i++) {
+        const struct flow_point *point = &curve->points[i];
+        struct piece span = {point->at, point->until, point->known, point->m3_per_s,
+                             point->m3_per_s};
+
+        lay(mem, &span, from, until, &part);
+        if (i + 1 == curve->count) {
+            struct piece after = edge(curve, point, point->until, until);
+
+            lay(mem, &after, from, until, &part);
+            break;
+        }
+
+        size_t count = pieces_of_step(curve, point, point + 1, pieces);
+
+        for (size_t k = 0; k < count; k++)
+            lay(mem, &pieces[k], from, until, &part);
+    }
+
+    return part;
+}
+
+/* The piece an instant lies in; at a reading the reading itself. */
+static struct piece piece_at(const struct flow_curve *curve, instant at)
+{
+    size_t after = points_before(curve, at + 1);
+    struct piece pieces[2];
+
+    if (curve->count == 0)
+        return (struct piece){.from = at, .until = at};
+    if (after == 0)
+        return edge(curve, &curve->points[0], at, curve->points[0].at);
+
+    const struct flow_point *point = &curve->points[after - 1];
+
+    if (at <= point->until)
+        return (struct piece){at, at, point->known, point->m3_per_s, point->m3_per_s};
+    if (after == curve->count)
+        return edge(curve, point, point->until, at);
+
+    size_t count = pieces_of_step(curve, point, point + 1, pieces);
+
+    return count == 2 && at >= pieces[1].from ? pieces[1] : pieces[0];
+}
+
+const struct exact *flow_curve_at(struct arena *mem, const struct flow_curve *curve, instant from,
+                                  instant until)
+{
+    if (until > from) {
+        struct flow_part part = flow_curve_volume(mem, curve, from, until);
+
+        return part.gap_us > 0 ? NULL
+                               : exact_div(mem, part.m3, amount_exact(mem, seconds(until - from)));
+    }
+
+    struct piece piece = piece_at(curve, from);
+
+    return piece.known ? amount_exact(mem, flow_in(mem, &piece, from)) : NULL;
+}
