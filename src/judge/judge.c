@@ -2,56 +2,28 @@
 
 #include <assert.h>
 
+#include "judge/gather.h"
 #include "judge/pass.h"
 #include "judge/prepare.h"
+#include "judge/runs.h"
 #include "judge/show.h"
 
-void judge_period(const struct limit *limit, day_number day, day_number *from, day_number *to)
+/* Why nothing is asked on any day so far; NULL: something is on one. */
+static const char *nothing_due(const struct judgement *judgement)
 {
-    *from = limit->period == PERIOD_MONTH ? month_first(day) : day;
-    *to = limit->period == PERIOD_MONTH ? month_next(day) - 1 : day;
-}
+    const char *why = NULL;
 
-/* How the dates of the clause lie to a period. */
-enum in_force { FORCE_BY_DAY, FORCE_IN_FULL, FORCE_NOT, FORCE_UNSAID };
-
-/* One figure is made of the whole period, so that a change within it needs a rule. */
-static bool one_figure(const struct limit *limit)
-{
-    return limit->period == PERIOD_MONTH && limit->statistic != STATISTIC_VALUE;
-}
-
-static enum in_force in_force(const struct limit *limit, day_number from, day_number to)
-{
-    bool begins_inside = limit->in_force_from > from;
-    bool ends_inside = limit->in_force_to != DAY_NONE && limit->in_force_to < to;
-
-    if (limit->in_force_from > to || (limit->in_force_to != DAY_NONE && limit->in_force_to < from))
-        return FORCE_NOT;
-    if ((!begins_inside && !ends_inside) || !one_figure(limit))
-        return FORCE_BY_DAY;
-    if (limit->change == CHANGE_UNSET)
-        return FORCE_UNSAID;
-
-    return limit->change == (begins_inside ? CHANGE_NEW : CHANGE_OLD) ? FORCE_IN_FULL : FORCE_NOT;
-}
-
-/* Whether there is no day of the period, so far, on which anything was discharged. */
-static bool nothing_discharged(const struct judgement *judgement)
-{
-    size_t begun = 0;
-
-    if (!judgement->limit->only_while_discharging)
-        return false;
     for (size_t i = 0; i < judgement->day_count; i++) {
         const struct judged_day *day = &judgement->days[i];
 
-        if (day->begun && !day->why_not)
-            return false;
-        begun += day->begun && day->in_force;
+        if (!day->begun || !day->in_force)
+            continue;
+        if (!day->why_not)
+            return NULL;
+        why = day->discharge == DISCHARGE_NONE ? "no discharge" : day->why_not;
     }
 
-    return begun > 0;
+    return why;
 }
 
 /* What is in doubt in what may count. */
@@ -82,17 +54,32 @@ struct trial {
     struct ruling ruling;
 };
 
+/* Whether anything can be beyond a ceiling, or below a floor, of the limit. */
+static bool has_side(const struct judgement *judgement, bool floor)
+{
+    const struct limit *limit = judgement->limit;
+
+    if (limit->bound_by.kind == BOUND_STATE)
+        return true;
+    if (limit->bound_by.kind != BOUND_NUMBER)
+        return limit->bound_by.is_floor == floor;
+
+    return floor ? judgement->bound.has_floor : judgement->bound.has_ceiling;
+}
+
 static void run_passes(struct trial *trial)
 {
     const struct judgement *judgement = trial->judgement;
     struct doubt doubt = doubt_of(judgement);
+    bool above = has_side(judgement, false);
+    bool below = has_side(judgement, true);
     const bool wanted[] = {
         [PASS_WITHOUT] = true,
         [PASS_ALL] = doubt.any,
-        [PASS_ABOVE] = doubt.any && judgement->bound.has_ceiling,
-        [PASS_BELOW] = doubt.any && judgement->bound.has_floor,
-        [PASS_TRY_ABOVE] = doubt.tried && judgement->bound.has_ceiling,
-        [PASS_TRY_BELOW] = doubt.tried && judgement->bound.has_floor,
+        [PASS_ABOVE] = doubt.any && above,
+        [PASS_BELOW] = doubt.any && below,
+        [PASS_TRY_ABOVE] = doubt.tried && above,
+        [PASS_TRY_BELOW] = doubt.tried && below,
     };
 
     for (enum pass pass = PASS_WITHOUT; pass <= PASS_TRY_BELOW; pass++) {
@@ -199,9 +186,10 @@ static void weigh(struct trial *trial, struct verdict *verdict)
         return;
     }
     verdict->standing = without->standing;
+    verdict->reason = without->reason;
     if (without->standing == STANDING_WITHIN)
         weigh_doubt(trial, verdict);
-    else
+    else if (without->standing == STANDING_NOT_ASSESSABLE)
         weigh_without(trial, verdict);
 }
 
@@ -209,35 +197,169 @@ static void weigh(struct trial *trial, struct verdict *verdict)
 static void apply_licence_end(const struct judgement *judgement, struct verdict *verdict)
 {
     day_number ends = judgement->evidence->licence_ends;
-    day_number first = judgement->days[0].day;
+    day_number first = judgement->days[judgement->first_asked].day;
+    size_t after = judgement->first_asked;
 
     if (ends == DAY_NONE || verdict->to < ends || verdict->standing == STANDING_OUTSIDE)
         return;
-    if (!judgement->days[ends > first ? ends - first : 0].begun)
+    if (ends > first)
+        after += (size_t)(ends - first);
+    if (!judgement->days[after].begun)
         return;
     cannot_assess(verdict, arena_printf(judgement->mem, "the licence ended on %s",
                                         day_words(judgement->mem, ends - 1)));
 }
 
+/* What would else be within, and nobody may say so. */
+static void hold_back(const struct judgement *judgement, struct verdict *verdict)
+{
+    apply_licence_end(judgement, verdict);
+    if (verdict->standing == STANDING_WITHIN && judgement->cannot_tell)
+        cannot_assess(verdict, judgement->cannot_tell);
+    if (verdict->standing == STANDING_WITHIN && !verdict->limit->confirmed)
+        cannot_assess(verdict, "not confirmed: nobody has compared this clause with the licence");
+}
+
+/* No run of the outlet belongs to the span. */
+static void judge_without_runs(const struct judgement *judgement, struct verdict *verdict)
+{
+    if (judgement->evidence->outlet_series < 0) {
+        cannot_assess(verdict, "there is no record of the outlet, so its runs are not known");
+        return;
+    }
+    verdict->standing = STANDING_NOTHING_DUE;
+    verdict->reason = "no discharge run belongs to this period";
+}
+
 static void judge_gathered(const struct judgement *judgement, struct verdict *verdict)
 {
     struct trial trial = {.judgement = judgement};
+    const char *not_due = nothing_due(judgement);
 
-    if (nothing_discharged(judgement)) {
+    if (not_due) {
         verdict->standing = STANDING_NOTHING_DUE;
-        verdict->reason = "no discharge";
+        verdict->reason = not_due;
         show_evidence(judgement, &trial.ruling, NULL, verdict);
-    } else if (!judgement->days[0].begun) {
+    } else if (!judgement->days[judgement->first_asked].begun) {
         cannot_assess(verdict, "the period has not begun");
+        show_evidence(judgement, &trial.ruling, NULL, verdict);
+    } else if (judgement->limit->period == PERIOD_DISCHARGE_RUN && judgement->run_count == 0) {
+        judge_without_runs(judgement, verdict);
         show_evidence(judgement, &trial.ruling, NULL, verdict);
     } else {
         run_passes(&trial);
         weigh(&trial, verdict);
         show_evidence(judgement, &trial.ruling, &trial.results[trial.ruling.shown], verdict);
     }
-    apply_licence_end(judgement, verdict);
-    if (verdict->standing == STANDING_WITHIN && !verdict->limit->confirmed)
-        cannot_assess(verdict, "not confirmed: nobody has compared this clause with the licence");
+    hold_back(judgement, verdict);
+}
+
+/* The first instant at which the evidence has a reading of the clause's; INSTANT_NONE: none. */
+static instant first_reading(const struct judgement *judgement)
+{
+    const struct evidence *evidence = judgement->evidence;
+    instant first = INSTANT_NONE;
+
+    for (size_t i = 0; i < evidence->series_count; i++) {
+        const struct evidence_series *series = &evidence->series[i];
+
+        if (series->count > 0 && gather_series_belongs(judgement->limit, series) &&
+            (first == INSTANT_NONE || series->readings[0].at < first))
+            first = series->readings[0].at;
+    }
+
+    return first;
+}
+
+/* Sound readings before the span, each instant or, where a day is one figure, each day once. */
+static size_t figures_before(const struct judgement *judgement)
+{
+    bool by_day = judgement->limit->daily != DAILY_EVERY;
+    const struct use *last = NULL;
+    size_t count = 0;
+
+    for (size_t i = 0; i < judgement->count; i++) {
+        const struct use *use = &judgement->items[i];
+
+        if (use->why_not || use->trust != TRUST_SOUND || use->day == NO_INDEX ||
+            (size_t)use->day >= judgement->first_asked)
+            continue;
+        count += !last || (by_day ? use->day != last->day : use->at != last->at);
+        last = use;
+    }
+
+    return count;
+}
+
+/* What is judged, and what of its days around is worked with. */
+struct asked {
+    day_number from;
+    day_number to;
+    day_number first;
+    day_number last;
+};
+
+static bool prepare(struct judgement *judgement, const struct asked *asked, struct err *err)
+{
+    const struct limit *limit = judgement->limit;
+    bool in_full = period_has_one_figure(limit) && limit->change != CHANGE_UNSET;
+
+    judgement->items = NULL;
+    judgement->count = 0;
+    judgement->capacity = 0;
+    judgement->asides = (struct row_list){0};
+    judgement->first_asked = (size_t)(asked->from - asked->first);
+    judgement->after_asked = (size_t)(asked->to - asked->first) + 1;
+
+    return prepare_judgement(judgement, asked->first, asked->last, in_full, err);
+}
+
+/* Of last samples: go back until there are enough, or no more. */
+static bool prepare_last_samples(struct judgement *judgement, struct asked *asked, struct err *err)
+{
+    enum { STEP_DAYS = 61 };
+    size_t wanted = judge_samples_before(judgement->limit);
+    instant first = first_reading(judgement);
+    day_number back = STEP_DAYS;
+
+    for (;;) {
+        asked->first = asked->from - back;
+        if (!prepare(judgement, asked, err))
+            return false;
+        if (first == INSTANT_NONE || judgement->from_at <= first ||
+            figures_before(judgement) >= wanted)
+            return true;
+        back *= 2;
+    }
+}
+
+static bool prepare_span(struct judgement *judgement, struct asked *asked, struct err *err)
+{
+    const struct limit *limit = judgement->limit;
+
+    if (limit->period == PERIOD_LAST_SAMPLES)
+        return prepare_last_samples(judgement, asked, err);
+    if (limit->period == PERIOD_DISCHARGE_RUN) {
+        runs_find(judgement, asked->from, asked->to);
+        runs_days(judgement, &asked->first, &asked->last);
+    } else {
+        judge_reach(limit, asked->from, asked->to, &asked->first, &asked->last);
+    }
+
+    return prepare(judgement, asked, err);
+}
+
+/* How its dates lie to days that are one figure; where they are several, each goes by itself. */
+static enum window_force in_force(const struct limit *limit, day_number from, day_number to)
+{
+    enum window_force force = window_in_force(limit, from, to);
+    bool not_at_all =
+        limit->in_force_from > to || (limit->in_force_to != DAY_NONE && limit->in_force_to < from);
+
+    if (not_at_all)
+        return FORCE_NOT;
+
+    return period_is_span(limit) && period_has_one_figure(limit) ? force : FORCE_WHOLE;
 }
 
 void judge_limit(struct arena *mem, const struct limit *limit, const struct evidence *evidence,
@@ -245,15 +367,15 @@ void judge_limit(struct arena *mem, const struct limit *limit, const struct evid
 {
     struct judgement judgement = {.mem = mem, .limit = limit, .evidence = evidence};
     struct verdict verdict = {.limit = limit, .from = from, .to = to};
-    enum in_force force = in_force(limit, from, to);
+    struct asked asked = {from, to, from, to};
+    enum window_force force = in_force(limit, from, to);
     struct err err = ERR_INIT;
 
     assert(from <= to);
-    if (!prepare_judgement(&judgement, from, to, force == FORCE_IN_FULL, &err))
+    if (!prepare_span(&judgement, &asked, &err))
         cannot_assess(&verdict, arena_strdup(mem, err.text));
     else if (force == FORCE_UNSAID)
-        cannot_assess(&verdict, "the clause changed within the period, and it is not said which "
-                                "form counts");
+        cannot_assess(&verdict, window_change_unsaid);
     else if (force == FORCE_NOT)
         verdict.standing = STANDING_NOTHING_DUE;
     else
@@ -261,9 +383,9 @@ void judge_limit(struct arena *mem, const struct limit *limit, const struct evid
 
     if (force == FORCE_NOT && verdict.standing == STANDING_NOTHING_DUE)
         verdict.reason = "the clause was not in force in this period";
-    verdict.from_at = judgement.from_at;
-    verdict.until_at = judgement.until_at;
-    verdict.so_far = evidence->now < judgement.until_at;
+    verdict.from_at = zone_day_start_at(evidence->zone, from, limit->day_starts_hour);
+    verdict.until_at = zone_day_start_at(evidence->zone, to + 1, limit->day_starts_hour);
+    verdict.so_far = verdict.so_far || evidence->now < verdict.until_at;
     show_words(mem, &judgement, &verdict);
     *out = verdict;
 }

@@ -17,16 +17,16 @@
 #define JUDGE_JUDGE_H
 
 #include "judge/discharge.h"
+#include "judge/period.h"
 #include "judge/verdict.h"
 
-/* The period of the limit that `day` lies in: its first and last civil day. */
-void judge_period(const struct limit *limit, day_number day, day_number *from, day_number *to);
-
 /*
- * Judge one period. For PERIOD_EACH_SAMPLE and PERIOD_DAY the period asked may be any span of
- * days (a month for a report): the verdict is then of the whole span, every value (or daily
- * figure) having to keep the bound. `evidence` must hold the readings of the span (a day more
- * at each end for counters and spans). The verdict lives in mem and points into `evidence`.
+ * Judge a span of days: what judge_period() gives, or for PERIOD_EACH_SAMPLE and PERIOD_DAY any
+ * days. The verdict is of the whole span, every value, daily figure or window in it (windows.h)
+ * having to keep the bound. `evidence` must hold the readings of judge_reach() (a day more at
+ * each end for counters and spans), and of last samples those before it that
+ * judge_samples_before() asks for; more makes no difference. The verdict lives in mem and points
+ * into `evidence`.
  */
 void judge_limit(struct arena *mem, const struct limit *limit, const struct evidence *evidence,
                  day_number from, day_number to, struct verdict *out);

@@ -89,7 +89,8 @@ struct judged_place {
 /* Water leaving from the outlet's opening to its shutting. */
 struct judged_run {
     instant opened;
-    instant shut; /* INSTANT_NONE: still open, or not known */
+    instant shut;        /* INSTANT_NONE: still open */
+    const char *why_not; /* why it can't be judged: its opening is not known; NULL: it can */
 };
 
 /* Rows of evidence.set_aside. */

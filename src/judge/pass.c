@@ -1,27 +1,10 @@
 #include "judge/pass.h"
 
-#include "judge/coverage.h"
-#include "judge/window_figure.h"
+#include <stdlib.h>
 
-/* One comparison, or for `value` one for each figure: the whole period, or one day. */
-struct group {
-    size_t first_day; /* days [first_day, after_day) */
-    size_t after_day;
-    const struct figure *figures;
-    size_t count;
-    size_t readings; /* in a day */
-};
-
-/* A pass while it is being worked out. */
-struct work {
-    const struct judgement *judgement;
-    enum pass pass;
-    const struct coverage *coverage; /* of each day; NULL where none is asked */
-    struct reduced reduced;
-    struct pass_result result;
-    struct amount worst_excess;
-    bool worst_outside;
-};
+#include "judge/across.h"
+#include "judge/pass_window.h"
+#include "judge/period.h"
 
 bool pass_takes(const struct use *use, enum pass pass)
 {
@@ -38,18 +21,6 @@ bool pass_takes(const struct use *use, enum pass pass)
 
     return (pass == PASS_TRY_ABOVE && use->tried_side == SIDE_ABOVE && use->fit == FIT_ABOVE) ||
            (pass == PASS_TRY_BELOW && use->tried_side == SIDE_BELOW && use->fit == FIT_BELOW);
-}
-
-static struct coverage group_coverage(const struct work *work, const struct group *group)
-{
-    struct coverage all = {0};
-
-    for (size_t i = group->first_day; i < group->after_day; i++) {
-        all.covered_us += work->coverage[i].covered_us;
-        all.asked_us += work->coverage[i].asked_us;
-    }
-
-    return all;
 }
 
 /* For totals and loads a day is covered when it has a figure. */
@@ -71,281 +42,287 @@ static struct coverage *coverage_by_figures(const struct judgement *judgement,
     return days;
 }
 
-/* Whether a missing figure leaves the statistic open: it can only hide something, or only more. */
-static bool gaps_matter(const struct limit *limit)
-{
-    if (limit->daily == DAILY_TOTAL)
-        return limit->statistic != STATISTIC_MEAN && limit->statistic != STATISTIC_MEDIAN &&
-               limit->statistic != STATISTIC_GEOMETRIC_MEAN;
+/* A pass while it is being worked out. */
+struct run {
+    const struct judgement *judgement;
+    struct window_work work;
+    struct reduced reduced;
+    struct pass_result result;
+};
 
-    return limit->daily == DAILY_LOAD && limit->statistic == STATISTIC_SUM;
+static void not_assessable(struct pass_result *result, const char *reason, bool little)
+{
+    if (result->standing != STANDING_WITHIN)
+        return;
+    result->standing = STANDING_NOT_ASSESSABLE;
+    result->reason = reason;
+    result->too_little = little;
 }
 
-/* Why there is too little, or NULL. */
-static const char *too_little(const struct work *work, const struct group *group)
+/* Of what was asked: coverage for the verdict to show. */
+static void show_coverage(struct run *run)
 {
-    const struct limit *limit = work->judgement->limit;
-    struct arena *mem = work->judgement->mem;
-    bool by_day = limit->period == PERIOD_DAY;
-    size_t samples = by_day ? group->readings : group->count;
-    const struct reduced *reduced = &work->reduced;
-    const char *on = by_day
-                         ? arena_printf(mem, " on %s",
-                                        day_words(mem, work->judgement->days[group->first_day].day))
-                         : "";
+    struct coverage all = {0};
 
-    if (limit->least_samples > 0 && samples < (size_t)limit->least_samples)
-        return arena_printf(mem, "too few samples%s: %zu of at least %d", on, samples,
-                            limit->least_samples);
-    if (work->coverage) {
-        struct coverage covered = group_coverage(work, group);
-
-        if (!coverage_reaches(covered, limit->least_coverage))
-            return arena_printf(mem,
-                                "too little of the time was covered%s: %s percent of at "
-                                "least %s",
-                                on, decimal_text(mem, coverage_percent(covered)),
-                                decimal_text(mem, limit->least_coverage));
+    if (!run->work.coverage)
+        return;
+    for (size_t i = run->judgement->first_asked; i < run->judgement->after_asked; i++) {
+        all.covered_us += run->work.coverage[i].covered_us;
+        all.asked_us += run->work.coverage[i].asked_us;
     }
-    if (!by_day && reduced->unknown_load)
-        return reduced->unknown_load;
-    if (!by_day && reduced->gaps > 0 && gaps_matter(limit))
-        return reduced->gaps == 1 ? reduced->first_gap
-                                  : arena_printf(mem, "%s and on %zu more days", reduced->first_gap,
-                                                 reduced->gaps - 1);
-
-    return NULL;
+    run->result.has_coverage = true;
+    run->result.coverage = coverage_percent(all);
 }
 
-/* What more data could do to the group's figure: the statistic's, or in a day what made it. */
-static enum stat_more more_of(const struct limit *limit)
+static int order(const void *a, const void *b, void *context)
 {
-    static const enum stat_more of_day[] = {
-        [DAILY_MINIMUM] = STAT_MORE_LOWERS,
-        [DAILY_MAXIMUM] = STAT_MORE_RAISES,
-        [DAILY_TOTAL] = STAT_MORE_RAISES,
-        [DAILY_LOAD] = STAT_MORE_EITHER,
-    };
+    const struct figure *left = a;
+    const struct figure *right = b;
+    const struct run *run = context;
+    int left_day = window_figure_day(run->judgement, left);
+    int right_day = window_figure_day(run->judgement, right);
 
-    if (limit->period == PERIOD_DAY && limit->daily != DAILY_EVERY)
-        return of_day[limit->daily];
+    if (left_day != right_day)
+        return left_day < right_day ? -1 : 1;
+    if (left->at != right->at)
+        return left->at < right->at ? -1 : 1;
 
-    return limit_statistic_row(limit)->more;
+    return left->use < right->use ? -1 : left->use > right->use;
 }
 
-/* Whether a figure beyond the bound stays there whatever is missing. */
-static bool is_final(const struct limit *limit, enum fit fit)
+/* By days and instants: a span may count on another day than the one it began. */
+static void put_in_order(struct run *run)
 {
-    bool each_alone = limit->statistic == STATISTIC_VALUE &&
-                      (limit->period != PERIOD_DAY || limit->daily == DAILY_EVERY);
+    struct figure_list *figures = &run->reduced.figures;
+    bool sorted = true;
 
-    if (each_alone)
-        return true;
-
-    enum stat_more more = more_of(limit);
-
-    return (fit == FIT_ABOVE && more == STAT_MORE_RAISES) ||
-           (fit == FIT_BELOW && more == STAT_MORE_LOWERS);
+    for (size_t i = 1; i < figures->count && sorted; i++)
+        sorted = order(&figures->items[i - 1], &figures->items[i], run) <= 0;
+    if (!sorted)
+        qsort_r(figures->items, figures->count, sizeof(*figures->items), order, run);
 }
 
-static void not_assessable(struct work *work, const char *reason, bool little)
+/* Single values that are not counted window by window: those of no known time come once. */
+static void compare_unknown(struct run *run, struct pass_window *out)
 {
-    if (work->result.standing == STANDING_WITHIN) {
-        work->result.standing = STANDING_NOT_ASSESSABLE;
-        work->result.reason = reason;
-        work->result.too_little = little;
+    const struct figure_list *figures = &run->reduced.figures;
+
+    for (size_t i = 0; i < figures->count; i++) {
+        if (window_figure_day(run->judgement, &figures->items[i]) != NO_INDEX)
+            break;
+        pass_window_compare(&run->work, out, &figures->items[i]);
     }
 }
 
-/* Keep the worst figure: one beyond the bound before any other, then the one nearest to it. */
-static void keep_worst(struct work *work, const struct figure *figure, bool outside)
+/* Days that should have a figure of their own and have none. */
+static void look_for_gaps(struct run *run)
 {
-    struct amount shown;
-    enum side side;
+    if (run->reduced.unknown_load)
+        not_assessable(&run->result, run->reduced.unknown_load, true);
+    else if (run->reduced.gaps > 0 && pass_window_gaps_matter(run->judgement->limit))
+        not_assessable(&run->result, run->reduced.first_gap, true);
+}
 
-    if (!figure_shown(figure, &shown))
+/* Take one window's standing into that of all. */
+static void add_standing(struct pass_result *result, enum standing standing, enum side side,
+                         const char *reason, bool little)
+{
+    if (standing == STANDING_OUTSIDE) {
+        if (result->standing != STANDING_OUTSIDE)
+            result->side = side;
+        result->standing = STANDING_OUTSIDE;
+        result->reason = NULL;
+    } else if (standing == STANDING_NOT_ASSESSABLE) {
+        not_assessable(result, reason, little);
+    }
+}
+
+static bool is_alone(const struct limit *limit)
+{
+    return limit->statistic == STATISTIC_VALUE && limit->allowance.kind == ALLOWANCE_NONE;
+}
+
+/* Keep the worst figure of all windows asked for. */
+static void keep_worst(struct run *run, const struct pass_window *window, size_t index)
+{
+    struct pass_result *result = &run->result;
+    const struct pass_window *worst =
+        result->has_figure ? &result->windows[result->worst_window] : NULL;
+    bool outside = window->standing == STANDING_OUTSIDE;
+    bool worst_outside = worst && worst->standing == STANDING_OUTSIDE;
+
+    if (!window->has_figure)
         return;
-
-    struct arena *mem = work->judgement->mem;
-    struct amount excess = bound_excess(mem, &work->judgement->bound, shown, &side);
-    bool worse =
-        !work->result.has_figure || outside > work->worst_outside ||
-        (outside == work->worst_outside && amount_compare(mem, excess, work->worst_excess) > 0);
-
-    if (!worse)
+    if (worst &&
+        (outside != worst_outside ? worst_outside
+                                  : !pass_window_worse(run->judgement->mem, window, worst)))
         return;
-    work->result.has_figure = true;
-    work->result.worst = *figure;
-    work->worst_excess = excess;
-    work->worst_outside = outside;
+    result->has_figure = true;
+    result->worst = window->figure;
+    result->worst_excess = window->excess;
+    result->worst_outside = window->figure_outside;
+    result->worst_window = index;
     if (outside)
-        work->result.side = side;
+        result->side = window->side;
 }
 
-/* Not-detecteds without a limit, of all the period. */
-static const char *not_told_words(const struct work *work)
+/* What is counted: of single values all of them, else what the worst window holds. */
+static void add_counts(struct pass_result *result, const struct limit *limit)
 {
-    size_t count = work->reduced.not_told;
-    bool alone = !work->judgement->statistic;
+    const struct pass_window *worst = &result->windows[result->worst_window];
+    bool one_window = result->window_count == 1;
 
-    return arena_printf(work->judgement->mem, "%zu %s not detected with no limit told and %s %s",
-                        count, count == 1 ? "sample was" : "samples were",
-                        alone        ? "can't be"
-                        : count == 1 ? "is not"
-                                     : "are not",
-                        alone ? "compared" : "in the figure");
-}
+    for (size_t i = 0; i < result->window_count; i++) {
+        const struct pass_window *window = &result->windows[i];
 
-static const char *open_words(const struct work *work, const struct figure *figure)
-{
-    struct arena *mem = work->judgement->mem;
-    struct amount shown;
-
-    if (figure->not_told > 0)
-        return not_told_words(work);
-    if (figure->blocked)
-        return figure->blocked;
-    if (!figure_shown(figure, &shown))
-        return "it could be any number";
-
-    return arena_printf(mem, "%c%s can be on either side of the bound", figure->qualifier,
-                        exact_text(mem, amount_exact(mem, shown), DECIMAL_DIGITS_MOST));
-}
-
-/* Compare one figure of a group that lacks something for the reason `little`, or nothing. */
-static void compare(struct work *work, const struct figure *figure, const char *little)
-{
-    enum fit fit = figure_fit(work->judgement, figure);
-    bool beyond = fit == FIT_ABOVE || fit == FIT_BELOW;
-    bool outside = beyond && (!little || is_final(work->judgement->limit, fit));
-
-    keep_worst(work, figure, outside);
-    if (outside) {
-        work->result.standing = STANDING_OUTSIDE;
-        work->result.beyond++;
-        if (figure->day != NO_INDEX)
-            work->reduced.days[figure->day].outside = true;
-    } else if (!little && fit == FIT_UNKNOWN) {
-        not_assessable(work, open_words(work, figure), false);
-    }
-}
-
-static void judge_group(struct work *work, const struct group *group)
-{
-    const struct judgement *judgement = work->judgement;
-    const char *little = too_little(work, group);
-
-    for (size_t i = 0; i < group->count; i++) {
-        if (figure_is_missing(&group->figures[i]))
+        if (!window->window.asked)
             continue;
-        work->result.samples++;
-        work->result.less_thans += figure_is_less_than(&group->figures[i]);
+        if (is_alone(limit) || limit->period == PERIOD_DAY) {
+            result->samples += window->samples;
+            result->less_thans += window->less_thans;
+            result->beyond += window->beyond;
+        } else if (!one_window) {
+            result->beyond += window->standing == STANDING_OUTSIDE;
+        }
     }
-    if (little)
-        not_assessable(work, little, true);
-    if (group->count == 0)
+    if (is_alone(limit) || limit->period == PERIOD_DAY || result->window_count == 0)
         return;
-
-    if (!judgement->statistic) {
-        for (size_t i = 0; i < group->count; i++)
-            compare(work, &group->figures[i], little);
-        return;
-    }
-
-    const char *note;
-    const struct figure_window window = {
-        .pass = work->pass,
-        .reduced = &work->reduced,
-        .figures = group->figures,
-        .count = group->count,
-        .first_day = group->first_day,
-        .after_day = group->after_day,
-        .from_at = judgement->days[group->first_day].start,
-        .until_at = judgement->days[group->after_day - 1].end,
-    };
-    struct figure figure = window_figure(judgement, &window, &note);
-
-    if (judgement->limit->period == PERIOD_DAY)
-        figure.day = (int)group->first_day;
-    compare(work, &figure, little);
+    result->samples = worst->samples;
+    result->less_thans = worst->less_thans;
+    if (one_window)
+        result->beyond = worst->beyond;
 }
 
-/* A day without any reading is judged only where something is asked of every day. */
-static bool day_is_asked(const struct work *work, size_t day)
+/* A window that still runs and has too little yet says nothing, beside others that do. */
+static bool says_nothing_yet(const struct pass_result *result, const struct pass_window *window)
 {
-    const struct limit *limit = work->judgement->limit;
-    const struct judged_day *judged = &work->judgement->days[day];
+    if (!window->window.so_far || !window->too_little ||
+        window->standing != STANDING_NOT_ASSESSABLE)
+        return false;
+    for (size_t i = 0; i < result->window_count; i++)
+        if (result->windows[i].window.asked && !result->windows[i].window.so_far)
+            return true;
 
-    return !judged->why_not && judged->over && (limit->least_samples > 0 || work->coverage != NULL);
+    return false;
 }
 
-static void judge_days(struct work *work)
+static void judge_asked(struct run *run, size_t index)
 {
-    const struct judgement *judgement = work->judgement;
-    const struct figure_list *figures = &work->reduced.figures;
-    size_t at = 0;
+    const struct judgement *judgement = run->judgement;
+    struct pass_result *result = &run->result;
+    const struct pass_window *window = &result->windows[index];
 
-    /* Rows of no known time come first: each is a day of its own. */
-    for (; at < figures->count && figures->items[at].day == NO_INDEX; at++)
-        compare(work, &figures->items[at], NULL);
-    for (size_t day = 0; day < judgement->day_count; day++) {
-        struct group group = {.first_day = day,
-                              .after_day = day + 1,
-                              .figures = figures->items + at,
-                              .readings = work->reduced.days[day].readings};
-
-        while (at < figures->count && figures->items[at].day == (int)day)
-            at++;
-        group.count = (size_t)(figures->items + at - group.figures);
-        if (group.count > 0 || day_is_asked(work, day))
-            judge_group(work, &group);
-    }
-    if (work->reduced.unknown_load)
-        not_assessable(work, work->reduced.unknown_load, true);
-    else if (work->reduced.gaps > 0 && gaps_matter(judgement->limit))
-        not_assessable(work, work->reduced.first_gap, true);
-}
-
-/* Coverage of the whole, for the verdict to show. */
-static void show_coverage(struct work *work)
-{
-    struct group all = {.after_day = work->judgement->day_count};
-
-    if (!work->coverage)
+    keep_worst(run, window, index);
+    if (says_nothing_yet(result, window))
         return;
-    work->result.has_coverage = true;
-    work->result.coverage = coverage_percent(group_coverage(work, &all));
+    if (judgement->limit->across_of == 0) {
+        add_standing(result, window->standing, window->side, window->reason, window->too_little);
+        return;
+    }
+
+    struct across across = across_judge(judgement->mem, judgement->limit, result->windows, index);
+
+    add_standing(result, across.standing, across.side, across.reason, across.too_little);
+    result->worst_window = index;
+    result->across_first = across.first;
+    result->across_beyond = across.beyond;
+}
+
+/* Whether there are windows asked for and nothing was due in any of them. */
+static const char *nothing_due(const struct pass_result *result)
+{
+    const char *reason = NULL;
+
+    for (size_t i = 0; i < result->window_count; i++) {
+        if (!result->windows[i].window.asked)
+            continue;
+        if (result->windows[i].standing != STANDING_NOTHING_DUE)
+            return NULL;
+        reason = result->windows[i].reason;
+    }
+
+    return reason;
+}
+
+static void judge_windows(struct run *run)
+{
+    const struct judgement *judgement = run->judgement;
+    struct pass_result *result = &run->result;
+    struct window_list windows = windows_list(judgement, &run->reduced.figures);
+    const char *reason;
+
+    result->windows = ARENA_ARRAY(judgement->mem, struct pass_window, windows.count);
+    result->window_count = windows.count;
+    for (size_t i = 0; i < windows.count; i++)
+        result->windows[i] = pass_window_judge(&run->work, &windows.items[i]);
+    for (size_t i = 0; i < windows.count; i++)
+        if (windows.items[i].asked)
+            judge_asked(run, i);
+    add_counts(result, judgement->limit);
+    reason = nothing_due(result);
+    if (reason && result->standing == STANDING_WITHIN) {
+        result->standing = STANDING_NOTHING_DUE;
+        result->reason = reason;
+    }
+}
+
+/* Rows of no known time, where each value is compared by itself: they are in no window. */
+static void judge_unknown(struct run *run)
+{
+    struct pass_result *result = &run->result;
+    struct pass_window unknown = {.standing = STANDING_WITHIN};
+    const struct limit *limit = run->judgement->limit;
+
+    if (!is_alone(limit) && limit->period != PERIOD_DAY)
+        return;
+    if (period_is_span(limit))
+        return;
+    compare_unknown(run, &unknown);
+    if (unknown.samples == 0 && unknown.standing == STANDING_WITHIN)
+        return;
+    add_standing(result, unknown.standing, unknown.side, unknown.reason, false);
+    result->samples += unknown.samples;
+    result->less_thans += unknown.less_thans;
+    result->beyond += unknown.beyond;
+    if (!unknown.has_figure)
+        return;
+
+    const struct pass_window worst = {.has_figure = result->has_figure,
+                                      .figure_outside = result->worst_outside,
+                                      .excess = result->worst_excess};
+
+    if (!pass_window_worse(run->judgement->mem, &unknown, &worst))
+        return;
+    result->has_figure = true;
+    result->worst = unknown.figure;
+    if (unknown.figure_outside)
+        result->side = unknown.side;
 }
 
 struct pass_result pass_run(const struct judgement *judgement, enum pass pass)
 {
     const struct limit *limit = judgement->limit;
     bool adds_up = limit->daily == DAILY_TOTAL || limit->daily == DAILY_LOAD;
-    struct work work = {.judgement = judgement,
-                        .pass = pass,
-                        .reduced = reduce_days(judgement, pass),
-                        .result = {.standing = STANDING_WITHIN}};
+    struct run run = {.judgement = judgement,
+                      .reduced = reduce_days(judgement, pass),
+                      .result = {.standing = STANDING_WITHIN}};
 
+    run.work = (struct window_work){.judgement = judgement, .pass = pass, .reduced = &run.reduced};
     if (limit->least_coverage.coefficient > 0)
-        work.coverage = adds_up ? coverage_by_figures(judgement, &work.reduced)
-                                : coverage_of_days(judgement, pass != PASS_WITHOUT);
+        run.work.coverage = adds_up ? coverage_by_figures(judgement, &run.reduced)
+                                    : coverage_of_days(judgement, pass != PASS_WITHOUT);
+    put_in_order(&run);
+    judge_windows(&run);
+    judge_unknown(&run);
+    if (limit->period == PERIOD_DAY)
+        look_for_gaps(&run);
+    if (run.reduced.figures.count == 0)
+        not_assessable(&run.result, "no result in the period", true);
+    show_coverage(&run);
+    run.result.days = run.reduced.days;
+    run.result.samples -= run.reduced.together;
+    run.result.not_told = run.reduced.not_told;
+    run.result.together_days = run.reduced.together_days;
 
-    if (limit->period == PERIOD_DAY) {
-        judge_days(&work);
-    } else {
-        struct group all = {.after_day = judgement->day_count,
-                            .figures = work.reduced.figures.items,
-                            .count = work.reduced.figures.count};
-
-        judge_group(&work, &all);
-    }
-    if (work.reduced.figures.count == 0)
-        not_assessable(&work, "no result in the period", true);
-    show_coverage(&work);
-    work.result.days = work.reduced.days;
-    work.result.samples -= work.reduced.together;
-    work.result.not_told = work.reduced.not_told;
-    work.result.together_days = work.reduced.together_days;
-
-    return work.result;
+    return run.result;
 }

@@ -8,7 +8,7 @@
 #ifndef JUDGE_PASS_H
 #define JUDGE_PASS_H
 
-#include "judge/figure.h"
+#include "judge/windows.h"
 
 enum pass { PASS_WITHOUT, PASS_ALL, PASS_ABOVE, PASS_BELOW, PASS_TRY_ABOVE, PASS_TRY_BELOW };
 
@@ -21,23 +21,50 @@ struct pass_day {
     struct figure figure; /* what goes into the statistic */
     bool outside;
     bool filled;
-    bool gap;      /* it should have a figure and has none */
-    bool together; /* in the figure with other days, without one of its own */
+    bool gap;          /* it should have a figure and has none; `note` says why */
+    bool unknown_load; /* it has a result, and its load can't be known */
+    bool together;     /* in the figure with other days, without one of its own */
+    const char *note;
+};
+
+/* What became of a window. */
+struct pass_window {
+    struct window window;
+    enum standing standing;
+    enum side side;
+    const char *reason; /* why not assessable, or nothing due */
+    bool too_little;    /* for want of data */
+    bool has_figure;
+    struct figure figure; /* the one compared; of single values the worst */
+    struct amount excess; /* how far it is past its bound */
+    bool figure_outside;
+    size_t samples;
+    size_t less_thans;
+    size_t not_told; /* not-detecteds without a limit, which are in no figure */
+    size_t beyond;   /* single values beyond the bound; 1 where the figure is */
+    size_t allowed;  /* of them; SIZE_MAX: the clause has no allowance */
     const char *note;
 };
 
 struct pass_result {
-    enum standing standing; /* within, outside or not assessable */
+    enum standing standing;
     enum side side;
-    const char *reason; /* why not assessable */
+    const char *reason; /* why not assessable, or nothing due */
     bool too_little;    /* for want of data */
     bool has_figure;
     struct figure worst; /* the figure compared; of several the worst */
-    size_t samples;
+    struct amount worst_excess;
+    bool worst_outside;
+    size_t samples;       /* that it is over; of single values all of them */
     size_t together_days; /* beside the samples: days whose total is known together only */
     size_t less_thans;
-    size_t not_told; /* not-detecteds without a limit, which are in no figure */
-    size_t beyond;
+    size_t not_told;             /* not-detecteds without a limit, which are in no figure */
+    size_t beyond;               /* single values, days or windows beyond the bound */
+    struct pass_window *windows; /* in order of time */
+    size_t window_count;
+    size_t worst_window;  /* meaningless without windows */
+    size_t across_first;  /* windows [across_first, worst_window] decide across periods */
+    size_t across_beyond; /* of them; meaningless where the clause does not look across */
     bool has_coverage;
     struct decimal coverage;
     struct pass_day *days;

@@ -151,7 +151,8 @@ bool prepare_judgement(struct judgement *judgement, day_number from, day_number 
     judgement->single = limit_of_single_values(limit);
     find_places(judgement);
     gather_days(judgement, from, to, in_full);
-    judgement->after_asked = judgement->day_count;
+    if (judgement->after_asked == 0)
+        judgement->after_asked = judgement->day_count;
     if (adds_up && !find_factor(judgement, err))
         return false;
 

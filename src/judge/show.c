@@ -1,5 +1,6 @@
 #include "judge/show.h"
 
+#include "judge/period.h"
 #include "judge/volume.h"
 
 enum { FIGURES_SHOWN = 12 };
@@ -27,7 +28,7 @@ static bool is_beyond(enum fit fit)
 /* Whether the limit compares each reading by itself. */
 static bool each_alone(const struct judgement *judgement)
 {
-    return !judgement->statistic && judgement->limit->daily == DAILY_EVERY;
+    return judgement->limit->statistic == STATISTIC_VALUE && judgement->limit->daily == DAILY_EVERY;
 }
 
 /* Whether it is in doubt and the verdict rests on it. */
@@ -231,30 +232,144 @@ static const char *compared_digits(const struct judgement *judgement, struct amo
     return exact_rounded_text(mem, amount_exact(mem, shown), rounding);
 }
 
+/* A figure as it was compared. */
+struct shown {
+    const struct exact *figure;
+    const struct exact *compared;
+    const char *figure_text;
+    const char *compared_text;
+    enum side nearer; /* the bound that it is nearer to */
+    const struct bound *bound;
+};
+
+static bool show_compared(const struct judgement *judgement, const struct figure *figure,
+                          struct shown *out)
+{
+    struct arena *mem = judgement->mem;
+    struct amount number;
+
+    if (!figure_shown(figure, &number))
+        return false;
+    out->bound = figure->own_bound ? figure->own_bound : &judgement->bound;
+
+    struct rounding rounding = out->bound->rounding;
+
+    bound_excess(mem, out->bound, number, &out->nearer);
+    out->figure = amount_exact(mem, number);
+    out->figure_text = exact_text(mem, out->figure, FIGURES_SHOWN);
+    if (figure->range.low.open || figure->range.high.open)
+        rounding.rule = ROUND_NONE;
+    out->compared = exact_round(mem, out->figure, rounding);
+    out->compared_text = arena_printf(mem, "%s%s",
+                                      figure->qualifier == QUALIFIER_LESS      ? "<"
+                                      : figure->qualifier == QUALIFIER_GREATER ? ">"
+                                                                               : "",
+                                      compared_digits(judgement, number, rounding));
+
+    return true;
+}
+
+/* A bound of its own has no digits as written: up to 12. */
+static const char *bound_digits(const struct judgement *judgement, const struct bound *bound,
+                                enum side side)
+{
+    struct arena *mem = judgement->mem;
+
+    if (bound == &judgement->bound)
+        return bound_text(mem, judgement->limit, side);
+
+    return exact_text(mem, amount_exact(mem, side == SIDE_BELOW ? bound->floor : bound->ceiling),
+                      FIGURES_SHOWN);
+}
+
 static void show_figure(const struct judgement *judgement, const struct pass_result *result,
                         struct verdict *verdict)
 {
-    struct arena *mem = judgement->mem;
-    const struct figure *worst = &result->worst;
-    struct rounding rounding = judgement->bound.rounding;
-    struct amount shown;
-    enum side nearer;
+    struct shown shown;
 
-    if (!result->has_figure || !figure_shown(worst, &shown))
+    if (!result->has_figure || !show_compared(judgement, &result->worst, &shown))
         return;
-    bound_excess(mem, &judgement->bound, shown, &nearer);
-    verdict->figure = amount_exact(mem, shown);
-    verdict->figure_text = exact_text(mem, verdict->figure, FIGURES_SHOWN);
-    if (worst->range.low.open || worst->range.high.open)
-        rounding.rule = ROUND_NONE;
-    verdict->compared = exact_round(mem, verdict->figure, rounding);
-    verdict->compared_text = arena_printf(mem, "%s%s",
-                                          worst->qualifier == QUALIFIER_LESS      ? "<"
-                                          : worst->qualifier == QUALIFIER_GREATER ? ">"
-                                                                                  : "",
-                                          compared_digits(judgement, shown, rounding));
-    verdict->bound_text =
-        bound_text(mem, judgement->limit, verdict->side == SIDE_NONE ? nearer : verdict->side);
+    verdict->figure = shown.figure;
+    verdict->figure_text = shown.figure_text;
+    verdict->compared = shown.compared;
+    verdict->compared_text = shown.compared_text;
+    verdict->bound_text = bound_digits(judgement, shown.bound,
+                                       verdict->side == SIDE_NONE ? shown.nearer : verdict->side);
+}
+
+/* A window of its own: not where each value stands for itself in the whole span, or in a day. */
+static bool has_windows(const struct limit *limit)
+{
+    bool alone = limit->statistic == STATISTIC_VALUE && limit->allowance.kind == ALLOWANCE_NONE;
+
+    return !alone || (limit->period != PERIOD_DAY && !period_is_span(limit));
+}
+
+static struct verdict_window window_of(const struct judgement *judgement,
+                                       const struct pass_window *from)
+{
+    struct verdict_window window = {
+        .from = from->window.from,
+        .to = from->window.to,
+        .from_at = from->window.from_at,
+        .until_at = from->window.until_at,
+        .standing = from->standing,
+        .side = from->standing == STANDING_OUTSIDE ? from->side : SIDE_NONE,
+        .so_far = from->window.so_far,
+        .samples = from->samples,
+        .beyond = from->beyond,
+        .allowed = from->allowed,
+        .reason = from->reason,
+        .note = from->note,
+    };
+    struct shown shown;
+
+    if (from->has_figure && show_compared(judgement, &from->figure, &shown)) {
+        window.figure = shown.figure;
+        window.figure_text = shown.figure_text;
+        window.compared = shown.compared;
+        window.compared_text = shown.compared_text;
+    }
+    if (window.standing == STANDING_OUTSIDE)
+        window.reason = NULL;
+
+    return window;
+}
+
+static void show_windows(const struct judgement *judgement, const struct pass_result *result,
+                         struct verdict *verdict)
+{
+    struct verdict_window *list =
+        ARENA_ARRAY(judgement->mem, struct verdict_window, result->window_count);
+
+    for (size_t i = 0; i < result->window_count; i++) {
+        if (!result->windows[i].window.asked)
+            continue;
+        if (i == result->worst_window)
+            verdict->worst_window = verdict->window_count;
+        verdict->so_far = verdict->so_far || result->windows[i].window.so_far;
+        list[verdict->window_count++] = window_of(judgement, &result->windows[i]);
+    }
+    verdict->windows = list;
+}
+
+static void show_across(const struct judgement *judgement, const struct pass_result *result,
+                        struct verdict *verdict)
+{
+    size_t count = result->worst_window + 1 - result->across_first;
+
+    verdict->across = ARENA_ARRAY(judgement->mem, struct verdict_period, count);
+    for (size_t i = 0; i < count; i++) {
+        const struct verdict_window window =
+            window_of(judgement, &result->windows[result->across_first + i]);
+
+        verdict->across[i] = (struct verdict_period){.from = window.from,
+                                                     .to = window.to,
+                                                     .standing = window.standing,
+                                                     .compared_text = window.compared_text};
+    }
+    verdict->across_count = count;
+    verdict->across_beyond = result->across_beyond;
 }
 
 void show_evidence(const struct judgement *judgement, const struct ruling *ruling,
@@ -266,6 +381,10 @@ void show_evidence(const struct judgement *judgement, const struct ruling *rulin
     if (!result)
         return;
     show_figure(judgement, result, verdict);
+    if (has_windows(judgement->limit))
+        show_windows(judgement, result, verdict);
+    if (judgement->limit->across_of > 0 && result->window_count > 0)
+        show_across(judgement, result, verdict);
     verdict->samples = result->samples;
     verdict->together_days = result->together_days;
     verdict->less_thans = result->less_thans;

@@ -2,7 +2,9 @@
 
 #include "base/buf.h"
 #include "base/str.h"
+#include "judge/across.h"
 #include "judge/bound.h"
+#include "judge/period.h"
 
 static const char *const standing_names[] = {
     [STANDING_WITHIN] = "within",
@@ -47,6 +49,7 @@ static const char *const counted_words[][2] = {
     [DAILY_MAXIMUM] = {"daily highest reading", "daily highest readings"},
     [DAILY_TOTAL] = {"daily total", "daily totals"},
     [DAILY_LOAD] = {"daily load", "daily loads"},
+    [DAILY_FLOW_WEIGHTED_MEAN] = {"daily flow-weighted mean", "daily flow-weighted means"},
 };
 
 char *verdict_samples_words(struct arena *mem, const struct verdict *verdict)
@@ -66,21 +69,106 @@ static const char *together_words(struct arena *mem, size_t days)
     return days == 0 ? "" : arena_printf(mem, " and the total of %zu more days", days);
 }
 
+/* What a figure is called by its period. */
+static const char *const period_names[] = {
+    [PERIOD_EACH_SAMPLE] = "",
+    [PERIOD_DAY] = "daily ",
+    [PERIOD_MONTH] = "monthly ",
+    [PERIOD_WEEK] = "",
+    [PERIOD_QUARTER] = "quarterly ",
+    [PERIOD_YEAR] = "yearly ",
+    [PERIOD_LICENCE_YEAR] = "licence year's ",
+    [PERIOD_RUNNING_DAYS] = "",
+    [PERIOD_LAST_SAMPLES] = "",
+    [PERIOD_DISCHARGE_RUN] = "",
+};
+
+char *verdict_window_words(struct arena *mem, const struct limit *limit,
+                           const struct verdict_window *window)
+{
+    switch (limit->period) {
+    case PERIOD_WEEK:
+        return arena_printf(mem, "the week from %s", day_words(mem, window->from));
+    case PERIOD_RUNNING_DAYS:
+        return arena_printf(mem, "the %d days to %s", limit->running_days,
+                            day_words(mem, window->to));
+    case PERIOD_LAST_SAMPLES:
+        return arena_printf(mem, "the last %d to %s", limit->last_samples,
+                            day_words(mem, window->to));
+    case PERIOD_DISCHARGE_RUN:
+        return arena_printf(mem, "the run from %s", day_words(mem, window->from));
+    case PERIOD_DAY:
+        return day_words(mem, window->from);
+    case PERIOD_EACH_SAMPLE:
+    case PERIOD_MONTH:
+    case PERIOD_QUARTER:
+    case PERIOD_YEAR:
+    case PERIOD_LICENCE_YEAR:
+    default:
+        return arena_printf(mem, "%s to %s", day_words(mem, window->from),
+                            day_words(mem, window->to));
+    }
+}
+
+/* Which window the figure is of, and how many there are. */
+static void add_window(struct buf *words, struct arena *mem, const struct verdict *verdict)
+{
+    const struct limit *limit = verdict->limit;
+    size_t beyond = 0;
+
+    if (verdict->window_count == 0 || period_is_span(limit) || limit->period == PERIOD_DAY)
+        return;
+    buf_addf(words, " in %s",
+             verdict_window_words(mem, limit, &verdict->windows[verdict->worst_window]));
+    for (size_t i = 0; i < verdict->window_count; i++)
+        beyond += verdict->windows[i].standing == STANDING_OUTSIDE;
+    if (verdict->window_count > 1 && beyond > 0)
+        buf_addf(words, "; %zu of %zu windows", beyond, verdict->window_count);
+    else if (verdict->window_count > 1)
+        buf_addf(words, "; the nearest of %zu windows", verdict->window_count);
+}
+
+/* "3 of 10 samples, with 1 allowed" */
+static void add_allowance(struct buf *words, struct arena *mem, const struct verdict *verdict)
+{
+    const struct verdict_window *window =
+        verdict->window_count > 0 ? &verdict->windows[verdict->worst_window] : NULL;
+
+    buf_addf(words, "%zu of %s beyond it", window ? window->beyond : 0,
+             verdict_samples_words(mem, verdict));
+    if (window && window->allowed != SIZE_MAX)
+        buf_addf(words, ", with %zu allowed", window->allowed);
+}
+
+static void add_values(struct buf *words, struct arena *mem, const struct verdict *verdict)
+{
+    char *samples = verdict_samples_words(mem, verdict);
+
+    if (verdict->beyond > 0)
+        buf_addf(words, "%zu of %s", verdict->beyond, samples);
+    else if (verdict->samples == 1)
+        buf_add_text(words, samples);
+    else
+        buf_addf(words, "the nearest of %s", samples);
+}
+
 char *verdict_figure_words(struct arena *mem, const struct verdict *verdict)
 {
     const struct limit *limit = verdict->limit;
-    char *samples = verdict_samples_words(mem, verdict);
+    struct buf words = buf_new(mem);
 
-    if (limit->statistic != STATISTIC_VALUE) {
-        const char *period = limit->period == PERIOD_MONTH ? "monthly" : "daily";
+    if (limit->allowance.kind != ALLOWANCE_NONE)
+        add_allowance(&words, mem, verdict);
+    else if (limit->statistic == STATISTIC_VALUE)
+        add_values(&words, mem, verdict);
+    else
+        buf_addf(&words, "%s%s of %s%s", period_names[limit->period],
+                 limit_statistic_words[limit->statistic], verdict_samples_words(mem, verdict),
+                 together_words(mem, verdict->together_days));
+    if (limit->statistic != STATISTIC_VALUE || limit->allowance.kind != ALLOWANCE_NONE)
+        add_window(&words, mem, verdict);
 
-        return arena_printf(mem, "%s %s of %s%s", period, limit_statistic_words[limit->statistic],
-                            samples, together_words(mem, verdict->together_days));
-    }
-    if (verdict->beyond > 0)
-        return arena_printf(mem, "%zu of %s", verdict->beyond, samples);
-
-    return verdict->samples == 1 ? samples : arena_printf(mem, "the nearest of %s", samples);
+    return words.data;
 }
 
 static const char *unit_after(struct arena *mem, const char *unit)
@@ -123,6 +211,8 @@ char *verdict_words(struct arena *mem, const struct verdict *verdict)
     struct buf words = buf_new(mem);
 
     buf_add_text(&words, verdict_standing_words(mem, verdict));
+    if (verdict->across_count > 0 && verdict->standing == STANDING_OUTSIDE)
+        buf_addf(&words, " in %s", across_words(mem, verdict->limit, verdict->across_beyond));
     if (verdict->reason)
         buf_addf(&words, ": %s", verdict->reason);
     add_asides(&words, verdict);

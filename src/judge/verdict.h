@@ -152,6 +152,7 @@ struct verdict {
     size_t worst_window; /* index of the one shown as `figure`; meaningless without windows */
     struct verdict_period *across; /* oldest first, this period last; NULL: not across periods */
     size_t across_count;
+    size_t across_beyond; /* of them */
 };
 
 /* "within", "outside: above 30", "not assessable", "nothing due"; with "so far " where it runs. */
@@ -171,6 +172,10 @@ char *verdict_samples_words(struct arena *mem, const struct verdict *verdict);
  * "monthly sum of 28 daily totals and the total of 3 more days".
  */
 char *verdict_figure_words(struct arena *mem, const struct verdict *verdict);
+
+/* "the 7 days to 10 May 2026", "the run from 3 May 2026" */
+char *verdict_window_words(struct arena *mem, const struct limit *limit,
+                           const struct verdict_window *window);
 
 /* "within", "outside", "not assessable", "nothing due" */
 const char *standing_name(enum standing standing);

@@ -516,22 +516,6 @@ static void left_out_and_check_samples_are_listed_and_never_count(void **state)
     assert_null(verdict.items[1].used);
 }
 
-static void the_period_of_a_clause(void **state)
-{
-    static const struct limit month = {.period = PERIOD_MONTH};
-    static const struct limit day = {.period = PERIOD_DAY};
-    day_number from;
-    day_number to;
-
-    (void)state;
-    judge_period(&month, day_from_civil(2028, 2, 10), &from, &to);
-    assert_int_equal(from, day_from_civil(2028, 2, 1));
-    assert_int_equal(to, day_from_civil(2028, 2, 29));
-    judge_period(&day, day_from_civil(2028, 2, 10), &from, &to);
-    assert_int_equal(from, day_from_civil(2028, 2, 10));
-    assert_int_equal(to, from);
-}
-
 static void a_unit_that_does_not_convert_can_clear_nothing(void **state)
 {
     struct given *given = *state;
@@ -570,7 +554,6 @@ int main(void)
         CASE(a_composite_belongs_to_the_day_it_began),
         CASE(only_what_the_clause_accepts_belongs_to_it),
         CASE(left_out_and_check_samples_are_listed_and_never_count),
-        CASE(the_period_of_a_clause),
         CASE(a_unit_that_does_not_convert_can_clear_nothing),
     };
 

@@ -1,0 +1,440 @@
+#include "judge/pass_window.h"
+
+#include "judge/allowance.h"
+#include "judge/period.h"
+#include "judge/window_figure.h"
+
+/* A window while it is judged. */
+struct one {
+    const struct window_work *work;
+    const struct limit *limit;
+    const struct figure *figures; /* those of no known time first */
+    size_t count;
+    size_t held; /* of them, without the place it is compared with */
+    struct pass_window *out;
+};
+
+static struct coverage window_coverage(const struct window_work *work, const struct window *window)
+{
+    struct coverage all = {0};
+
+    for (size_t i = window->first_day; i < window->after_day; i++) {
+        all.covered_us += work->coverage[i].covered_us;
+        all.asked_us += work->coverage[i].asked_us;
+    }
+
+    return all;
+}
+
+/* It can only hide something, or only more. */
+bool pass_window_gaps_matter(const struct limit *limit)
+{
+    if (limit->daily == DAILY_TOTAL)
+        return limit->statistic != STATISTIC_MEAN && limit->statistic != STATISTIC_MEDIAN &&
+               limit->statistic != STATISTIC_GEOMETRIC_MEAN;
+
+    return limit->daily == DAILY_LOAD && limit->statistic == STATISTIC_SUM;
+}
+
+/* Days of the window without the figure, or the load, that they should have. */
+static const char *gap_words(const struct one *one)
+{
+    const struct judgement *judgement = one->work->judgement;
+    const struct window *window = &one->out->window;
+    const char *first = NULL;
+    size_t gaps = 0;
+
+    for (size_t i = window->first_day; i < window->after_day; i++) {
+        const struct pass_day *day = &one->work->reduced->days[i];
+
+        if (!day->gap)
+            continue;
+        if (!first || day->unknown_load)
+            first = arena_printf(judgement->mem, "%s on %s", day->note,
+                                 day_words(judgement->mem, judgement->days[i].day));
+        if (day->unknown_load)
+            return first;
+        gaps++;
+    }
+    if (!first || !pass_window_gaps_matter(one->limit))
+        return NULL;
+
+    return gaps == 1 ? first
+                     : arena_printf(judgement->mem, "%s and on %zu more days", first, gaps - 1);
+}
+
+/* What the clause asks of the number of samples, and what its allowance does. */
+static const char *too_few(const struct one *one)
+{
+    const struct judgement *judgement = one->work->judgement;
+    const struct limit *limit = one->limit;
+    const struct limit_allowance *allowance = &limit->allowance;
+    size_t samples = limit->period == PERIOD_DAY
+                         ? one->work->reduced->days[one->out->window.first_day].readings
+                         : one->held;
+    size_t allowed;
+
+    if (limit->least_samples > 0 && samples < (size_t)limit->least_samples)
+        return arena_printf(judgement->mem, "too few samples%s: %zu of at least %d",
+                            window_words(judgement, &one->out->window), samples,
+                            limit->least_samples);
+    if (allowance->kind == ALLOWANCE_COUNT && samples < (size_t)allowance->of)
+        return arena_printf(judgement->mem,
+                            "too few samples%s: %zu of the %d that its allowance "
+                            "is for",
+                            window_words(judgement, &one->out->window), samples, allowance->of);
+    if (samples > 0 && allowance->kind == ALLOWANCE_TABLE &&
+        !allowance_of(allowance, samples, &allowed))
+        return arena_printf(judgement->mem, "the licence's table has no row for %zu samples%s",
+                            samples, window_words(judgement, &one->out->window));
+
+    return NULL;
+}
+
+/* Why there is too little, or NULL. */
+static const char *too_little(const struct one *one)
+{
+    const struct judgement *judgement = one->work->judgement;
+    const struct limit *limit = one->limit;
+    const char *few = too_few(one);
+
+    if (one->out->window.lacking)
+        return one->out->window.lacking;
+    if (few)
+        return few;
+    if (one->work->coverage) {
+        struct coverage covered = window_coverage(one->work, &one->out->window);
+
+        if (!coverage_reaches(covered, limit->least_coverage))
+            return arena_printf(judgement->mem,
+                                "too little of the time was covered%s: %s percent of at least %s",
+                                window_words(judgement, &one->out->window),
+                                decimal_text(judgement->mem, coverage_percent(covered)),
+                                decimal_text(judgement->mem, limit->least_coverage));
+    }
+
+    return limit->period == PERIOD_DAY ? NULL : gap_words(one);
+}
+
+/* What more data could do to the window's figure. */
+static enum stat_more more_of(const struct limit *limit)
+{
+    static const enum stat_more of_day[] = {
+        [DAILY_MINIMUM] = STAT_MORE_LOWERS,
+        [DAILY_MAXIMUM] = STAT_MORE_RAISES,
+        [DAILY_TOTAL] = STAT_MORE_RAISES,
+        [DAILY_LOAD] = STAT_MORE_EITHER,
+        [DAILY_FLOW_WEIGHTED_MEAN] = STAT_MORE_EITHER,
+    };
+    static const enum stat_more of_statistic[] = {
+        [STATISTIC_VALUE] = STAT_MORE_EITHER,
+        [STATISTIC_MINIMUM] = STAT_MORE_LOWERS,
+        [STATISTIC_MAXIMUM] = STAT_MORE_RAISES,
+        [STATISTIC_SUM] = STAT_MORE_RAISES,
+        [STATISTIC_COUNT_BEYOND] = STAT_MORE_RAISES,
+        [STATISTIC_CHANGE] = STAT_MORE_RAISES,
+        [STATISTIC_RATE] = STAT_MORE_RAISES,
+        [STATISTIC_TIME_OUTSIDE] = STAT_MORE_RAISES,
+        [STATISTIC_LONGEST_OUTSIDE] = STAT_MORE_RAISES,
+    };
+
+    if (limit->period == PERIOD_DAY && limit->daily != DAILY_EVERY)
+        return of_day[limit->daily];
+
+    return of_statistic[limit->statistic];
+}
+
+/* Whether a figure beyond the bound stays there whatever is missing. */
+static bool is_final(const struct limit *limit, enum fit fit)
+{
+    if (limit->statistic == STATISTIC_VALUE &&
+        (limit->period != PERIOD_DAY || limit->daily == DAILY_EVERY))
+        return true;
+
+    enum stat_more more = more_of(limit);
+
+    return (fit == FIT_ABOVE && more == STAT_MORE_RAISES) ||
+           (fit == FIT_BELOW && more == STAT_MORE_LOWERS);
+}
+
+static void not_assessable(struct pass_window *out, const char *reason, bool little)
+{
+    if (out->standing != STANDING_WITHIN)
+        return;
+    out->standing = STANDING_NOT_ASSESSABLE;
+    out->reason = reason;
+    out->too_little = little;
+}
+
+static const struct bound *bound_of(const struct judgement *judgement, const struct figure *figure)
+{
+    return figure->own_bound ? figure->own_bound : &judgement->bound;
+}
+
+/* Keep the worst figure: one beyond the bound before any other, then the one nearest to it. */
+static void keep_worst(const struct judgement *judgement, struct pass_window *out,
+                       const struct figure *figure, bool outside)
+{
+    struct amount shown;
+    struct pass_window one = {.has_figure = true, .figure = *figure, .figure_outside = outside};
+
+    if (!figure_shown(figure, &shown))
+        return;
+    one.excess = bound_excess(judgement->mem, bound_of(judgement, figure), shown, &one.side);
+    if (!pass_window_worse(judgement->mem, &one, out))
+        return;
+    out->has_figure = true;
+    out->figure = *figure;
+    out->excess = one.excess;
+    out->figure_outside = outside;
+    if (outside)
+        out->side = one.side;
+}
+
+bool pass_window_worse(struct arena *mem, const struct pass_window *a, const struct pass_window *b)
+{
+    if (!a->has_figure || !b->has_figure)
+        return a->has_figure;
+    if (a->figure_outside != b->figure_outside)
+        return a->figure_outside;
+
+    return amount_compare(mem, a->excess, b->excess) > 0;
+}
+
+/* Not-detecteds without a limit. */
+static const char *not_told_words(const struct window_work *work, size_t count)
+{
+    bool alone = work->judgement->limit->statistic == STATISTIC_VALUE;
+
+    return arena_printf(work->judgement->mem, "%zu %s not detected with no limit told and %s %s",
+                        count, count == 1 ? "sample was" : "samples were",
+                        alone        ? "can't be"
+                        : count == 1 ? "is not"
+                                     : "are not",
+                        alone ? "compared" : "in the figure");
+}
+
+static const char *open_words(const struct window_work *work, const struct figure *figure)
+{
+    struct arena *mem = work->judgement->mem;
+    struct amount shown;
+
+    if (figure->not_told > 0)
+        return not_told_words(work, work->reduced->not_told);
+    if (figure->blocked)
+        return figure->blocked;
+    if (!figure_shown(figure, &shown))
+        return "it could be any number";
+
+    return arena_printf(mem, "%c%s can be on either side of the bound", figure->qualifier,
+                        exact_text(mem, amount_exact(mem, shown), DECIMAL_DIGITS_MOST));
+}
+
+static bool is_beyond(enum fit fit)
+{
+    return fit == FIT_ABOVE || fit == FIT_BELOW;
+}
+
+static void mark_outside(const struct window_work *work, struct pass_window *out,
+                         const struct figure *figure)
+{
+    out->beyond++;
+    if (figure->day != NO_INDEX)
+        work->reduced->days[figure->day].outside = true;
+}
+
+/* Compare one figure of a window that lacks something for the reason `little`, or nothing. */
+static void compare(const struct window_work *work, struct pass_window *out,
+                    const struct figure *figure, const char *little)
+{
+    enum fit fit = figure_fit(work->judgement, figure);
+    bool outside = is_beyond(fit) && (!little || is_final(work->judgement->limit, fit));
+
+    keep_worst(work->judgement, out, figure, outside);
+    if (outside) {
+        out->standing = STANDING_OUTSIDE;
+        mark_outside(work, out, figure);
+    } else if (!little && fit == FIT_UNKNOWN) {
+        not_assessable(out, open_words(work, figure), false);
+    }
+}
+
+void pass_window_compare(const struct window_work *work, struct pass_window *out,
+                         const struct figure *figure)
+{
+    out->samples += !figure_is_missing(figure);
+    out->less_thans += figure_is_less_than(figure);
+    compare(work, out, figure, NULL);
+}
+
+/* How many may be on either side; `first` is one of them. */
+static size_t count_open(const struct one *one, const struct figure **first)
+{
+    size_t open = 0;
+
+    for (size_t i = 0; i < one->count; i++) {
+        const struct figure *figure = &one->figures[i];
+
+        if (figure_fit(one->work->judgement, figure) != FIT_UNKNOWN)
+            continue;
+        *first = *first ? *first : figure;
+        open++;
+    }
+
+    return open;
+}
+
+/* Count what lies beyond the bound, and hold it against what the clause lets pass. */
+static void judge_allowance(const struct one *one, const char *little)
+{
+    const struct window_work *work = one->work;
+    const struct limit_allowance *allowance = &one->limit->allowance;
+    struct pass_window *out = one->out;
+    const struct figure *in_between = NULL;
+    size_t open = count_open(one, &in_between);
+
+    for (size_t i = 0; i < one->count; i++) {
+        const struct figure *figure = &one->figures[i];
+        bool beyond = is_beyond(figure_fit(work->judgement, figure));
+
+        keep_worst(work->judgement, out, figure, beyond);
+        if (beyond)
+            mark_outside(work, out, figure);
+    }
+    if (!allowance_of(allowance, one->held, &out->allowed))
+        return;
+    if (out->beyond > out->allowed && (!little || allowance_is_fixed(allowance)))
+        out->standing = STANDING_OUTSIDE;
+    else if (!little && out->beyond + open > out->allowed)
+        not_assessable(out,
+                       arena_printf(work->judgement->mem, "%s, and that could be one too many",
+                                    open_words(work, in_between)),
+                       false);
+}
+
+static void judge_statistic(const struct one *one, const char *little)
+{
+    const struct window *window = &one->out->window;
+    const struct figure_window asked = {
+        .pass = one->work->pass,
+        .reduced = one->work->reduced,
+        .figures = one->figures,
+        .count = one->count,
+        .first_day = window->first_day,
+        .after_day = window->after_day,
+        .from_at = window->from_at,
+        .until_at = window->until_at,
+    };
+    struct figure figure = window_figure(one->work->judgement, &asked, &one->out->note);
+
+    if (one->limit->period == PERIOD_DAY)
+        figure.day = (int)window->first_day;
+    compare(one->work, one->out, &figure, little);
+}
+
+static void count_samples(struct one *one)
+{
+    for (size_t i = 0; i < one->count; i++) {
+        const struct figure *figure = &one->figures[i];
+
+        one->out->not_told += figure->not_told;
+        if (one->work->judgement->places[figure->place].against)
+            continue;
+        one->held++;
+        if (figure_is_missing(figure))
+            continue;
+        one->out->samples++;
+        one->out->less_thans += figure_is_less_than(figure);
+    }
+}
+
+/* The window's figures, and those of no known time, which may belong to it. */
+static void pick_figures(struct one *one)
+{
+    const struct figure_list *list = &one->work->reduced->figures;
+    const struct window *window = &one->out->window;
+    bool alone = one->limit->statistic == STATISTIC_VALUE &&
+                 one->limit->allowance.kind == ALLOWANCE_NONE && !period_is_span(one->limit);
+    size_t unknown = 0;
+
+    one->figures = list->items + window->first;
+    one->count = window->after - window->first;
+    while (!alone && one->limit->period != PERIOD_DAY && unknown < list->count &&
+           window_figure_day(one->work->judgement, &list->items[unknown]) == NO_INDEX)
+        unknown++;
+    if (unknown == 0)
+        return;
+
+    struct figure *figures =
+        ARENA_ARRAY(one->work->judgement->mem, struct figure, unknown + one->count);
+
+    for (size_t i = 0; i < unknown; i++)
+        figures[i] = list->items[i];
+    for (size_t i = 0; i < one->count; i++)
+        figures[unknown + i] = one->figures[i];
+    one->figures = figures;
+    one->count += unknown;
+}
+
+/* Why the clause asks nothing of the window: of none of its days so far. NULL: it does. */
+static const char *nothing_due(const struct judgement *judgement, const struct window *window)
+{
+    const char *why = NULL;
+
+    for (size_t i = window->first_day; i < window->after_day; i++) {
+        const struct judged_day *day = &judgement->days[i];
+
+        if (!day->begun || !day->in_force)
+            continue;
+        if (!day->why_not)
+            return NULL;
+        why = day->discharge == DISCHARGE_NONE ? "no discharge" : day->why_not;
+    }
+
+    return why;
+}
+
+static void judge_figures(const struct one *one, const char *little)
+{
+    if (one->limit->allowance.kind != ALLOWANCE_NONE)
+        judge_allowance(one, little);
+    else if (one->limit->statistic != STATISTIC_VALUE)
+        judge_statistic(one, little);
+    else
+        for (size_t i = 0; i < one->count; i++)
+            compare(one->work, one->out, &one->figures[i], little);
+}
+
+struct pass_window pass_window_judge(const struct window_work *work, const struct window *window)
+{
+    const struct judgement *judgement = work->judgement;
+    struct pass_window out = {.window = *window, .standing = STANDING_WITHIN, .allowed = SIZE_MAX};
+    struct one one = {.work = work, .limit = judgement->limit, .out = &out};
+
+    pick_figures(&one);
+    count_samples(&one);
+    if (window->why_not) {
+        not_assessable(&out, window->why_not, false);
+        return out;
+    }
+    if (one.count == 0 && nothing_due(judgement, window)) {
+        out.standing = STANDING_NOTHING_DUE;
+        out.reason = nothing_due(judgement, window);
+        return out;
+    }
+
+    const char *little = too_little(&one);
+
+    if (little)
+        not_assessable(&out, little, true);
+    if (one.count > 0)
+        judge_figures(&one, little);
+    else
+        not_assessable(&out,
+                       period_is_span(one.limit) ? "no result in the period"
+                                                 : arena_printf(judgement->mem, "no result%s",
+                                                                window_words(judgement, window)),
+                       true);
+
+    return out;
+}
