@@ -54,25 +54,12 @@ struct trial {
     struct ruling ruling;
 };
 
-/* Whether anything can be beyond a ceiling, or below a floor, of the limit. */
-static bool has_side(const struct judgement *judgement, bool floor)
-{
-    const struct limit *limit = judgement->limit;
-
-    if (limit->bound_by.kind == BOUND_STATE)
-        return true;
-    if (limit->bound_by.kind != BOUND_NUMBER)
-        return limit->bound_by.is_floor == floor;
-
-    return floor ? judgement->bound.has_floor : judgement->bound.has_ceiling;
-}
-
 static void run_passes(struct trial *trial)
 {
     const struct judgement *judgement = trial->judgement;
     struct doubt doubt = doubt_of(judgement);
-    bool above = has_side(judgement, false);
-    bool below = has_side(judgement, true);
+    bool above = judgement->bound.has_ceiling;
+    bool below = judgement->bound.has_floor;
     const bool wanted[] = {
         [PASS_WITHOUT] = true,
         [PASS_ALL] = doubt.any,
@@ -304,12 +291,15 @@ static bool prepare(struct judgement *judgement, const struct asked *asked, stru
     const struct limit *limit = judgement->limit;
     bool in_full = period_has_one_figure(limit) && limit->change != CHANGE_UNSET;
 
-    judgement->items = NULL;
-    judgement->count = 0;
-    judgement->capacity = 0;
-    judgement->asides = (struct row_list){0};
-    judgement->first_asked = (size_t)(asked->from - asked->first);
-    judgement->after_asked = (size_t)(asked->to - asked->first) + 1;
+    *judgement = (struct judgement){
+        .mem = judgement->mem,
+        .limit = limit,
+        .evidence = judgement->evidence,
+        .runs = judgement->runs,
+        .run_count = judgement->run_count,
+        .first_asked = (size_t)(asked->from - asked->first),
+        .after_asked = (size_t)(asked->to - asked->first) + 1,
+    };
 
     return prepare_judgement(judgement, asked->first, asked->last, in_full, err);
 }

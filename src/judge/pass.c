@@ -48,6 +48,7 @@ struct run {
     struct window_work work;
     struct reduced reduced;
     struct pass_result result;
+    int across_rank; /* of the window shown, of a clause across periods; 0: none yet */
 };
 
 static void not_assessable(struct pass_result *result, const char *reason, bool little)
@@ -206,26 +207,49 @@ static bool says_nothing_yet(const struct pass_result *result, const struct pass
     return false;
 }
 
+/* Show the window whose periods decide; of those alike the last. */
+static void keep_across(struct run *run, const struct across *across, size_t index)
+{
+    static const int ranks[] = {
+        [STANDING_WITHIN] = 1,
+        [STANDING_OUTSIDE] = 3,
+        [STANDING_NOT_ASSESSABLE] = 2,
+        [STANDING_NOTHING_DUE] = 1,
+    };
+    struct pass_result *result = &run->result;
+    const struct pass_window *window = &result->windows[index];
+
+    if (ranks[across->standing] < run->across_rank)
+        return;
+    run->across_rank = ranks[across->standing];
+    result->across_first = across->first;
+    result->across_beyond = across->beyond;
+    result->worst_window = index;
+    result->has_figure = window->has_figure;
+    result->worst = window->figure;
+    result->worst_excess = window->excess;
+    result->worst_outside = window->figure_outside;
+}
+
 static void judge_asked(struct run *run, size_t index)
 {
     const struct judgement *judgement = run->judgement;
     struct pass_result *result = &run->result;
     const struct pass_window *window = &result->windows[index];
 
-    keep_worst(run, window, index);
-    if (says_nothing_yet(result, window))
-        return;
     if (judgement->limit->across_of == 0) {
-        add_standing(result, window->standing, window->side, window->reason, window->too_little);
+        keep_worst(run, window, index);
+        if (!says_nothing_yet(result, window))
+            add_standing(result, window->standing, window->side, window->reason,
+                         window->too_little);
         return;
     }
 
     struct across across = across_judge(judgement->mem, judgement->limit, result->windows, index);
 
-    add_standing(result, across.standing, across.side, across.reason, across.too_little);
-    result->worst_window = index;
-    result->across_first = across.first;
-    result->across_beyond = across.beyond;
+    keep_across(run, &across, index);
+    if (across.standing == STANDING_OUTSIDE || !says_nothing_yet(result, window))
+        add_standing(result, across.standing, across.side, across.reason, across.too_little);
 }
 
 /* Whether there are windows asked for and nothing was due in any of them. */

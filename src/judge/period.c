@@ -117,10 +117,10 @@ void judge_reach(const struct limit *limit, day_number from, day_number to, day_
 
 size_t judge_samples_before(const struct limit *limit)
 {
-    int before = limit->across_of > 1 ? limit->across_of - 1 : 0;
+    size_t before = limit->across_of > 1 ? (size_t)limit->across_of - 1 : 0;
 
     if (limit->period != PERIOD_LAST_SAMPLES || limit->last_samples < 1)
         return 0;
 
-    return (size_t)(limit->last_samples - 1 + before);
+    return (size_t)limit->last_samples - 1 + before;
 }
