@@ -106,6 +106,7 @@ static void no_load(struct work *work, size_t day, const char *what)
 {
     struct reduced *reduced = work->reduced;
 
+    reduced->days[day].unknown_load = reduced->days[day].has_concentration;
     if (reduced->days[day].has_concentration && !reduced->unknown_load)
         reduced->unknown_load = reduce_gap_words(work->judgement, day, what);
     reduce_note_gap(work->judgement, reduced, day, what);

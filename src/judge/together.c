@@ -104,6 +104,9 @@ struct reduced together_add(const struct judgement *judgement, const struct redu
         out.together_days += parts[i].together_days;
         if (!out.unknown_load)
             out.unknown_load = parts[i].unknown_load;
+        for (size_t day = 0; day < judgement->day_count; day++)
+            out.days[day].unknown_load =
+                out.days[day].unknown_load || parts[i].days[day].unknown_load;
     }
     for (size_t i = 0; i < judgement->day_count; i++)
         add_day(judgement, parts, count, i, &out);
