@@ -8,3 +8,54 @@ select farm_id, series_id, at, until, portion, qualifier, reported, unit, flags,
   from reading
  where farm_id = any ((select farms_seen())::bigint[]); -- read once, not once a row
 grant select on reading_stored to weirbook_program, weirbook_reader;
+
+-- Why what is stored is in doubt, found out after it came in: readings of a series in a span of
+-- time, both ends in it, or those of a sample. It stays until it is lifted, by a row of its own.
+create table doubt_mark (
+    farm_id bigint not null references farm,
+    mark int not null check (mark > 0),
+    series_id bigint,
+    from_at timestamptz,
+    until_at timestamptz,
+    sample text,
+    kind text not null check (kind in ('sensor test', 'calibration', 'drift', 'custody',
+        'holding time', 'temperature', 'preliminary', 'contradicted', 'no sample', 'other')),
+    words text not null check (words <> ''),
+    person item_key,
+    source item_key,
+    set_at timestamptz not null default now(),
+    primary key (farm_id, mark),
+    foreign key (farm_id, series_id) references series,
+    foreign key (farm_id, sample) references sample,
+    foreign key (farm_id, person) references person,
+    foreign key (farm_id, source) references source,
+    constraint doubt_mark_of check ((series_id is null) = (sample is not null)
+        and (series_id is null) = (from_at is null) and (series_id is null) = (until_at is null)),
+    constraint doubt_mark_span check (until_at >= from_at),
+    constraint doubt_mark_by check (person is not null or source is not null)
+);
+create index doubt_mark_series on doubt_mark (farm_id, series_id, from_at);
+
+create table doubt_lift (
+    farm_id bigint not null,
+    mark int not null,
+    reason text not null check (reason <> ''),
+    person item_key not null,
+    lifted_at timestamptz not null default now(),
+    primary key (farm_id, mark),
+    foreign key (farm_id, mark) references doubt_mark,
+    foreign key (farm_id, person) references person
+);
+
+do $$
+declare
+    t text;
+begin
+    foreach t in array array['doubt_mark', 'doubt_lift'] loop
+        execute format('grant select, insert on weirbook.%I to weirbook_program', t);
+        execute format('grant select on weirbook.%I to weirbook_reader', t);
+        execute format('alter table weirbook.%I enable row level security', t);
+        execute format('create policy %I on weirbook.%I '
+                       'using (farm_id = any (weirbook.farms_seen()))', t || '_farm', t);
+    end loop;
+end $$;

@@ -2,6 +2,8 @@
 
 #include <string.h>
 
+#include "app/evidence_farm.h"
+#include "app/evidence_wanted.h"
 #include "app/series_filler.h"
 #include "base/str.h"
 #include "measure/parameter.h"
@@ -11,51 +13,13 @@ struct loading {
     struct db_tx *tx;
     struct arena *mem;
     const struct farm *farm;
-    const struct clause_limits *limits;
+    struct evidence_wanted reads;
     struct loaded_evidence *out;
     struct series_rows all;
     const struct series_row **wanted;
     size_t wanted_count;
     struct filler filler;
 };
-
-static bool names(const char *station, const char *parameter, const struct series_row *row)
-{
-    return station && parameter && str_equal(station, row->station) &&
-           str_equal(parameter, row->parameter);
-}
-
-static bool point_names(const struct farm_licence *licence, const struct series_row *row)
-{
-    for (size_t i = 0; i < licence->point_count; i++) {
-        const struct farm_point *point = &licence->points[i];
-
-        if (names(point->outlet_station, point->outlet_parameter, row) ||
-            names(point->meter_station, point->meter_parameter, row))
-            return true;
-    }
-
-    return false;
-}
-
-static bool series_wanted(const struct loading *loading, const struct series_row *row)
-{
-    for (size_t i = 0; i < loading->limits->count; i++) {
-        const struct limit *limit = &loading->limits->items[i].limit;
-
-        if (clause_meets(limit->in_force_from, limit->in_force_to, loading->out->from,
-                         loading->out->to) &&
-            (names(limit->station, limit->parameter, row) ||
-             names(limit->flow.station, limit->flow.parameter, row)))
-            return true;
-    }
-    for (size_t i = 0; i < loading->farm->licences.count; i++) {
-        if (point_names(&loading->farm->licences.items[i], row))
-            return true;
-    }
-
-    return false;
-}
 
 /* States hold and counters differ across the edges of a span: the readings next to it belong. */
 static bool reaches_over(const struct loading *loading, const struct series_row *row)
@@ -90,42 +54,76 @@ static bool reaching_fill(struct loading *loading, const struct series_row *row,
                        after == INSTANT_NONE ? out->until_at : after + 1, err);
 }
 
+/* A composite may belong to a day long after the one it began in. */
+static bool span_reaches_over(const struct loading *loading, const struct series_row *row)
+{
+    return loading->reads.span_moves && str_equal(row->kind, "composite");
+}
+
+static int64_t at_least_a_day_us(int seconds)
+{
+    int64_t us = seconds * SECOND_US;
+
+    return us > DAY_US ? us : DAY_US;
+}
+
+/* What is told beside the readings of a span: samples, limits of detection, marks of doubt. */
+static bool beside_fill(struct loading *loading, instant first, instant until, struct err *err)
+{
+    struct filler *filler = &loading->filler;
+
+    return reading_store_notes(loading->tx, loading->mem, first, until, &filler->told, err) &&
+           doubt_store_meeting(loading->tx, loading->mem, first, until, &filler->marks, err) &&
+           reading_store_portions(loading->tx, loading->mem, first, until, &filler->portions, err);
+}
+
+/* The series of a list that was opened with "{"; none where it is empty. */
+static bool list_fill(struct loading *loading, struct buf *list, instant first, instant until,
+                      struct err *err)
+{
+    if (list->len == 0)
+        return true;
+    buf_add_char(list, '}');
+
+    return series_fill(loading, list->data, first, until, err);
+}
+
 static bool readings_fill(struct loading *loading, struct err *err)
 {
     struct buf plain = buf_new(loading->mem);
+    struct buf spans = buf_new(loading->mem);
     struct loaded_evidence *out = loading->out;
-    instant first = out->from_at - DAY_US;
-    instant until = out->until_at + DAY_US;
+    instant first = out->from_at - at_least_a_day_us(loading->reads.before_s);
+    instant until = out->until_at + at_least_a_day_us(loading->reads.after_s);
+    instant earliest = loading->reads.span_moves && first > out->from_at - LEAD_DAYS * DAY_US
+                           ? out->from_at - LEAD_DAYS * DAY_US
+                           : first;
 
-    if (!reading_store_doubts(loading->tx, loading->mem, first, until, &loading->filler.doubts,
-                              err) ||
-        !reading_store_portions(loading->tx, loading->mem, first, until,
-                                &loading->filler.portions, err))
+    if (!beside_fill(loading, earliest, until, err))
         return false;
     for (size_t i = 0; i < loading->wanted_count; i++) {
         const struct series_row *row = loading->wanted[i];
 
-        if (!reaches_over(loading, row))
+        if (span_reaches_over(loading, row))
+            buf_addf(&spans, "%s%lld", spans.len ? "," : "{", (long long)row->series_id);
+        else if (!reaches_over(loading, row))
             buf_addf(&plain, "%s%lld", plain.len ? "," : "{", (long long)row->series_id);
         else if (!reaching_fill(loading, row, err))
             return false;
     }
-    if (plain.len == 0)
-        return true;
-    buf_add_char(&plain, '}');
 
-    return series_fill(loading, plain.data, first, until, err);
+    return list_fill(loading, &spans, earliest, until, err) &&
+           list_fill(loading, &plain, first, until, err);
 }
 
 static void wanted_pick(struct loading *loading)
 {
     loading->wanted = ARENA_ARRAY(loading->mem, const struct series_row *, loading->all.count);
     for (size_t i = 0; i < loading->all.count; i++) {
-        if (series_wanted(loading, &loading->all.items[i]))
+        if (evidence_wants(&loading->reads, &loading->all.items[i]))
             loading->wanted[loading->wanted_count++] = &loading->all.items[i];
     }
-    loading->filler.series =
-        ARENA_ARRAY(loading->mem, struct filler_series, loading->wanted_count);
+    loading->filler.series = ARENA_ARRAY(loading->mem, struct filler_series, loading->wanted_count);
     loading->filler.series_count = loading->wanted_count;
 
     int64_t *ids = ARENA_ARRAY(loading->mem, int64_t, loading->wanted_count);
@@ -141,8 +139,9 @@ static bool asides_fill(struct loading *loading, struct err *err)
 {
     struct loaded_evidence *out = loading->out;
 
-    if (!aside_store_between(loading->tx, loading->mem, out->from_at, out->until_at, &out->asides,
-                             err))
+    if (!aside_store_between(loading->tx, loading->mem,
+                             out->from_at - loading->reads.before_s * SECOND_US,
+                             out->until_at + loading->reads.after_s * SECOND_US, &out->asides, err))
         return false;
 
     struct evidence_set_aside *list =
@@ -170,31 +169,8 @@ static bool asides_fill(struct loading *loading, struct err *err)
     return true;
 }
 
-static void counters_fill(struct loading *loading)
-{
-    const struct farm *farm = loading->farm;
-    struct evidence_counter *list =
-        ARENA_ARRAY(loading->mem, struct evidence_counter, farm->counters.count);
-
-    for (size_t i = 0; i < farm->counters.count; i++) {
-        const struct farm_counter *counter = &farm->counters.items[i];
-
-        list[i] = (struct evidence_counter){.station = counter->station,
-                                            .parameter = counter->parameter,
-                                            .size = counter->size,
-                                            .multiplier = counter->multiplier,
-                                            .most_per_day = counter->most_per_day,
-                                            .share_over_days = counter->share_over_days,
-                                            .replaced_at = counter->replaced_at,
-                                            .replaced_count = counter->replaced_count};
-    }
-    loading->out->evidence.counters = list;
-    loading->out->evidence.counter_count = farm->counters.count;
-}
-
 /* The first loaded series of a station and parameter, or -1. */
-static int series_index(const struct evidence *evidence, const char *station,
-                        const char *parameter)
+static int series_index(const struct evidence *evidence, const char *station, const char *parameter)
 {
     for (size_t i = 0; station && parameter && i < evidence->series_count; i++) {
         if (str_equal(evidence->series[i].station, station) &&
@@ -237,19 +213,19 @@ static void points_fill(struct loading *loading)
     out->points = points;
 }
 
-bool evidence_load(struct db_tx *tx, struct arena *mem, const struct open_farm *farm,
-                   const struct clause_limits *limits, day_number from, day_number to, instant now,
-                   bool as_first_stored, struct loaded_evidence *out, struct err *err)
+static bool load(struct db_tx *tx, struct arena *mem, const struct open_farm *farm,
+                 const struct clause_limits *limits, day_number from, day_number to, instant now,
+                 bool as_first_stored, bool points_of_limits, struct loaded_evidence *out,
+                 struct err *err)
 {
     CLEANUP(sha256_drop) struct sha256_state *digest = sha256_begin();
-    struct loading loading = {.tx = tx,
-                              .mem = mem,
-                              .farm = farm->farm,
-                              .limits = limits,
-                              .out = out,
-                              .filler = {.mem = mem,
-                                         .digest = digest,
-                                         .as_first_stored = as_first_stored}};
+    struct loading loading = {
+        .tx = tx,
+        .mem = mem,
+        .farm = farm->farm,
+        .reads = evidence_wanted_of(mem, farm->farm, limits, from, to, points_of_limits),
+        .out = out,
+        .filler = {.mem = mem, .digest = digest, .as_first_stored = as_first_stored}};
 
     *out = (struct loaded_evidence){.from = from,
                                     .to = to,
@@ -269,11 +245,25 @@ bool evidence_load(struct db_tx *tx, struct arena *mem, const struct open_farm *
         return false;
     out->evidence.series = filler_series_of(&loading.filler, loading.wanted, loading.wanted_count);
     out->evidence.series_count = loading.wanted_count;
-    counters_fill(&loading);
+    evidence_farm_fill(mem, farm->farm, &out->evidence, digest);
     points_fill(&loading);
     out->digest = sha256_end(&digest);
 
     return true;
+}
+
+bool evidence_load(struct db_tx *tx, struct arena *mem, const struct open_farm *farm,
+                   const struct clause_limits *limits, day_number from, day_number to, instant now,
+                   bool as_first_stored, struct loaded_evidence *out, struct err *err)
+{
+    return load(tx, mem, farm, limits, from, to, now, as_first_stored, false, out, err);
+}
+
+bool evidence_load_for_limits(struct db_tx *tx, struct arena *mem, const struct open_farm *farm,
+                              const struct clause_limits *limits, day_number from, day_number to,
+                              instant now, struct loaded_evidence *out, struct err *err)
+{
+    return load(tx, mem, farm, limits, from, to, now, false, true, out, err);
 }
 
 const struct evidence_point *evidence_point_find(const struct loaded_evidence *loaded,

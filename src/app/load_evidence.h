@@ -28,7 +28,7 @@ struct loaded_evidence {
     day_number to;
     instant from_at;
     instant until_at;
-    struct evidence evidence; /* of no point in particular */
+    struct evidence evidence;  /* of no point in particular */
     const int64_t *series_ids; /* beside evidence.series */
     struct aside_rows asides;
     const struct evidence_point *points;
@@ -44,6 +44,16 @@ MUST_CHECK bool evidence_load(struct db_tx *tx, struct arena *mem, const struct 
                               const struct clause_limits *limits, day_number from, day_number to,
                               instant now, bool as_first_stored, struct loaded_evidence *out,
                               struct err *err);
+
+/*
+ * The same for some limits alone: of the discharge points only those of their stations, so that
+ * one clause reads its own series and no more. For judging clauses, not for intervals.
+ */
+MUST_CHECK bool evidence_load_for_limits(struct db_tx *tx, struct arena *mem,
+                                         const struct open_farm *farm,
+                                         const struct clause_limits *limits, day_number from,
+                                         day_number to, instant now, struct loaded_evidence *out,
+                                         struct err *err);
 
 /* The same evidence as one limit sees it: with the days of its station's point and its licence. */
 struct evidence evidence_for_limit(const struct loaded_evidence *loaded, const struct farm *farm,

@@ -14,7 +14,8 @@ unsigned kind_bit(const char *kind)
     } kinds[] = {{"grab", KIND_GRAB},
                  {"composite", KIND_COMPOSITE},
                  {"probe", KIND_PROBE},
-                 {"by hand", KIND_BY_HAND}};
+                 {"by hand", KIND_BY_HAND},
+                 {"derived", KIND_DERIVED}};
 
     for (size_t i = 0; i < ARRAY_LEN(kinds); i++) {
         if (str_equal(kinds[i].word, kind))
@@ -44,8 +45,7 @@ static const char *unit_keep(struct filler *filler, const char *unit, int length
 
 static struct filler_series *series_of(struct filler *filler, int64_t series_id)
 {
-    if (filler->at < filler->series_count &&
-        filler->series[filler->at].row->series_id == series_id)
+    if (filler->at < filler->series_count && filler->series[filler->at].row->series_id == series_id)
         return &filler->series[filler->at];
     for (size_t i = 0; i < filler->series_count; i++) {
         if (filler->series[i].row->series_id == series_id) {
@@ -76,20 +76,78 @@ static const struct portion_row *portion_find(const struct filler *filler, int64
                : NULL;
 }
 
-static const char *doubt_find(const struct filler *filler, const struct reading_view *view)
+/* Negative, 0 or positive, in the order of the list of what was told. */
+static int told_compare(const struct reading_told *told, const struct reading_view *view)
 {
-    for (size_t i = 0; i < filler->doubts.count; i++) {
-        const struct reading_doubt *doubt = &filler->doubts.items[i];
+    const int64_t differences[][2] = {{told->series_id, view->series_id},
+                                      {told->at, view->at},
+                                      {told->until, view->until},
+                                      {told->portion, view->portion}};
 
-        if (doubt->series_id == view->series_id && doubt->at == view->at &&
-            doubt->until == view->until && doubt->portion == view->portion)
-            return doubt->doubt;
+    for (size_t i = 0; i < ARRAY_LEN(differences); i++) {
+        if (differences[i][0] != differences[i][1])
+            return differences[i][0] < differences[i][1] ? -1 : 1;
     }
 
-    return "flagged in its file";
+    return 0;
 }
 
-static void digest_add(struct filler *filler, const struct reading_view *view)
+/* What was told beside a reading, or NULL. */
+static const struct reading_told *told_find(const struct filler *filler,
+                                            const struct reading_view *view)
+{
+    size_t low = 0;
+    size_t high = filler->told.count;
+
+    while (low < high) {
+        size_t middle = low + (high - low) / 2;
+        int order = told_compare(&filler->told.items[middle], view);
+
+        if (order == 0)
+            return &filler->told.items[middle];
+        if (order < 0)
+            low = middle + 1;
+        else
+            high = middle;
+    }
+
+    return NULL;
+}
+
+static bool mark_is_of(const struct doubt_mark *mark, const struct reading_view *view,
+                       const struct portion_row *portion)
+{
+    if (mark->sample)
+        return portion && str_equal(mark->sample, portion->sample);
+
+    return mark->series_id == view->series_id && mark->from <= view->until &&
+           mark->until >= view->at;
+}
+
+/* Why a reading is in doubt: by its own file first, then by the oldest mark; or NULL. */
+static const char *doubt_find(const struct filler *filler, const struct reading_view *view,
+                              const struct reading_told *told, const struct portion_row *portion)
+{
+    if (view->in_doubt)
+        return told && told->doubt ? told->doubt : "flagged in its file";
+    for (size_t i = 0; i < filler->marks.count; i++) {
+        const struct doubt_mark *mark = &filler->marks.items[i];
+
+        if (mark_is_of(mark, view, portion))
+            return arena_printf(filler->mem, "%s: %s", mark->kind, mark->words);
+    }
+
+    return NULL;
+}
+
+static void hash_text(struct filler *filler, const char *text)
+{
+    if (text)
+        sha256_add(filler->digest, text, strlen(text) + 1);
+}
+
+static void digest_add(struct filler *filler, const struct reading_view *view,
+                       const struct evidence_reading *reading)
 {
     int64_t numbers[] = {view->series_id,
                          view->at,
@@ -98,12 +156,20 @@ static void digest_add(struct filler *filler, const struct reading_view *view)
                          view->reported.coefficient,
                          view->reported.scale,
                          view->qualifier,
-                         view->in_doubt | view->left_out << 1 | view->corrected << 2};
+                         view->in_doubt | view->left_out << 1 | view->corrected << 2 |
+                             reading->counts << 3 | reading->looks_for_cause << 4 |
+                             (reading->doubt != NULL) << 5 | (reading->taken_by != NULL) << 6,
+                         reading->detection.coefficient,
+                         reading->detection.scale,
+                         reading->quantitation.coefficient,
+                         reading->quantitation.scale};
 
     if (!filler->digest)
         return;
     sha256_add(filler->digest, numbers, sizeof(numbers));
     sha256_add(filler->digest, view->unit, (size_t)view->unit_length);
+    hash_text(filler, reading->doubt);
+    hash_text(filler, reading->taken_by);
 }
 
 /* The reading as it was before anybody corrected it or left it out. */
@@ -121,6 +187,17 @@ static struct reading_view first_view(const struct reading_view *view)
     return first;
 }
 
+/* What the reading's sample says of it. */
+static void add_sample(struct evidence_reading *reading, const struct portion_row *portion)
+{
+    reading->counts = !str_equal(portion->purpose, "check") &&
+                      !str_equal(portion->purpose, "the authority's own");
+    reading->looks_for_cause = str_equal(portion->purpose, "looking for a cause");
+    reading->sample = portion->sample;
+    reading->replicate = str_empty(portion->replicate) ? NULL : portion->replicate;
+    reading->taken_by = portion->taken_by;
+}
+
 bool filler_add(void *context, const struct reading_view *stored, struct err *err)
 {
     struct filler *filler = context;
@@ -128,32 +205,36 @@ bool filler_add(void *context, const struct reading_view *stored, struct err *er
     const struct reading_view *view = filler->as_first_stored ? &as_first : stored;
     struct filler_series *series = series_of(filler, view->series_id);
     const struct portion_row *portion = view->portion ? portion_find(filler, view->portion) : NULL;
-    const char *reason = view->reason
-                             ? arena_strndup(filler->mem, view->reason, (size_t)view->reason_length)
-                             : NULL;
-    bool counts = !portion || (!str_equal(portion->purpose, "check") &&
-                               !str_equal(portion->purpose, "the authority's own"));
+    const char *reason =
+        view->reason ? arena_strndup(filler->mem, view->reason, (size_t)view->reason_length) : NULL;
+    const struct reading_told *told = told_find(filler, view);
 
     if (!series)
         return err_set(err, ERR_BUG, "a reading of a series that was not asked for");
-    LIST_ADD(filler->mem, series,
-             ((struct evidence_reading){
-                 .at = view->at,
-                 .until = view->until,
-                 .qualifier = view->qualifier,
-                 .reported = view->reported,
-                 .unit = unit_keep(filler, view->unit, view->unit_length),
-                 .doubt = view->in_doubt ? doubt_find(filler, view) : NULL,
-                 .left_out = view->left_out ? reason : NULL,
-                 .corrected = view->corrected,
-                 .counts = counts,
-                 .sample = portion ? portion->sample : NULL,
-                 .origin = {view->receipt, view->line, view->column},
-                 .first_qualifier = view->first_qualifier,
-                 .first_reported = view->first_reported,
-                 .first_unit =
-                     unit_keep(filler, view->first_unit, view->first_unit_length)}));
-    digest_add(filler, view);
+
+    struct evidence_reading reading = {
+        .at = view->at,
+        .until = view->until,
+        .qualifier = view->qualifier,
+        .reported = view->reported,
+        .unit = unit_keep(filler, view->unit, view->unit_length),
+        .doubt = doubt_find(filler, view, told, portion),
+        .left_out = view->left_out ? reason : NULL,
+        .corrected = view->corrected,
+        .counts = true,
+        .origin = {view->receipt, view->line, view->column},
+        .first_qualifier = view->first_qualifier,
+        .first_reported = view->first_reported,
+        .first_unit = unit_keep(filler, view->first_unit, view->first_unit_length)};
+
+    if (told) {
+        reading.detection = told->detection;
+        reading.quantitation = told->quantitation;
+    }
+    if (portion)
+        add_sample(&reading, portion);
+    LIST_ADD(filler->mem, series, reading);
+    digest_add(filler, view, &reading);
 
     return true;
 }
@@ -166,13 +247,12 @@ struct evidence_series *filler_series_of(const struct filler *filler,
     for (size_t i = 0; i < count; i++) {
         const struct series_row *row = rows[i];
 
-        list[i] = (struct evidence_series){
-            .station = row->station,
-            .position = *row->position ? row->position : NULL,
-            .parameter = row->parameter,
-            .method = *row->method ? row->method : NULL,
-            .made_by = *row->made_by ? row->made_by : NULL,
-            .kind = kind_bit(row->kind)};
+        list[i] = (struct evidence_series){.station = row->station,
+                                           .position = *row->position ? row->position : NULL,
+                                           .parameter = row->parameter,
+                                           .method = *row->method ? row->method : NULL,
+                                           .made_by = *row->made_by ? row->made_by : NULL,
+                                           .kind = kind_bit(row->kind)};
         for (size_t j = 0; j < filler->series_count; j++) {
             if (filler->series[j].row->series_id == row->series_id) {
                 list[i].readings = filler->series[j].items;

@@ -5,6 +5,7 @@
 #define APP_SERIES_FILLER_H
 
 #include "judge/evidence.h"
+#include "store/doubt_store.h"
 #include "store/reading_store.h"
 #include "store/series_store.h"
 
@@ -20,12 +21,13 @@ struct filler {
     struct filler_series *series; /* sorted by series_id */
     size_t series_count;
     size_t at; /* the one that came last */
-    struct reading_doubts doubts;
+    struct reading_tolds told;
+    struct doubt_marks marks;
     struct portion_rows portions;
     const char *units[64]; /* each spelling once */
     size_t unit_count;
     struct sha256_state *digest; /* NULL: not wanted */
-    bool as_first_stored; /* without corrections and leave-outs */
+    bool as_first_stored;        /* without corrections and leave-outs */
 };
 
 /* For reading_store_evidence(). */

@@ -401,8 +401,19 @@ bool reading_store_neighbours(struct db_tx *tx, int64_t series_id, instant first
     return true;
 }
 
-bool reading_store_doubts(struct db_tx *tx, struct arena *mem, instant first, instant until,
-                          struct reading_doubts *out, struct err *err)
+/* A numeric as told; nothing where it is null. */
+static struct decimal told_decimal(const struct db_rows *rows, size_t row, int column)
+{
+    struct decimal value = {0};
+
+    if (!db_rows_null(rows, row, column) && !decimal_parse(db_rows_text(rows, row, column), &value))
+        return (struct decimal){0};
+
+    return value;
+}
+
+bool reading_store_notes(struct db_tx *tx, struct arena *mem, instant first, instant until,
+                         struct reading_tolds *out, struct err *err)
 {
     CLEANUP(db_rows_clear) struct db_rows rows = {0};
 
@@ -410,15 +421,17 @@ bool reading_store_doubts(struct db_tx *tx, struct arena *mem, instant first, in
                 DB_PARAMS(db_int(tx->farm_id), db_instant(first), db_instant(until)), &rows, err))
         return false;
 
-    struct reading_doubts list = {.count = db_rows_count(&rows)};
+    struct reading_tolds list = {.count = db_rows_count(&rows)};
 
-    list.items = ARENA_ARRAY(mem, struct reading_doubt, list.count);
+    list.items = ARENA_ARRAY(mem, struct reading_told, list.count);
     for (size_t i = 0; i < list.count; i++)
-        list.items[i] = (struct reading_doubt){.series_id = db_rows_int(&rows, i, 0),
-                                               .at = db_rows_instant(&rows, i, 1),
-                                               .until = db_rows_instant(&rows, i, 2),
-                                               .portion = db_rows_int(&rows, i, 3),
-                                               .doubt = db_rows_dup(&rows, i, 4, mem)};
+        list.items[i] = (struct reading_told){.series_id = db_rows_int(&rows, i, 0),
+                                              .at = db_rows_instant(&rows, i, 1),
+                                              .until = db_rows_instant(&rows, i, 2),
+                                              .portion = db_rows_int(&rows, i, 3),
+                                              .detection = told_decimal(&rows, i, 4),
+                                              .quantitation = told_decimal(&rows, i, 5),
+                                              .doubt = db_rows_dup(&rows, i, 6, mem)};
     *out = list;
 
     return true;
@@ -447,7 +460,9 @@ bool reading_store_portions(struct db_tx *tx, struct arena *mem, instant first, 
     for (size_t i = 0; i < list.count; i++)
         list.items[i] = (struct portion_row){.portion = db_rows_int(&rows, i, 0),
                                              .sample = db_rows_dup(&rows, i, 1, mem),
-                                             .purpose = db_rows_dup(&rows, i, 2, mem)};
+                                             .replicate = db_rows_dup(&rows, i, 2, mem),
+                                             .purpose = db_rows_dup(&rows, i, 3, mem),
+                                             .taken_by = db_rows_dup(&rows, i, 4, mem)};
     if (list.count > 1)
         qsort(list.items, list.count, sizeof(list.items[0]), by_portion);
     *out = list;

@@ -38,8 +38,8 @@ MUST_CHECK bool reading_store_partitions(struct db_tx *tx, instant first, instan
                                          struct err *err);
 
 /* Whether any of these series has a stored reading in first..last. `series`: "{1,2,3}". */
-MUST_CHECK bool reading_store_any(struct db_tx *tx, const char *series, instant first,
-                                  instant last, bool *found, struct err *err);
+MUST_CHECK bool reading_store_any(struct db_tx *tx, const char *series, instant first, instant last,
+                                  bool *found, struct err *err);
 
 /* Straight in: begin, put rows, db_copy_end(). */
 MUST_CHECK bool reading_store_copy(struct db_tx *tx, struct db_copy *copy, struct err *err);
@@ -128,26 +128,32 @@ MUST_CHECK bool reading_store_neighbours(struct db_tx *tx, int64_t series_id, in
                                          instant until, instant *before, instant *after,
                                          struct err *err);
 
-struct reading_doubt {
+/* What was told beside a reading. */
+struct reading_told {
     int64_t series_id;
     instant at;
     instant until;
     int64_t portion;
-    const char *doubt;
+    struct decimal detection; /* in the reading's own unit; coefficient 0: not told */
+    struct decimal quantitation;
+    const char *doubt; /* or NULL */
 };
 
-struct reading_doubts {
-    struct reading_doubt *items;
+struct reading_tolds {
+    struct reading_told *items;
     size_t count;
 };
 
-MUST_CHECK bool reading_store_doubts(struct db_tx *tx, struct arena *mem, instant first,
-                                     instant until, struct reading_doubts *out, struct err *err);
+/* Of readings with first <= at < until, in order of series, time and portion. */
+MUST_CHECK bool reading_store_notes(struct db_tx *tx, struct arena *mem, instant first,
+                                    instant until, struct reading_tolds *out, struct err *err);
 
 struct portion_row {
     int64_t portion;
     const char *sample;
+    const char *replicate; /* "" where there is one portion */
     const char *purpose;
+    const char *taken_by; /* or NULL */
 };
 
 struct portion_rows {
