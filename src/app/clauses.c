@@ -119,6 +119,7 @@ bool clauses_limits(struct db_tx *tx, struct arena *mem, const struct farm *farm
         if (!farmfile_limit(mem, rows.items[i].definition, farm, &form.limit, err))
             return err_wrap(err, "limit %s, version %d", rows.items[i].clause,
                             rows.items[i].version);
+        form.limit.definition = rows.items[i].definition;
         form.limit.version = rows.items[i].version;
         form.limit.confirmed = rows.items[i].confirmed > 0;
 

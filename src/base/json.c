@@ -203,6 +203,16 @@ void json_put_number(struct json_writer *json, const char *digits)
     buf_add_text(json->buf, digits);
 }
 
+void json_put_json(struct json_writer *json, const char *document)
+{
+    if (!document) {
+        json_put_null(json);
+        return;
+    }
+    before_value(json);
+    buf_add_text(json->buf, document);
+}
+
 void json_put_int(struct json_writer *json, int64_t value)
 {
     before_value(json);

@@ -64,6 +64,9 @@ void json_put_text(struct json_writer *json, const char *text);
 /* Digits as given, so that 0.30 stays 0.30; they must spell a JSON number. NULL becomes null. */
 void json_put_number(struct json_writer *json, const char *digits);
 
+/* A whole JSON document as it stands, which must be one. NULL becomes null. */
+void json_put_json(struct json_writer *json, const char *document);
+
 void json_put_int(struct json_writer *json, int64_t value);
 void json_put_bool(struct json_writer *json, bool value);
 void json_put_null(struct json_writer *json);

@@ -57,19 +57,22 @@ const struct command commands[] = {
      "MONTH is as 2026-03. Without it: whatever changed is gone over, and the newest month "
      "with readings is shown.",
      STRICT | OPTION_BIT(OPTION_BRIEF), NEEDS_FARM, 0, 1, command_check},
-    {"explain", "LIMIT [MONTH]", "show step by step how a limit was judged",
-     "LIMIT may be the key of a sampling interval too: which samples were found, and what was "
-     "due. Of a probe with many readings each day is told in one line, with its lowest and highest, "
-     "and what is outside, in doubt, left out or corrected by itself.",
-     OPTION_BIT(OPTION_ALL), NEEDS_FARM, 1, 2, command_explain},
+    {"explain", "[LIMIT] [MONTH]", "show step by step how a limit was judged",
+     "Without LIMIT: all of them. LIMIT may be the key of a sampling interval too: which samples "
+     "were found, and what was "
+     "due. Of a probe with many readings each day is told in one line, with its lowest and "
+     "highest, "
+     "and what is outside, in doubt, left out or corrected by itself. With --json: everything that "
+     "the "
+     "verdict rests on, to work it out again without this program.",
+     OPTION_BIT(OPTION_ALL), NEEDS_FARM, 0, 2, command_explain},
     {"report discharge", "[MONTH]", "write the monthly discharge workbook",
      "A draft, for a person to read and sign. Without --out it is written here, named after "
      "the farm and the month.",
      BY | STRICT | OPTION_BIT(OPTION_OUT) | OPTION_BIT(OPTION_LICENCE), NEEDS_FARM, 0, 1,
      command_report_discharge},
     {"status", "", "show what is on record and what waits", NULL, OPTION_BIT(OPTION_BRIEF),
-     NEEDS_FARM, 0, 0,
-     command_status},
+     NEEDS_FARM, 0, 0, command_status},
     {"findings", "", "list what a person has to answer",
      "A limit outside, a sample missed, records of the discharge that disagree: one for each\n"
      "unbroken run. What was found stays on record also when it is found no more.",
@@ -83,10 +86,10 @@ const struct command commands[] = {
      "database.",
      0, NEEDS_NOTHING, 0, 6, command_words},
     {"database sql", "", "print what an administrator must run on a server of your own",
-     "Needs no database: give the statements to whoever looks after the server.", 0,
-     NEEDS_NOTHING, 0, 0, command_database_sql},
-    {"database prepare", "", "make roles and schema on the server at hand", NULL, 0,
-     NEEDS_UNITS, 0, 0, command_database_prepare},
+     "Needs no database: give the statements to whoever looks after the server.", 0, NEEDS_NOTHING,
+     0, 0, command_database_sql},
+    {"database prepare", "", "make roles and schema on the server at hand", NULL, 0, NEEDS_UNITS, 0,
+     0, command_database_prepare},
 };
 
 const size_t command_count = sizeof(commands) / sizeof(commands[0]);

@@ -3,7 +3,7 @@
 #include "cli/command_month.h"
 #include "cli/month_view.h"
 #include "cli/say.h"
-#include "judge/explain.h"
+#include "judge/explain_json.h"
 #include "plan/explain.h"
 
 static bool key_unknown(const struct judged_month *month, struct cli *cli, struct err *err)
@@ -27,22 +27,28 @@ static bool key_unknown(const struct judged_month *month, struct cli *cli, struc
     return err_hint(err, "weirbook check lists the limits and intervals.");
 }
 
-/* Lines on the terminal, and beside it in JSON. */
+/* Lines on the terminal; in JSON everything that the verdict rests on. */
 struct telling {
     struct cli *cli;
+    const char *key; /* NULL: every limit and interval */
     struct json_writer *json;
     struct receipt_rows receipts;
     bool found;
     bool shortened;
 };
 
-static void tell(const struct telling *telling, const char *const *lines, size_t count)
+static bool is_asked(const struct telling *telling, const char *key)
 {
-    for (size_t i = 0; i < count; i++) {
-        json_put_text(telling->json, lines[i]);
-        if (!cli_has(telling->cli, OPTION_JSON))
-            fprintf(telling->cli->out, "%s\n", lines[i]);
-    }
+    return !telling->key || str_equal(key, telling->key);
+}
+
+/* Several are parted by an empty line. */
+static void tell(struct telling *telling, const char *const *lines, size_t count)
+{
+    if (telling->found)
+        fprintf(telling->cli->out, "\n");
+    for (size_t i = 0; i < count; i++)
+        fprintf(telling->cli->out, "%s\n", lines[i]);
 }
 
 static const char *file_of(void *context, int64_t receipt)
@@ -61,17 +67,35 @@ static void tell_limits(struct telling *telling, const struct judged_month *mont
     for (size_t i = 0; i < month->verdicts.count; i++) {
         const struct verdict *verdict = &month->verdicts.items[i];
 
-        if (!str_equal(verdict->limit->key, cli->words[0]))
+        if (!is_asked(telling, verdict->limit->key))
             continue;
 
         struct evidence evidence =
             evidence_for_limit(&month->loaded, cli->farm.farm, verdict->limit);
-        struct explanation lines = judge_explain(cli->mem, verdict, &evidence, &choices);
 
-        tell(telling, lines.items, lines.count);
+        if (cli_has(cli, OPTION_JSON)) {
+            judge_explain_json(cli->mem, verdict, &evidence, &choices, telling->json);
+        } else {
+            struct explanation lines = judge_explain(cli->mem, verdict, &evidence, &choices);
+
+            tell(telling, lines.items, lines.count);
+            telling->shortened = telling->shortened || lines.shortened;
+        }
         telling->found = true;
-        telling->shortened = telling->shortened || lines.shortened;
     }
+}
+
+static void interval_json(struct json_writer *json, const struct interval *interval,
+                          const struct plan_lines *lines)
+{
+    json_put_object(json);
+    json_put_name_text(json, "key", interval->key);
+    json_put_name(json, "lines");
+    json_put_array(json);
+    for (size_t i = 0; i < lines->count; i++)
+        json_put_text(json, lines->items[i]);
+    json_put_array_end(json);
+    json_put_object_end(json);
 }
 
 static void tell_intervals(struct telling *telling, const struct judged_month *month)
@@ -81,14 +105,44 @@ static void tell_intervals(struct telling *telling, const struct judged_month *m
     for (size_t i = 0; i < month->intervals.count; i++) {
         const struct month_interval *one = &month->intervals.items[i];
 
-        if (!str_equal(one->interval->key, cli->words[0]))
+        if (!is_asked(telling, one->interval->key))
             continue;
 
         struct plan_lines lines = plan_explain(cli->mem, one->interval, &one->evidence, &one->dues);
 
-        tell(telling, lines.items, lines.count);
+        if (cli_has(cli, OPTION_JSON))
+            interval_json(telling->json, one->interval, &lines);
+        else
+            tell(telling, lines.items, lines.count);
         telling->found = true;
     }
+}
+
+static void tell_all(struct telling *telling, const struct judged_month *month)
+{
+    struct json_writer *json = telling->json;
+
+    json_put_object(json);
+    json_put_name(json, "limits");
+    json_put_array(json);
+    tell_limits(telling, month);
+    json_put_array_end(json);
+    json_put_name(json, "intervals");
+    json_put_array(json);
+    tell_intervals(telling, month);
+    json_put_array_end(json);
+    json_put_object_end(json);
+    json_end(json);
+}
+
+/* Whether the first of the words is a limit; one word alone may be the month. */
+static bool has_key(const struct cli *cli)
+{
+    struct err ignored = ERR_INIT;
+    day_number month;
+
+    return cli->word_count == 2 ||
+           (cli->word_count == 1 && !month_parse(cli->words[0], &month, &ignored));
 }
 
 bool command_explain(struct cli *cli, struct err *err)
@@ -96,19 +150,16 @@ bool command_explain(struct cli *cli, struct err *err)
     struct judged_month month = {0};
     struct buf text = buf_new(cli->mem);
     struct json_writer json = json_begin(&text);
-    struct telling telling = {.cli = cli, .json = &json};
+    bool keyed = has_key(cli);
+    struct telling telling = {.cli = cli, .key = keyed ? cli->words[0] : NULL, .json = &json};
     day_number first = DAY_NONE;
 
-    if (!month_asked(cli, 1, &first, err) ||
+    if (!month_asked(cli, keyed, &first, err) ||
         !month_look(cli->db, cli->mem, &cli->farm, first, cli->now, &month, err) ||
         !receipts_look(cli->db, cli->mem, &cli->farm, &telling.receipts, err))
         return false;
-    json_put_array(&json);
-    tell_limits(&telling, &month);
-    tell_intervals(&telling, &month);
-    json_put_array_end(&json);
-    json_end(&json);
-    if (!telling.found)
+    tell_all(&telling, &month);
+    if (keyed && !telling.found)
         return key_unknown(&month, cli, err);
     if (cli_has(cli, OPTION_JSON))
         say_json(cli, &text);

@@ -340,6 +340,8 @@ struct limit {
     const char *authority;       /* key, taken from the licence */
     const char *clause;          /* "Table 2, row 3" */
     const char *wording;         /* the licence's own words */
+    const char *definition;      /* JSON: every choice in the farm file's words, as stored; NULL:
+                                    not from there. Nothing is judged by it */
 
     const char *station;
     const char *position; /* NULL: any */

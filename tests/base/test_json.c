@@ -53,6 +53,10 @@ static void objects_and_arrays_nest_with_their_commas(void **state)
     json_put_name_bool(&json, "signed", false);
     json_put_name_number(&json, "none", NULL);
     json_put_name_text(&json, "nobody", NULL);
+    json_put_name(&json, "as it stands");
+    json_put_json(&json, "{\"within\":[1]}");
+    json_put_name(&json, "no document");
+    json_put_json(&json, NULL);
     json_put_object_end(&json);
     json_end(&json);
 
@@ -60,8 +64,9 @@ static void objects_and_arrays_nest_with_their_commas(void **state)
 
     assert_string_equal(buf.data, "{\"farm\":\"Example Shore\",\"figures\":[0.30,[],{},null],"
                                   "\"least\":-9223372036854775808,\"signed\":false,"
-                                  "\"none\":null,\"nobody\":null}");
-    assert_int_equal(json_object_size(back), 6);
+                                  "\"none\":null,\"nobody\":null,"
+                                  "\"as it stands\":{\"within\":[1]},\"no document\":null}");
+    assert_int_equal(json_object_size(back), 8);
     assert_int_equal(json_array_size(json_object_get(back, "figures")), 4);
     assert_true(json_integer_value(json_object_get(back, "least")) == INT64_MIN);
 }

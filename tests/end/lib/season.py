@@ -70,9 +70,14 @@ def dues(month, interval, state):
             if one["interval"] == interval for due in one["dues"] if due["state"] == state]
 
 
+def lines_of(key, month):
+    told = answer(f"explain-{key}-{month}")
+    return [line for one in told["limits"] + told["intervals"] for line in one["lines"]]
+
+
 def explained(key, month, *texts):
     """One line of the explanation holds all these texts."""
-    lines = answer(f"explain-{key}-{month}")
+    lines = lines_of(key, month)
     assert any(all(text in one for text in texts) for one in lines), \
         f"no line of explain {key} {month} has {texts}"
 
@@ -167,7 +172,7 @@ def flat_line():
         assert ";7,42;" in line("logger-2026-03.csv", number)
     expect("set aside", receipts("logger-2026-03.csv")[0]["set_aside"], 0)
     stands("03", "oxygen-floor", "within")
-    flat = [one for one in answer("explain-oxygen-floor-03")
+    flat = [one for one in lines_of("oxygen-floor", "03")
             if one.startswith("  2026-03-28 ") and "counted as 7.42" in one]
     assert len(flat) >= 66, f"{len(flat)} readings of 7.42"
 
@@ -195,7 +200,7 @@ def outlet_shut():
         for day in days:
             explained("oxygen-floor", month, f"  {day} 2026: 0 readings", "no discharge that day")
         expect(f"days of {month} without discharge", len(days), sum(
-            ": 0 readings, no discharge" in one for one in answer(f"explain-oxygen-floor-{month}")))
+            ": 0 readings, no discharge" in one for one in lines_of("oxygen-floor", month)))
 
 
 TROUBLES = {

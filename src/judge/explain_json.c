@@ -1,0 +1,359 @@
+#include "judge/explain_json.h"
+
+#include "base/str.h"
+#include "judge/explain_json_parts.h"
+#include "judge/limit_reads.h"
+
+static const char *const side_words[] = {
+    [SIDE_NONE] = NULL, [SIDE_ABOVE] = "above", [SIDE_BELOW] = "below"};
+
+static const char *const discharge_words[] = {[DISCHARGE_YES] = "yes",
+                                              [DISCHARGE_NONE] = "none",
+                                              [DISCHARGE_UNKNOWN] = "unknown",
+                                              [DISCHARGE_DISAGREES] = "disagrees"};
+
+void told_text(const struct told *told, const char *name, const char *value)
+{
+    if (value)
+        json_put_name_text(told->json, name, value);
+}
+
+void told_flag(const struct told *told, const char *name, bool value)
+{
+    if (value)
+        json_put_name_bool(told->json, name, true);
+}
+
+void told_exact(const struct told *told, const char *name, const struct exact *value)
+{
+    if (value)
+        json_put_name_text(told->json, name, exact_ratio_text(told->mem, value));
+}
+
+void told_instant(const struct told *told, const char *name, instant at)
+{
+    json_put_name_text(told->json, name, at == INSTANT_NONE ? NULL : instant_text(told->mem, at));
+}
+
+void told_day(const struct told *told, const char *name, day_number day)
+{
+    json_put_name_text(told->json, name, day == DAY_NONE ? NULL : day_text(told->mem, day));
+}
+
+void told_qualifier(const struct told *told, const char *name, char qualifier)
+{
+    const char text[] = {qualifier, '\0'};
+
+    json_put_name_text(told->json, name, text);
+}
+
+void told_origin(const struct told *told, struct origin origin)
+{
+    const struct explain_names *names = told->choices->names;
+    const char *file = names ? names->file(names->context, origin.receipt) : NULL;
+
+    if (file)
+        json_put_name_text(told->json, "file", file);
+    else
+        json_put_name_text(told->json, "receipt",
+                           arena_printf(told->mem, "%lld", (long long)origin.receipt));
+    json_put_name_int(told->json, "line", origin.line);
+    json_put_name_int(told->json, "column", origin.column);
+}
+
+static void told_clause(const struct told *told)
+{
+    const struct limit *limit = told->verdict->limit;
+    struct json_writer *json = told->json;
+
+    json_put_name(json, "limit");
+    json_put_object(json);
+    json_put_name_text(json, "key", limit->key);
+    json_put_name_text(json, "name", limit->name);
+    told_text(told, "clause", limit->clause);
+    told_text(told, "wording", limit->wording);
+    told_text(told, "authority", limit->authority);
+    told_text(told, "licence", limit->licence);
+    told_text(told, "licence_version", limit->licence_version);
+    json_put_name_text(json, "unit", limit->unit);
+    told_day(told, "in_force_from", limit->in_force_from);
+    told_day(told, "in_force_to", limit->in_force_to);
+    json_put_name_bool(json, "confirmed", limit->confirmed);
+    json_put_name_int(json, "anniversary", limit->anniversary);
+    json_put_name(json, "settings");
+    json_put_json(json, limit->definition);
+    json_put_object_end(json);
+}
+
+static void told_period(const struct told *told)
+{
+    const struct verdict *verdict = told->verdict;
+
+    json_put_name(told->json, "period");
+    json_put_object(told->json);
+    told_day(told, "from", verdict->from);
+    told_day(told, "to", verdict->to);
+    told_instant(told, "from_at", verdict->from_at);
+    told_instant(told, "until_at", verdict->until_at);
+    json_put_name_text(told->json, "zone", zone_name(told->evidence->zone));
+    told_instant(told, "now", told->evidence->now);
+    json_put_object_end(told->json);
+}
+
+static void told_standing(const struct told *told, enum standing standing, enum side side,
+                          bool so_far)
+{
+    json_put_name_text(told->json, "standing", standing_name(standing));
+    json_put_name_text(told->json, "side", side_words[side]);
+    json_put_name_bool(told->json, "so_far", so_far);
+}
+
+static void told_counts(const struct told *told)
+{
+    const struct verdict *verdict = told->verdict;
+    const struct {
+        const char *name;
+        size_t count;
+    } counts[] = {
+        {"samples", verdict->samples},       {"together_days", verdict->together_days},
+        {"less_thans", verdict->less_thans}, {"not_detected", verdict->not_detected},
+        {"not_told", verdict->not_told},     {"beyond", verdict->beyond},
+        {"set_aside", verdict->set_aside},   {"asides_counted", verdict->asides_counted},
+        {"left_out", verdict->left_out},     {"in_doubt", verdict->in_doubt},
+    };
+
+    for (size_t i = 0; i < ARRAY_LEN(counts); i++)
+        json_put_name_int(told->json, counts[i].name, (int64_t)counts[i].count);
+    if (verdict->has_coverage)
+        json_put_name_text(told->json, "coverage_percent",
+                           decimal_text(told->mem, verdict->coverage));
+}
+
+static void told_verdict(const struct told *told)
+{
+    const struct verdict *verdict = told->verdict;
+    struct json_writer *json = told->json;
+
+    json_put_name(json, "verdict");
+    json_put_object(json);
+    told_standing(told, verdict->standing, verdict->side, verdict->so_far);
+    json_put_name_bool(json, "near_bound", verdict->near_bound);
+    json_put_name_bool(json, "rests_on_doubt", verdict->rests_on_doubt);
+    told_text(told, "reason", verdict->reason);
+    json_put_name_text(json, "words", verdict->words);
+    told_exact(told, "figure", verdict->figure);
+    told_exact(told, "compared", verdict->compared);
+    told_text(told, "figure_text", verdict->figure_text);
+    told_text(told, "compared_text", verdict->compared_text);
+    told_text(told, "bound_text", verdict->bound_text);
+    told_counts(told);
+    if (verdict->window_count > 0)
+        json_put_name_int(json, "worst_window", (int64_t)verdict->worst_window);
+    json_put_object_end(json);
+}
+
+static void told_days(const struct told *told)
+{
+    struct json_writer *json = told->json;
+
+    json_put_name(json, "days");
+    json_put_array(json);
+    for (size_t i = 0; i < told->verdict->day_count; i++) {
+        const struct verdict_day *day = &told->verdict->days[i];
+        instant start = zone_day_start_at(told->evidence->zone, day->day,
+                                          told->verdict->limit->day_starts_hour);
+        instant end = zone_day_start_at(told->evidence->zone, day->day + 1,
+                                        told->verdict->limit->day_starts_hour);
+
+        json_put_object(json);
+        told_day(told, "day", day->day);
+        told_instant(told, "start", start);
+        told_instant(told, "end", end);
+        json_put_name_text(json, "discharge", discharge_words[day->discharge]);
+        told_text(told, "because", day->discharge_because);
+        json_put_name_int(json, "readings", (int64_t)day->readings);
+        told_exact(told, "concentration", day->concentration);
+        told_exact(told, "volume", day->volume);
+        told_exact(told, "figure", day->figure);
+        if (day->figure_qualifier != QUALIFIER_NONE)
+            told_qualifier(told, "figure_qualifier", day->figure_qualifier);
+        told_flag(told, "outside", day->outside);
+        told_flag(told, "filled", day->filled);
+        told_text(told, "note", day->note);
+        json_put_object_end(json);
+    }
+    json_put_array_end(json);
+}
+
+static void told_window(const struct told *told, const struct verdict_window *window)
+{
+    struct json_writer *json = told->json;
+
+    json_put_object(json);
+    told_day(told, "from", window->from);
+    told_day(told, "to", window->to);
+    told_instant(told, "from_at", window->from_at);
+    told_instant(told, "until_at", window->until_at);
+    told_standing(told, window->standing, window->side, window->so_far);
+    json_put_name_int(json, "samples", (int64_t)window->samples);
+    json_put_name_int(json, "beyond", (int64_t)window->beyond);
+    if (window->allowed != SIZE_MAX)
+        json_put_name_int(json, "allowed", (int64_t)window->allowed);
+    told_exact(told, "figure", window->figure);
+    told_exact(told, "compared", window->compared);
+    told_text(told, "compared_text", window->compared_text);
+    told_text(told, "reason", window->reason);
+    told_text(told, "note", window->note);
+    json_put_object_end(json);
+}
+
+static void told_windows(const struct told *told)
+{
+    const struct verdict *verdict = told->verdict;
+    struct json_writer *json = told->json;
+
+    json_put_name(json, "windows");
+    json_put_array(json);
+    for (size_t i = 0; i < verdict->window_count; i++)
+        told_window(told, &verdict->windows[i]);
+    json_put_array_end(json);
+    json_put_name(json, "across");
+    json_put_array(json);
+    for (size_t i = 0; i < verdict->across_count; i++) {
+        const struct verdict_period *period = &verdict->across[i];
+
+        json_put_object(json);
+        told_day(told, "from", period->from);
+        told_day(told, "to", period->to);
+        json_put_name_text(json, "standing", standing_name(period->standing));
+        told_text(told, "compared_text", period->compared_text);
+        json_put_object_end(json);
+    }
+    json_put_array_end(json);
+}
+
+static void told_counters(const struct told *told)
+{
+    const struct evidence *evidence = told->evidence;
+    struct json_writer *json = told->json;
+
+    json_put_name(json, "counters");
+    json_put_array(json);
+    for (size_t i = 0; i < evidence->counter_count; i++) {
+        const struct evidence_counter *counter = &evidence->counters[i];
+
+        if (!limit_reads_series(told->mem, told->verdict->limit, counter->station,
+                                counter->parameter))
+            continue;
+        json_put_object(json);
+        json_put_name_text(json, "station", counter->station);
+        json_put_name_text(json, "parameter", counter->parameter);
+        json_put_name_text(json, "size", decimal_text(told->mem, counter->size));
+        json_put_name_text(json, "multiplier", decimal_text(told->mem, counter->multiplier));
+        json_put_name_text(json, "most_per_day", decimal_text(told->mem, counter->most_per_day));
+        json_put_name_bool(json, "share_over_days", counter->share_over_days);
+        json_put_name(json, "replaced_at");
+        json_put_array(json);
+        for (size_t k = 0; k < counter->replaced_count; k++)
+            json_put_text(json, instant_text(told->mem, counter->replaced_at[k]));
+        json_put_array_end(json);
+        json_put_object_end(json);
+    }
+    json_put_array_end(json);
+}
+
+static void told_tides(const struct told *told)
+{
+    const struct evidence *evidence = told->evidence;
+    struct json_writer *json = told->json;
+
+    json_put_name(json, "tides");
+    json_put_array(json);
+    for (size_t i = 0; i < evidence->tide_table_count; i++) {
+        const struct evidence_tides *table = &evidence->tide_tables[i];
+
+        if (!str_equal(table->key, told->verdict->limit->tide.table))
+            continue;
+        for (size_t k = 0; k < table->count; k++) {
+            json_put_object(json);
+            told_instant(told, "at", table->tides[k].at);
+            json_put_name_text(json, "water", table->tides[k].is_high ? "high" : "low");
+            json_put_object_end(json);
+        }
+    }
+    json_put_array_end(json);
+}
+
+static void told_accreditations(const struct told *told)
+{
+    const struct evidence *evidence = told->evidence;
+    struct json_writer *json = told->json;
+
+    json_put_name(json, "accreditations");
+    json_put_array(json);
+    for (size_t i = 0; i < evidence->accreditation_count && told->verdict->limit->accredited; i++) {
+        const struct evidence_accreditation *one = &evidence->accreditations[i];
+
+        json_put_object(json);
+        json_put_name_text(json, "made_by", one->made_by);
+        told_text(told, "number", one->number);
+        told_text(told, "parameter", one->parameter);
+        told_text(told, "method", one->method);
+        told_day(told, "from", one->from);
+        told_day(told, "to", one->to);
+        json_put_object_end(json);
+    }
+    json_put_array_end(json);
+}
+
+static void told_outlet(const struct told *told)
+{
+    const struct evidence *evidence = told->evidence;
+    struct json_writer *json = told->json;
+
+    json_put_name(json, "outlet");
+    if (evidence->outlet_series < 0) {
+        json_put_null(json);
+        return;
+    }
+    json_put_object(json);
+    json_put_name_int(json, "series", evidence->outlet_series);
+    json_put_name_int(json, "state_holds_s", evidence->state_holds_s);
+    json_put_object_end(json);
+}
+
+/* The same for people, line by line. */
+static void told_lines(const struct told *told)
+{
+    struct explanation lines =
+        judge_explain(told->mem, told->verdict, told->evidence, told->choices);
+
+    json_put_name(told->json, "lines");
+    json_put_array(told->json);
+    for (size_t i = 0; i < lines.count; i++)
+        json_put_text(told->json, lines.items[i]);
+    json_put_array_end(told->json);
+}
+
+void judge_explain_json(struct arena *mem, const struct verdict *verdict,
+                        const struct evidence *evidence, const struct explain_choices *choices,
+                        struct json_writer *json)
+{
+    const struct told told = {mem, verdict, evidence, choices, json};
+
+    json_put_object(json);
+    told_clause(&told);
+    told_period(&told);
+    told_verdict(&told);
+    told_windows(&told);
+    told_days(&told);
+    told_series(&told);
+    told_set_aside(&told);
+    told_outlet(&told);
+    told_counters(&told);
+    told_tides(&told);
+    told_accreditations(&told);
+    told_day(&told, "licence_ends", evidence->licence_ends);
+    told_lines(&told);
+    json_put_object_end(json);
+}

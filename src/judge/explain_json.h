@@ -1,0 +1,35 @@
+/*
+ * Explain in JSON: everything that a stranger needs to work a verdict out again without this
+ * program: the clause in the farm file's own words, every reading and row set aside that it looked
+ * at as it was reported, and beside each what was made of it.
+ *
+ * One object:
+ *
+ *   limit      key, name, clause, wording, authority, licence and its version, unit,
+ *              the days it was in force, confirmed or not, `settings`: every choice, as stored
+ *   period     first and last civil day, the instants, the farm's zone, `now`
+ *   verdict    standing, side, reason, words, the compared figure unrounded and rounded, bound
+ *   series     of the clause and of whatever else it goes by (flow, meter, outlet, intake, the pH
+ *              of a formula), each with its readings; `judged` holds what was made of those that
+ *              lie in the period and place of the clause
+ *   set_aside  rows that could belong here, with what came of trying them
+ *   days, windows, across      what was made of them on the way
+ *   outlet, counters, tides, accreditations, licence_ends      what else it was held against
+ *   lines      the same for people (explain.h)
+ *
+ * Numbers that were worked out are exact texts: "19", "59/3". Reported ones keep their digits.
+ * Days are "2026-03-01", instants UTC; null: not known, or without end. A key of a reading that has
+ * nothing to say is left out.
+ */
+#ifndef JUDGE_EXPLAIN_JSON_H
+#define JUDGE_EXPLAIN_JSON_H
+
+#include "base/json.h"
+#include "judge/explain.h"
+
+/* `evidence` is what the verdict was judged from. `choices` are for the lines only. */
+void judge_explain_json(struct arena *mem, const struct verdict *verdict,
+                        const struct evidence *evidence, const struct explain_choices *choices,
+                        struct json_writer *json);
+
+#endif

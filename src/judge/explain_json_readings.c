@@ -1,0 +1,225 @@
+#include "base/str.h"
+#include "judge/explain_json_parts.h"
+#include "judge/limit_reads.h"
+
+static const struct {
+    unsigned kind;
+    const char *word;
+} kinds[] = {{KIND_GRAB, "grab"},
+             {KIND_COMPOSITE, "composite"},
+             {KIND_PROBE, "probe"},
+             {KIND_BY_HAND, "by hand"},
+             {KIND_DERIVED, "derived"}};
+
+static const char *kind_word(unsigned kind)
+{
+    for (size_t i = 0; i < ARRAY_LEN(kinds); i++)
+        if (kinds[i].kind == kind)
+            return kinds[i].word;
+
+    return NULL;
+}
+
+static void told_limit(const struct told *told, const char *name, struct decimal limit)
+{
+    if (limit.coefficient != 0)
+        json_put_name_text(told->json, name, decimal_text(told->mem, limit));
+}
+
+static void told_inputs(const struct told *told, const struct evidence_reading *reading)
+{
+    struct json_writer *json = told->json;
+
+    if (reading->input_count == 0)
+        return;
+    json_put_name(json, "inputs");
+    json_put_array(json);
+    for (size_t i = 0; i < reading->input_count; i++) {
+        const struct derived_input *input = &reading->inputs[i];
+
+        json_put_object(json);
+        told_text(told, "station", input->station);
+        told_text(told, "parameter", input->parameter);
+        told_instant(told, "at", input->at);
+        json_put_name_text(json, "reported", decimal_text(told->mem, input->value));
+        told_text(told, "unit", input->unit);
+        told_origin(told, input->origin);
+        json_put_object_end(json);
+    }
+    json_put_array_end(json);
+}
+
+static void told_first(const struct told *told, const struct evidence_reading *reading)
+{
+    struct json_writer *json = told->json;
+
+    if (!reading->corrected)
+        return;
+    json_put_name(json, "first");
+    json_put_object(json);
+    told_qualifier(told, "qualifier", reading->first_qualifier);
+    json_put_name_text(json, "reported", decimal_text(told->mem, reading->first_reported));
+    told_text(told, "unit", reading->first_unit);
+    json_put_object_end(json);
+}
+
+static void told_others(const struct told *told, const struct verdict_item *item)
+{
+    struct json_writer *json = told->json;
+
+    if (item->other_count == 0)
+        return;
+    json_put_name(json, "held_against");
+    json_put_array(json);
+    for (size_t i = 0; i < item->other_count; i++) {
+        json_put_object(json);
+        json_put_name_int(json, "series", item->others[i].series);
+        json_put_name_int(json, "reading", (int64_t)item->others[i].reading);
+        told_exact(told, "value", item->others[i].value);
+        json_put_object_end(json);
+    }
+    json_put_array_end(json);
+}
+
+/* What was made of a reading in this verdict. */
+static void told_item(const struct told *told, const struct verdict_item *item)
+{
+    struct json_writer *json = told->json;
+
+    json_put_name(json, "judged");
+    json_put_object(json);
+    told_day(told, "day", item->day);
+    told_exact(told, "value", item->value);
+    told_exact(told, "used", item->used);
+    json_put_name_bool(json, "counted", item->counted);
+    told_flag(told, "outside", item->outside);
+    told_flag(told, "decided", item->decided);
+    told_text(told, "doubt", item->doubt);
+    told_text(told, "why_not", item->why_not);
+    json_put_name_int(json, "place", (int64_t)item->place);
+    told_exact(told, "bound", item->bound);
+    told_others(told, item);
+    json_put_object_end(json);
+}
+
+static void told_reading(const struct told *told, const struct evidence_reading *reading,
+                         const struct verdict_item *item)
+{
+    struct json_writer *json = told->json;
+    bool has_number = reading->qualifier != QUALIFIER_NOT_DETECTED;
+
+    json_put_object(json);
+    told_instant(told, "at", reading->at);
+    if (reading->until != reading->at)
+        told_instant(told, "until", reading->until);
+    told_qualifier(told, "qualifier", reading->qualifier);
+    if (has_number)
+        json_put_name_text(json, "reported", decimal_text(told->mem, reading->reported));
+    told_text(told, "unit", reading->unit);
+    told_limit(told, "detection", reading->detection);
+    told_limit(told, "quantitation", reading->quantitation);
+    told_text(told, "sample", reading->sample);
+    told_text(told, "replicate", reading->replicate);
+    told_text(told, "taken_by", reading->taken_by);
+    told_flag(told, "looks_for_cause", reading->looks_for_cause);
+    told_flag(told, "never_counts", !reading->counts);
+    told_text(told, "doubt", reading->doubt);
+    told_text(told, "left_out", reading->left_out);
+    told_flag(told, "corrected", reading->corrected);
+    told_first(told, reading);
+    told_inputs(told, reading);
+    told_origin(told, reading->origin);
+    if (item)
+        told_item(told, item);
+    json_put_object_end(json);
+}
+
+/* Items by series and reading. */
+static const struct verdict_item **items_of(const struct told *told, size_t series)
+{
+    size_t count = told->evidence->series[series].count;
+    const struct verdict_item **items = ARENA_ARRAY(told->mem, const struct verdict_item *, count);
+
+    for (size_t i = 0; i < told->verdict->item_count; i++)
+        if (told->verdict->items[i].series == series)
+            items[told->verdict->items[i].reading] = &told->verdict->items[i];
+
+    return items;
+}
+
+static void told_one_series(const struct told *told, size_t index)
+{
+    const struct evidence_series *series = &told->evidence->series[index];
+    const struct verdict_item **items = items_of(told, index);
+    struct json_writer *json = told->json;
+
+    json_put_object(json);
+    json_put_name_int(json, "series", (int64_t)index);
+    json_put_name_text(json, "station", series->station);
+    told_text(told, "position", series->position);
+    json_put_name_text(json, "parameter", series->parameter);
+    told_text(told, "method", series->method);
+    told_text(told, "made_by", series->made_by);
+    told_text(told, "kind", kind_word(series->kind));
+    told_text(told, "equation", series->equation);
+    json_put_name(json, "readings");
+    json_put_array(json);
+    for (size_t i = 0; i < series->count; i++)
+        told_reading(told, &series->readings[i], items[i]);
+    json_put_array_end(json);
+    json_put_object_end(json);
+}
+
+void told_series(const struct told *told)
+{
+    const struct evidence *evidence = told->evidence;
+    struct json_writer *json = told->json;
+
+    json_put_name(json, "series");
+    json_put_array(json);
+    for (size_t i = 0; i < evidence->series_count; i++) {
+        const struct evidence_series *series = &evidence->series[i];
+
+        if ((int)i == evidence->outlet_series ||
+            limit_reads_series(told->mem, told->verdict->limit, series->station, series->parameter))
+            told_one_series(told, i);
+    }
+    json_put_array_end(json);
+}
+
+static void told_row(const struct told *told, const struct verdict_aside *aside)
+{
+    const struct evidence_set_aside *row = &told->evidence->set_aside[aside->row];
+    struct json_writer *json = told->json;
+
+    json_put_object(json);
+    told_text(told, "station", row->station);
+    told_text(told, "parameter", row->parameter);
+    told_instant(told, "at", row->at);
+    if (row->has_value || row->qualifier == QUALIFIER_NOT_DETECTED)
+        told_qualifier(told, "qualifier", row->qualifier);
+    if (row->has_value)
+        json_put_name_text(json, "reported", decimal_text(told->mem, row->value));
+    told_text(told, "unit", row->unit);
+    told_text(told, "reason", row->reason);
+    told_flag(told, "from_probe", row->from_probe);
+    told_origin(told, row->origin);
+    json_put_name(json, "judged");
+    json_put_object(json);
+    told_exact(told, "least", aside->least);
+    told_exact(told, "most", aside->most);
+    json_put_name_bool(json, "counted", aside->counted);
+    told_flag(told, "outside", aside->outside);
+    told_flag(told, "decided", aside->decided);
+    json_put_object_end(json);
+    json_put_object_end(json);
+}
+
+void told_set_aside(const struct told *told)
+{
+    json_put_name(told->json, "set_aside");
+    json_put_array(told->json);
+    for (size_t i = 0; i < told->verdict->set_aside; i++)
+        told_row(told, &told->verdict->asides[i]);
+    json_put_array_end(told->json);
+}
