@@ -1,6 +1,7 @@
 #include <stdint.h>
 
 #include "cli/cli.h"
+#include "cli/command_doubt.h"
 #include "cli/command_farm.h"
 #include "cli/command_month.h"
 #include "cli/command_records.h"
@@ -50,6 +51,18 @@ const struct command commands[] = {
      BY | BECAUSE | SECOND | WHICH, NEEDS_FARM, 3, 3, command_leave_out},
     {"put-back", "STATION PARAMETER TIME", "a reading that was left out counts again", NULL,
      BY | BECAUSE | SECOND | WHICH, NEEDS_FARM, 3, 3, command_put_back},
+    {"doubt", "", "list what persons marked as in doubt", NULL, 0, NEEDS_FARM, 0, 0, command_doubt},
+    {"doubt set", "KIND STATION PARAMETER FROM TO", "readings of a span are in doubt",
+     "KIND is sensor test, calibration, drift, custody, holding time, temperature, preliminary, "
+     "contradicted, no sample or other. FROM and TO are as \"2026-03-17 09:30\", in the farm's "
+     "own time, and belong to the span. What is in doubt can stop a verdict and never clear one.",
+     BY | BECAUSE | OPTION_BIT(OPTION_MADE_BY), NEEDS_FARM, 5, 5, command_doubt_set},
+    {"doubt sample", "KIND SAMPLE", "a sample is in doubt, with all its results",
+     "KIND is as for `doubt set`, SAMPLE the sample's number.", BY | BECAUSE, NEEDS_FARM, 2, 2,
+     command_doubt_sample},
+    {"doubt lift", "NUMBER", "what was marked is no longer in doubt",
+     "NUMBER is as `weirbook doubt` lists it. The mark and its lifting stay on record.",
+     BY | BECAUSE, NEEDS_FARM, 1, 1, command_doubt_lift},
     {"no-sample", "INTERVAL DAY", "say why there is no sample",
      "INTERVAL is a key from `intervals:` in the farm file, DAY one that it asked for.",
      BY | BECAUSE | OPTION_BIT(OPTION_REASON), NEEDS_FARM, 2, 2, command_no_sample},
@@ -59,12 +72,11 @@ const struct command commands[] = {
      STRICT | OPTION_BIT(OPTION_BRIEF), NEEDS_FARM, 0, 1, command_check},
     {"explain", "[LIMIT] [MONTH]", "show step by step how a limit was judged",
      "Without LIMIT: all of them. LIMIT may be the key of a sampling interval too: which samples "
-     "were found, and what was "
-     "due. Of a probe with many readings each day is told in one line, with its lowest and "
-     "highest, "
-     "and what is outside, in doubt, left out or corrected by itself. With --json: everything that "
-     "the "
-     "verdict rests on, to work it out again without this program.",
+     "were found, and what was due. Of a probe with many readings each day is told in one line, "
+     "with its lowest and "
+     "highest, and what is outside, in doubt, left out or corrected by itself. With --json: "
+     "everything "
+     "that the verdict rests on, to work it out again without this program.",
      OPTION_BIT(OPTION_ALL), NEEDS_FARM, 0, 2, command_explain},
     {"report discharge", "[MONTH]", "write the monthly discharge workbook",
      "A draft, for a person to read and sign. Without --out it is written here, named after "

@@ -62,6 +62,7 @@ enum entry_kind {
     ENTRY_DUTY,       /* "duty": done, or said not to apply */
     ENTRY_PERSON,     /* "person": may do something, or no longer */
     ENTRY_DATABASE,   /* "database": restored, moved or migrated */
+    ENTRY_DOUBT,      /* "doubt": readings or a sample are in doubt, or no longer */
     ENTRY_KINDS
 };
 
