@@ -374,17 +374,3 @@ struct reduced against_apply(const struct judgement *judgement, enum pass pass,
 
     return out;
 }
-
-struct reduced against_beside(const struct judgement *judgement, const struct reduced *discharge,
-                              const struct reduced *intake)
-{
-    struct reduced out = *discharge;
-
-    out.figures = (struct figure_list){0};
-    for (size_t i = 0; i < discharge->figures.count; i++)
-        LIST_ADD(judgement->mem, &out.figures, discharge->figures.items[i]);
-    for (size_t i = 0; i < intake->figures.count; i++)
-        LIST_ADD(judgement->mem, &out.figures, intake->figures.items[i]);
-
-    return out;
-}

@@ -33,8 +33,4 @@ struct figure against_pair(const struct judgement *judgement, const struct figur
 struct reduced against_apply(const struct judgement *judgement, enum pass pass,
                              const struct reduced *discharge, const struct reduced *intake);
 
-/* For PAIR_PERIOD: the figures of both, each with its place. */
-struct reduced against_beside(const struct judgement *judgement, const struct reduced *discharge,
-                              const struct reduced *intake);
-
 #endif

@@ -249,8 +249,8 @@ static struct figure gathered(const struct judgement *judgement, const struct fi
                          .use = NO_INDEX,
                          .at = INSTANT_NONE,
                          .place = figures[0].place,
-                         .only_less_thans = true,
-                         .largest = figures[0].largest};
+                         .only_less_thans = true};
+    bool any = false;
 
     for (size_t i = 0; i < count; i++) {
         if (!out.blocked)
@@ -258,9 +258,11 @@ static struct figure gathered(const struct judgement *judgement, const struct fi
         out.less_thans += figures[i].less_thans;
         out.not_told += figures[i].not_told;
         out.only_less_thans = out.only_less_thans && figures[i].only_less_thans;
-        if (out.only_less_thans &&
-            amount_compare(judgement->mem, figures[i].largest, out.largest) > 0)
+        if (figures[i].less_thans > 0 &&
+            (!any || amount_compare(judgement->mem, figures[i].largest, out.largest) > 0)) {
             out.largest = figures[i].largest;
+            any = true;
+        }
     }
 
     return out;

@@ -35,7 +35,7 @@ void day_load_block(const struct judgement *judgement, const struct figure *read
     if (!bound->has_ceiling || judgement->limit->beyond_by_rule)
         return;
     for (size_t i = 0; i < count && !load->blocked; i++)
-        if (readings[i].only_less_thans &&
+        if (readings[i].less_thans > 0 &&
             amount_compare(judgement->mem,
                            amount_multiply(judgement->mem, readings[i].largest, factor),
                            bound->ceiling) > 0)

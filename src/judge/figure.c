@@ -321,7 +321,7 @@ struct figure figure_times(const struct judgement *judgement, struct figure figu
         figure.range.high.at = amount_multiply(judgement->mem, figure.range.high.at, factor);
     if (figure.without_them.known)
         figure.without_them.at = amount_multiply(judgement->mem, figure.without_them.at, factor);
-    if (figure.only_less_thans)
+    if (figure.less_thans > 0)
         figure.largest = amount_multiply(judgement->mem, figure.largest, factor);
 
     return figure;

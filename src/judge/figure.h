@@ -29,8 +29,8 @@ struct figure {
     int use;             /* of one reading: its index in the judgement's items; else NO_INDEX */
     const struct bound *own_bound;      /* NULL: the limit's */
     size_t less_thans;                  /* readings in it that are less-thans */
-    bool only_less_thans;               /* it is nothing but less-thans ... */
-    struct amount largest;              /* ... the largest X of which is this */
+    struct amount largest;              /* the largest X among them */
+    bool only_less_thans;               /* it is nothing but less-thans */
     const struct verdict_other *others; /* what it was held against, against.h */
     size_t other_count;
     /*

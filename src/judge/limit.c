@@ -2,6 +2,7 @@
 
 #include "base/buf.h"
 #include "base/str.h"
+#include "judge/limit_statistic.h"
 #include "stat/statistic.h"
 
 const char *const limit_daily_words[] = {
@@ -334,7 +335,7 @@ const char *limit_refuse(const struct limit *limit, bool is_counter, bool is_sta
 
 const struct statistic *limit_statistic_row(const struct limit *limit)
 {
-    return statistic_find(limit_statistic_words[limit->statistic]);
+    return limit_statistic_of(limit);
 }
 
 bool limit_of_single_values(const struct limit *limit)

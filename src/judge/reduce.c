@@ -297,15 +297,19 @@ struct reduced reduce_days(const struct judgement *judgement, enum pass pass)
     for (size_t i = 0; i < judgement->place_count; i++)
         parts[i] = reduce_place(judgement, pass, i);
 
-    struct reduced all = added > 1 ? together_add(judgement, parts, added) : parts[0];
+    struct reduced all = added == 1 ? parts[0]
+                         : limit->load_water == LOAD_MEAN_TIMES_VOLUME
+                             ? together_beside(judgement, parts, added)
+                             : together_add(judgement, parts, added);
 
     if (!against)
         return all;
 
-    const struct reduced *intake = &parts[judgement->place_count - 1];
+    const struct reduced both[] = {all, parts[judgement->place_count - 1]};
 
-    return limit->against.pairing == PAIR_PERIOD ? against_beside(judgement, &all, intake)
-                                                 : against_apply(judgement, pass, &all, intake);
+    return limit->against.pairing == PAIR_PERIOD
+               ? together_beside(judgement, both, ARRAY_LEN(both))
+               : against_apply(judgement, pass, &both[0], &both[1]);
 }
 
 enum fit reduce_load_fit(const struct judgement *judgement, const struct use *use)

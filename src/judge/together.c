@@ -87,7 +87,8 @@ static void add_dayless(const struct judgement *judgement, const struct reduced 
             LIST_ADD(judgement->mem, &out->figures, part->figures.items[i]);
 }
 
-struct reduced together_add(const struct judgement *judgement, const struct reduced *parts,
+/* What the places lack, counted together; no figure yet. */
+static struct reduced begin(const struct judgement *judgement, const struct reduced *parts,
                             size_t count)
 {
     struct reduced out = parts[0];
@@ -108,10 +109,35 @@ struct reduced together_add(const struct judgement *judgement, const struct redu
             out.days[day].unknown_load =
                 out.days[day].unknown_load || parts[i].days[day].unknown_load;
     }
+
+    return out;
+}
+
+struct reduced together_add(const struct judgement *judgement, const struct reduced *parts,
+                            size_t count)
+{
+    struct reduced out = begin(judgement, parts, count);
+
     for (size_t i = 0; i < judgement->day_count; i++)
         add_day(judgement, parts, count, i, &out);
     for (size_t i = 0; i < count; i++)
         add_dayless(judgement, &parts[i], &out);
+
+    return out;
+}
+
+struct reduced together_beside(const struct judgement *judgement, const struct reduced *parts,
+                               size_t count)
+{
+    struct reduced out = begin(judgement, parts, count);
+
+    for (size_t i = 0; i < count; i++) {
+        out.gaps += parts[i].gaps;
+        if (!out.first_gap)
+            out.first_gap = parts[i].first_gap;
+        for (size_t k = 0; k < parts[i].figures.count; k++)
+            LIST_ADD(judgement->mem, &out.figures, parts[i].figures.items[k]);
+    }
 
     return out;
 }

@@ -14,4 +14,8 @@
 struct reduced together_add(const struct judgement *judgement, const struct reduced *parts,
                             size_t count);
 
+/* Their figures beside each other, each with its place, for a figure of the period to be made. */
+struct reduced together_beside(const struct judgement *judgement, const struct reduced *parts,
+                               size_t count);
+
 #endif

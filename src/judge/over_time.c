@@ -1,0 +1,403 @@
+#include "judge/over_time.h"
+
+#include "judge/combine.h"
+#include "judge/converter.h"
+#include "judge/gather.h"
+#include "stat/change.h"
+#include "stat/duration.h"
+
+/* Readings of one series, as the pass takes them. */
+struct line {
+    struct figure *items;
+    size_t count;
+    size_t capacity;
+    const char *blocked; /* why one of them is no number, or NULL */
+    size_t less_thans;
+};
+
+/* One of the figures while the lines are worked out. */
+struct work {
+    const struct judgement *judgement;
+    const struct figure_window *window;
+    struct figure figure;
+    bool has_figure;
+    const char *note;
+};
+
+static bool is_duration(const struct limit *limit)
+{
+    return limit->statistic == STATISTIC_TIME_OUTSIDE ||
+           limit->statistic == STATISTIC_LONGEST_OUTSIDE;
+}
+
+static void add(const struct judgement *judgement, struct line *line, struct figure figure)
+{
+    if (!figure.range.low.known && !figure.range.high.known) {
+        line->blocked = figure.blocked ? figure.blocked : "a reading is no number";
+        return;
+    }
+    if (!line->blocked)
+        line->blocked = figure.blocked;
+    line->less_thans += figure.less_thans;
+    LIST_ADD(judgement->mem, line, figure);
+}
+
+/* A reading of the series outside the days judged: it does not count, and tells where time goes. */
+static void add_beside(const struct work *work, struct line *line, size_t series, size_t index)
+{
+    const struct judgement *judgement = work->judgement;
+    const struct evidence_reading *reading = &judgement->evidence->series[series].readings[index];
+    struct converter converter =
+        converter_to(judgement->evidence->units, judgement->parameter, judgement->limit->unit);
+    struct use use = {.series = (int)series,
+                      .reading = index,
+                      .at = reading->at,
+                      .until = reading->until,
+                      .day = NO_INDEX,
+                      .qualifier = reading->qualifier};
+
+    use.has_value = reading->qualifier != QUALIFIER_NOT_DETECTED &&
+                    converter_apply(judgement->mem, &converter, reading->unit, reading->reported,
+                                    &use.value, &use.step);
+    if (use.has_value)
+        add(judgement, line, figure_of_reading(judgement, &use));
+}
+
+/* How far before the window a reading matters. */
+static int64_t reach_us(const struct limit *limit)
+{
+    int64_t span = limit->statistic == STATISTIC_CHANGE ? limit->settings.change_span_s
+                                                        : limit->reading_stands_s;
+
+    return span * SECOND_US;
+}
+
+static bool usable(const struct evidence_reading *reading, enum pass pass)
+{
+    return !reading->left_out && reading->counts && (!reading->doubt || pass == PASS_ALL);
+}
+
+/* Readings before the days judged, as far as the figure reaches back. */
+static void add_before(const struct work *work, struct line *line, size_t series)
+{
+    const struct judgement *judgement = work->judgement;
+    const struct evidence_series *from = &judgement->evidence->series[series];
+    size_t after = gather_first_from(from, judgement->from_at);
+    size_t first = gather_first_from(from, work->window->from_at - reach_us(judgement->limit));
+
+    for (size_t i = first; i < after; i++)
+        if (usable(&from->readings[i], work->window->pass))
+            add_beside(work, line, series, i);
+}
+
+static void add_after(const struct work *work, struct line *line, size_t series)
+{
+    const struct judgement *judgement = work->judgement;
+    const struct evidence_series *from = &judgement->evidence->series[series];
+
+    if (!is_duration(judgement->limit) || work->window->until_at < judgement->until_at)
+        return;
+    for (size_t i = gather_first_from(from, judgement->until_at); i < from->count; i++)
+        if (usable(&from->readings[i], work->window->pass)) {
+            add_beside(work, line, series, i);
+            return;
+        }
+}
+
+/* Whether a use is of the line: within reach of the window, of the series or of none. */
+static bool is_of(const struct work *work, const struct use *use, int series)
+{
+    const struct figure_window *window = work->window;
+    int64_t reach = reach_us(work->judgement->limit);
+
+    return (use->series == series || use->series == NO_INDEX) && use->place == 0 &&
+           use->at != INSTANT_NONE && use->at >= window->from_at - reach &&
+           use->at < window->until_at + (is_duration(work->judgement->limit) ? reach : 0) &&
+           pass_takes(use, window->pass);
+}
+
+static struct line line_of(const struct work *work, int series)
+{
+    const struct judgement *judgement = work->judgement;
+    struct line line = {0};
+
+    if (series != NO_INDEX)
+        add_before(work, &line, (size_t)series);
+    for (size_t i = 0; i < judgement->count; i++)
+        if (is_of(work, &judgement->items[i], series))
+            add(judgement, &line, figure_of_use(judgement, &judgement->items[i]));
+    if (series != NO_INDEX)
+        add_after(work, &line, (size_t)series);
+
+    return line;
+}
+
+/* Keep the worst of the lines: first one beyond the bound, then the greatest. */
+static void keep(struct work *work, const struct figure *figure)
+{
+    const struct judgement *judgement = work->judgement;
+    struct amount a;
+    struct amount b;
+
+    if (work->has_figure) {
+        bool beyond = figure_fit(judgement, figure) == FIT_ABOVE;
+        bool kept_beyond = figure_fit(judgement, &work->figure) == FIT_ABOVE;
+        bool worse = beyond != kept_beyond ? beyond
+                     : figure_shown(figure, &a) && figure_shown(&work->figure, &b)
+                         ? amount_compare(judgement->mem, a, b) > 0
+                         : figure->blocked != NULL;
+        const char *blocked = work->figure.blocked ? work->figure.blocked : figure->blocked;
+
+        if (worse)
+            work->figure = *figure;
+        work->figure.blocked = work->figure.blocked ? work->figure.blocked : blocked;
+        return;
+    }
+    work->figure = *figure;
+    work->has_figure = true;
+}
+
+/* The number of a reading, where an end stands for it. */
+static struct amount number_of(const struct figure *figure, bool high)
+{
+    const struct end *end = high ? &figure->range.high : &figure->range.low;
+
+    if (!end->known)
+        end = high ? &figure->range.low : &figure->range.high;
+
+    return end->at;
+}
+
+static const enum change_way ways[] = {
+    [CHANGE_EITHER] = CHANGE_WAY_EITHER,
+    [CHANGE_RISE] = CHANGE_WAY_RISE,
+    [CHANGE_FALL] = CHANGE_WAY_FALL,
+};
+
+/* The greatest of the changes that end in the window; false: there is none. */
+static bool greatest_change(const struct work *work, const struct timed_value *values,
+                            size_t before, size_t count, const struct exact **out, struct err *err)
+{
+    const struct statistic_settings *settings = &work->judgement->limit->settings;
+    int64_t span_us = (int64_t)settings->change_span_s * SECOND_US;
+    struct arena *mem = work->judgement->mem;
+    struct timed_value *pair = ARENA_ARRAY(mem, struct timed_value, count + 1);
+    struct change change;
+    bool found = change_within_span(mem, values + before, count - before, span_us,
+                                    ways[settings->change_direction], &change, err);
+
+    if (found)
+        *out = change.size;
+    for (size_t i = 0; i < before; i++) {
+        size_t within = 1;
+        struct err ignored = ERR_INIT;
+
+        pair[0] = values[i];
+        for (size_t k = before; k < count && values[k].at_us - values[i].at_us <= span_us; k++)
+            pair[within++] = values[k];
+        if (within == 1 || !change_within_span(mem, pair, within, span_us,
+                                               ways[settings->change_direction], &change, &ignored))
+            continue;
+        if (!found || exact_compare(change.size, *out) > 0)
+            *out = change.size;
+        found = true;
+    }
+
+    return found;
+}
+
+static bool greatest_rate(const struct work *work, const struct timed_value *values, size_t before,
+                          size_t count, const struct exact **out, struct err *err)
+{
+    const struct limit *limit = work->judgement->limit;
+    size_t first = before > 0 ? before - 1 : 0;
+    struct change change;
+
+    if (!change_rate(work->judgement->mem, values + first, count - first,
+                     (int64_t)limit->settings.rate_per_s * SECOND_US,
+                     (int64_t)limit->reading_stands_s * SECOND_US,
+                     ways[limit->settings.change_direction], &change, err))
+        return false;
+    *out = change.size;
+
+    return true;
+}
+
+static struct figure empty_figure(const struct line *line)
+{
+    return (struct figure){.day = NO_INDEX,
+                           .use = NO_INDEX,
+                           .at = INSTANT_NONE,
+                           .qualifier = QUALIFIER_NONE,
+                           .blocked = line->blocked,
+                           .less_thans = line->less_thans};
+}
+
+static struct figure change_of(const struct work *work, const struct line *line)
+{
+    const struct judgement *judgement = work->judgement;
+    struct timed_value *values = ARENA_ARRAY(judgement->mem, struct timed_value, line->count);
+    struct figure figure = empty_figure(line);
+    const struct exact *size = NULL;
+    struct err err = ERR_INIT;
+    size_t before = 0;
+
+    for (size_t i = 0; i < line->count; i++) {
+        values[i] = (struct timed_value){line->items[i].at, number_of(&line->items[i], true)};
+        before += line->items[i].at < work->window->from_at;
+    }
+
+    bool found = judgement->limit->statistic == STATISTIC_CHANGE
+                     ? greatest_change(work, values, before, line->count, &size, &err)
+                     : greatest_rate(work, values, before, line->count, &size, &err);
+
+    if (found)
+        figure.range = range_of_amount(amount_from_exact(judgement->mem, size));
+    else if (!figure.blocked)
+        figure.blocked = arena_strdup(judgement->mem, err.text);
+
+    return figure;
+}
+
+static const enum between_readings between[] = {
+    [STANDS_TO_NEXT] = BETWEEN_TO_NEXT,
+    [STANDS_HALF_WAY] = BETWEEN_HALF_WAY,
+    [STANDS_STRAIGHT_LINE] = BETWEEN_STRAIGHT_LINE,
+};
+
+/* The end of a reading's range with which it lies outside, or inside, where one of them does. */
+static struct amount number_to_be(const struct judgement *judgement, const struct figure *figure,
+                                  bool outside)
+{
+    struct bound beyond = figure_beyond(judgement->limit);
+    struct range high = range_of_amount(number_of(figure, true));
+    enum fit fit = bound_fit(judgement->mem, &beyond, &high);
+
+    return number_of(figure, (fit == FIT_ABOVE || fit == FIT_BELOW) == outside);
+}
+
+static bool work_out_duration(const struct work *work, const struct line *line, bool most,
+                              struct duration *out, struct err *err)
+{
+    const struct judgement *judgement = work->judgement;
+    const struct limit *limit = judgement->limit;
+    struct bound beyond = figure_beyond(limit);
+    struct timed_value *values = ARENA_ARRAY(judgement->mem, struct timed_value, line->count);
+    instant until = work->window->until_at < judgement->evidence->now ? work->window->until_at
+                                                                      : judgement->evidence->now;
+    const struct duration_input input = {
+        .readings = values,
+        .count = line->count,
+        .between = between[limit->standing_rule],
+        .gap_us =
+            limit->reading_stands_s > 0 ? (int64_t)limit->reading_stands_s * SECOND_US : INT64_MAX,
+        .has_ceiling = beyond.has_ceiling,
+        .ceiling = beyond.ceiling,
+        .ceiling_reached_is_outside = beyond.ceiling_reached_is_outside,
+        .has_floor = beyond.has_floor,
+        .floor = beyond.floor,
+        .floor_reached_is_outside = beyond.floor_reached_is_outside,
+        .from_us = work->window->from_at,
+        .until_us = until > work->window->from_at ? until : work->window->from_at,
+    };
+
+    for (size_t i = 0; i < line->count; i++)
+        values[i] =
+            (struct timed_value){line->items[i].at, number_to_be(judgement, &line->items[i], most)};
+
+    return duration_outside(judgement->mem, &input, out, err);
+}
+
+static struct end duration_end(const struct judgement *judgement, const struct duration *duration)
+{
+    struct arena *mem = judgement->mem;
+    const struct exact *unit_us =
+        exact_from_int(mem, (int64_t)judgement->limit->settings.time_unit_s * SECOND_US);
+    const struct exact *us = judgement->limit->statistic == STATISTIC_LONGEST_OUTSIDE
+                                 ? duration->longest_whole_us
+                                 : duration->outside_us;
+
+    return (struct end){.known = true, .at = amount_from_exact(mem, exact_div(mem, us, unit_us))};
+}
+
+static const char *gap_words(const struct judgement *judgement, const struct duration *duration)
+{
+    enum { MINUTES = 60 };
+    int64_t minutes = duration->gap_total_us / (MINUTES * SECOND_US);
+
+    return arena_printf(judgement->mem,
+                        "for %d hours and %d minutes in %zu %s nothing was read: neither inside "
+                        "nor outside",
+                        (int)(minutes / MINUTES), (int)(minutes % MINUTES), duration->gap_count,
+                        duration->gap_count == 1 ? "gap" : "gaps");
+}
+
+static struct figure duration_of(struct work *work, const struct line *line)
+{
+    const struct judgement *judgement = work->judgement;
+    struct figure figure = empty_figure(line);
+    struct duration least;
+    struct duration most;
+    struct err err = ERR_INIT;
+
+    if (!work_out_duration(work, line, false, &least, &err) ||
+        !work_out_duration(work, line, true, &most, &err)) {
+        figure.blocked = arena_strdup(judgement->mem, err.text);
+        return figure;
+    }
+    figure.range = (struct range){.low = duration_end(judgement, &least),
+                                  .high = duration_end(judgement, &most)};
+    if (least.gap_total_us == 0)
+        return figure;
+    if (judgement->limit->least_coverage.coefficient > 0)
+        work->note = gap_words(judgement, &least);
+    else if (!figure.blocked)
+        figure.blocked = gap_words(judgement, &least);
+
+    return figure;
+}
+
+static void work_out(struct work *work, int series)
+{
+    struct line line = line_of(work, series);
+    bool inside = false;
+
+    for (size_t i = 0; i < line.count; i++)
+        inside = inside || (line.items[i].at >= work->window->from_at &&
+                            line.items[i].at < work->window->until_at);
+    if (!inside && !line.blocked)
+        return;
+
+    struct figure figure =
+        is_duration(work->judgement->limit) ? duration_of(work, &line) : change_of(work, &line);
+
+    keep(work, &figure);
+}
+
+struct figure over_time_figure(const struct judgement *judgement,
+                               const struct figure_window *window, const char **note)
+{
+    struct work work = {.judgement = judgement, .window = window};
+    bool *seen = ARENA_ARRAY(judgement->mem, bool, judgement->evidence->series_count + 1);
+    bool any = false;
+
+    for (size_t i = 0; i < judgement->count; i++) {
+        int series = judgement->items[i].series;
+
+        if (series == NO_INDEX || judgement->items[i].place != 0 || seen[series])
+            continue;
+        seen[series] = true;
+        any = true;
+        work_out(&work, series);
+    }
+    if (!any)
+        work_out(&work, NO_INDEX);
+    if (!work.has_figure) {
+        const struct line none = {.blocked = "no result in the period"};
+
+        work.figure = empty_figure(&none);
+    }
+    *note = work.note;
+
+    return work.figure;
+}
