@@ -154,12 +154,14 @@ struct figure against_pair(const struct judgement *judgement, const struct figur
                            const struct figure *intake)
 {
     static const struct range anything = {0};
+    static const struct range from_0 = {.low = {.known = true}};
     const struct against_row *row = &rows[judgement->limit->against.kind];
     struct figure out = *discharge;
+    bool is_credit = judgement->limit->against.kind == AGAINST_CREDIT;
+    const struct range *other = intake ? &intake->range : is_credit ? &from_0 : &anything;
     const char *open;
 
-    out.range =
-        range_of_pair(judgement, row, &discharge->range, intake ? &intake->range : &anything);
+    out.range = range_of_pair(judgement, row, &discharge->range, other);
     out.as_reported = NULL;
     out.only_less_thans = false;
     open = why_open(judgement, intake, &out.range);
