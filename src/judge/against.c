@@ -16,57 +16,61 @@ static struct amount minus(struct arena *mem, struct amount a, struct amount b)
     return (struct amount){.exact = exact_sub(mem, amount_exact(mem, a), amount_exact(mem, b))};
 }
 
-/* What one end of the discharge and the opposite one of the intake make; false: it is not known. */
-typedef bool (*pair_end)(const struct judgement *judgement, const struct end *discharge,
-                         const struct end *intake, struct amount *out);
+/*
+ * What one end of the discharge and the opposite one of the intake make; not known where it can't
+ * be. It is open where it moves with an end that is.
+ */
+typedef struct end (*pair_end)(const struct judgement *judgement, const struct end *discharge,
+                               const struct end *intake);
 
-static bool difference(const struct judgement *judgement, const struct end *discharge,
-                       const struct end *intake, struct amount *out)
+static struct end difference(const struct judgement *judgement, const struct end *discharge,
+                             const struct end *intake)
 {
     if (!discharge->known || !intake->known)
-        return false;
-    *out = minus(judgement->mem, discharge->at, intake->at);
+        return (struct end){.known = false};
 
-    return true;
+    return (struct end){.known = true,
+                        .open = discharge->open || intake->open,
+                        .at = minus(judgement->mem, discharge->at, intake->at)};
 }
 
-static bool removal(const struct judgement *judgement, const struct end *discharge,
-                    const struct end *intake, struct amount *out)
+static struct end removal(const struct judgement *judgement, const struct end *discharge,
+                          const struct end *intake)
 {
     struct arena *mem = judgement->mem;
 
     if (!discharge->known || !intake->known || amount_sign(intake->at) <= 0)
-        return false;
+        return (struct end){.known = false};
 
     const struct exact *kept =
         exact_div(mem, amount_exact(mem, minus(mem, intake->at, discharge->at)),
                   amount_exact(mem, intake->at));
 
-    *out = (struct amount){.exact = exact_mul(mem, kept, exact_from_int(mem, PERCENT))};
-
-    return true;
+    return (struct end){.known = true,
+                        .open =
+                            discharge->open || (intake->open && amount_sign(discharge->at) != 0),
+                        .at = {.exact = exact_mul(mem, kept, exact_from_int(mem, PERCENT))}};
 }
 
 /* Without an end the intake may be so much that all of the credit needed is given. */
-static bool credit(const struct judgement *judgement, const struct end *discharge,
-                   const struct end *intake, struct amount *out)
+static struct end credit(const struct judgement *judgement, const struct end *discharge,
+                         const struct end *intake)
 {
     struct arena *mem = judgement->mem;
     struct amount ceiling = judgement->bound.ceiling;
 
     if (!discharge->known)
-        return false;
+        return (struct end){.known = false};
 
     struct amount needed = minus(mem, discharge->at, ceiling);
+    int spare = intake->known ? amount_compare(mem, intake->at, needed) : 1;
 
     if (amount_sign(needed) <= 0)
-        *out = discharge->at;
-    else if (!intake->known || amount_compare(mem, intake->at, needed) >= 0)
-        *out = ceiling;
-    else
-        *out = minus(mem, discharge->at, intake->at);
+        return *discharge;
+    if (spare > 0)
+        return (struct end){.known = true, .at = ceiling};
 
-    return true;
+    return difference(judgement, discharge, intake);
 }
 
 /* A removal falls as the discharge rises, the others rise with it. */
@@ -80,22 +84,11 @@ static const struct against_row {
     [AGAINST_CREDIT] = {credit, false, "figure with the intake credit"},
 };
 
-static struct end end_of(const struct judgement *judgement, const struct against_row *row,
-                         const struct end *discharge, const struct end *intake)
-{
-    struct end end = {.open = discharge->open || intake->open};
-
-    end.known = row->work_out(judgement, discharge, intake, &end.at);
-    end.open = end.open && end.known;
-
-    return end;
-}
-
 static struct range range_of_pair(const struct judgement *judgement, const struct against_row *row,
                                   const struct range *discharge, const struct range *intake)
 {
-    struct end low = end_of(judgement, row, &discharge->low, &intake->high);
-    struct end high = end_of(judgement, row, &discharge->high, &intake->low);
+    struct end low = row->work_out(judgement, &discharge->low, &intake->high);
+    struct end high = row->work_out(judgement, &discharge->high, &intake->low);
 
     return row->falls ? (struct range){.low = high, .high = low}
                       : (struct range){.low = low, .high = high};

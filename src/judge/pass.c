@@ -344,6 +344,7 @@ struct pass_result pass_run(const struct judgement *judgement, enum pass pass)
         not_assessable(&run.result, "no result in the period", true);
     show_coverage(&run);
     run.result.days = run.reduced.days;
+    run.result.figures = run.reduced.figures;
     run.result.samples -= run.reduced.together;
     run.result.not_told = run.reduced.not_told;
     run.result.together_days = run.reduced.together_days;

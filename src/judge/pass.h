@@ -68,6 +68,7 @@ struct pass_result {
     bool has_coverage;
     struct decimal coverage;
     struct pass_day *days;
+    struct figure_list figures; /* of which it was made */
 };
 
 /* Whether the pass takes a reading. */

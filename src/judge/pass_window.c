@@ -138,6 +138,10 @@ static enum stat_more more_of(const struct limit *limit)
         [STATISTIC_LONGEST_OUTSIDE] = STAT_MORE_RAISES,
     };
 
+    /* Net of an intake, or as a removal, a day may go either way. */
+    if (limit->against.kind != AGAINST_NONE &&
+        (limit->statistic == STATISTIC_SUM || limit->daily != DAILY_EVERY))
+        return STAT_MORE_EITHER;
     if (limit->period == PERIOD_DAY && limit->daily != DAILY_EVERY)
         return of_day[limit->daily];
 

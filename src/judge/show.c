@@ -39,6 +39,17 @@ static bool decides(const struct judgement *judgement, const struct ruling *ruli
            pass_takes(use, ruling->rests_on) && (!each_alone(judgement) || use->fit != FIT_WITHIN);
 }
 
+/* The number that a reading is held against where the bound goes by other readings. */
+static const struct exact *own_bound(const struct judgement *judgement, const struct use *use)
+{
+    const struct bound *bound = use->own_bound;
+
+    if (!bound || (!bound->has_ceiling && !bound->has_floor))
+        return NULL;
+
+    return amount_exact(judgement->mem, bound->has_ceiling ? bound->ceiling : bound->floor);
+}
+
 static struct verdict_item item_of(const struct judgement *judgement, const struct ruling *ruling,
                                    const struct use *use)
 {
@@ -52,6 +63,10 @@ static struct verdict_item item_of(const struct judgement *judgement, const stru
         .decided = decides(judgement, ruling, use),
         .doubt = use->doubt,
         .why_not = use->why_not,
+        .place = use->place,
+        .bound = own_bound(judgement, use),
+        .others = use->others,
+        .other_count = use->other_count,
     };
 
     if (item.counted) {
@@ -89,6 +104,28 @@ static void show_items(const struct judgement *judgement, const struct ruling *r
         verdict->not_detected += item.counted && item.qualifier == QUALIFIER_NOT_DETECTED;
         verdict->left_out += reading->left_out != NULL;
         verdict->in_doubt += !use->why_not && use->trust == TRUST_IN_DOUBT;
+    }
+}
+
+/* Beside a reading, those of the other place that it was held against. */
+static void show_others(const struct judgement *judgement, const struct pass_result *result,
+                        struct verdict *verdict)
+{
+    size_t *items = ARENA_ARRAY(judgement->mem, size_t, judgement->count);
+    size_t count = 0;
+
+    for (size_t i = 0; i < judgement->count; i++) {
+        items[i] = count;
+        count += judgement->items[i].series != NO_INDEX;
+    }
+    for (size_t i = 0; i < result->figures.count; i++) {
+        const struct figure *figure = &result->figures.items[i];
+
+        if (figure->other_count == 0 || figure->use == NO_INDEX ||
+            judgement->items[figure->use].series == NO_INDEX)
+            continue;
+        verdict->items[items[figure->use]].others = figure->others;
+        verdict->items[items[figure->use]].other_count = figure->other_count;
     }
 }
 
@@ -380,6 +417,8 @@ void show_evidence(const struct judgement *judgement, const struct ruling *rulin
     show_days(judgement, result, verdict);
     if (!result)
         return;
+    if (judgement->limit->against.kind != AGAINST_NONE)
+        show_others(judgement, result, verdict);
     show_figure(judgement, result, verdict);
     if (has_windows(judgement->limit))
         show_windows(judgement, result, verdict);

@@ -1,6 +1,7 @@
 #include "judge/given.h"
 
-/* A discharge held against its intake: net, percent removal, and the credit for intake pollutants. */
+/* A discharge held against its intake: net, percent removal, and the credit for intake pollutants.
+ */
 
 static size_t intake_of(struct given *given, const char *text, const char *unit)
 {
@@ -16,14 +17,14 @@ static void each_sample(struct given *given, enum against_kind kind, int64_t cei
     given_again(given);
     given->limit.statistic = STATISTIC_VALUE;
     given->limit.period = PERIOD_EACH_SAMPLE;
-    given->limit.against = (struct limit_against){
-        .kind = kind, .place = {"intake", NULL}, .pairing = PAIR_SAME_DAY};
+    given->limit.against =
+        (struct limit_against){.kind = kind, .place = {"intake", NULL}, .pairing = PAIR_SAME_DAY};
     given->limit.bound = (struct limit_bound){.has_ceiling = true, .ceiling = {ceiling, 0}};
 }
 
 /*
- * Limit 15. The credit: 40 CFR 122.45(g)(3), from memory: only as far as needed, at most the intake.
- * The same results under a plain net limit.
+ * Limit 15. The credit: 40 CFR 122.45(g)(3), from memory: only as far as needed, at most the
+ * intake. The same results under a plain net limit.
  */
 static const struct {
     const char *intake;
@@ -79,9 +80,8 @@ static void a_less_than_of_the_intake_is_a_range_and_says_so(void **state)
     each_sample(given, AGAINST_DIFFERENCE, 15);
     given_samples(given, "3:18");
     intake_of(given, "3:<5", "mg/L");
-    assert_string_equal(
-        given_verdict(given).reason,
-        "a less-than of the intake leaves the difference between 13 and 18");
+    assert_string_equal(given_verdict(given).reason,
+                        "a less-than of the intake leaves the difference between 13 and 18");
 }
 
 static void the_intake_is_turned_into_the_unit_of_the_clause(void **state)
@@ -259,6 +259,12 @@ static void the_intake_is_among_what_the_verdict_lists(void **state)
 
     assert_int_equal(verdict.item_count, 2);
     assert_int_equal(verdict.items[0].place + verdict.items[1].place, 1);
+
+    const struct verdict_item *discharge = &verdict.items[verdict.items[0].place];
+
+    assert_int_equal(discharge->place, 0);
+    assert_int_equal(discharge->other_count, 1);
+    assert_string_equal(exact_text(given->mem, discharge->others[0].value, 3), "5");
 }
 
 /*

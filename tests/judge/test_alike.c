@@ -43,7 +43,8 @@ static void a_duplicate_weighs_no_more_than_a_sample_without_one(void **state)
     }
 }
 
-/* A bound of 30 on each sample: portions of 28 and 33 have a mean of 30.5, and of 28 and 31 29.5. */
+/* A bound of 30 on each sample: portions of 28 and 33 have a mean of 30.5, and of 28 and 31 29.5.
+ */
 static void averaged_portions_are_compared_as_one(void **state)
 {
     static const struct {
