@@ -22,8 +22,31 @@ void section_span(struct field_reader *reader, const struct field *field, const 
         section_check_span(reader, value, span->from, span->to);
 }
 
+static const struct field season_fields[] = {
+    {FIELD("from", FIELD_REQUIRED, value_season, struct clause_season, from,
+           "a day of the year, as 10-01")},
+    {FIELD("to", FIELD_REQUIRED, value_season, struct clause_season, to,
+           "a day of the year, as 04-30")},
+};
+
+const struct field_table clause_season_table = {"season", season_fields, ARRAY_LEN(season_fields)};
+
+void clause_season(struct field_reader *reader, const struct field *field, const struct yaml *value,
+                   void *into)
+{
+    struct clause_season season = {0};
+    struct clause_season *out = into;
+
+    (void)field;
+    if (field_read_map(reader, &clause_season_table, value, &season))
+        *out = season;
+}
+
+const char *const clause_week_days[] = {"Monday", "Tuesday",  "Wednesday", "Thursday",
+                                        "Friday", "Saturday", "Sunday",    NULL};
+
 /* In the order of enum limit_kinds. */
-const char *const clause_kind_words[] = {"grab", "composite", "probe", "by hand", NULL};
+const char *const clause_kind_words[] = {"grab", "composite", "probe", "by hand", "derived", NULL};
 
 void clause_kinds(struct field_reader *reader, const struct field *field, const struct yaml *value,
                   void *into)

@@ -12,6 +12,17 @@ field_read clause_kinds;
 /* const char *: one of clause_change_words. */
 field_read clause_change;
 
+/* `season: {from, to}`: struct clause_season; days of the year, 0 where there is none. */
+struct clause_season {
+    int from;
+    int to;
+};
+field_read clause_season;
+extern const struct field_table clause_season_table;
+
+/* Monday first. */
+extern const char *const clause_week_days[];
+
 extern const char *const clause_kind_words[];
 extern const char *const clause_change_words[];
 

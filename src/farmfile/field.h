@@ -47,10 +47,10 @@ struct field {
     /* Put the value into the struct; problems are added to the reader's. */
     void (*read)(struct field_reader *reader, const struct field *field, const struct yaml *value,
                  void *into);
-    size_t offset;                    /* into + offset is what `read` gets */
-    const char *expected;             /* "a date, as 2026-01-31" */
-    const char *const *words;         /* of a choice: in enum order, NULL ends them */
-    const char *note; /* more for who asks what may stand here: sentences, or NULL */
+    size_t offset;            /* into + offset is what `read` gets */
+    const char *expected;     /* "a date, as 2026-01-31" */
+    const char *const *words; /* of a choice: in enum order, NULL ends them */
+    const char *note;         /* more for who asks what may stand here: sentences, or NULL */
     const struct field_table *inside; /* of a map: its own rows, for the canonical text */
     enum field_need need;
     int least; /* of a whole number */

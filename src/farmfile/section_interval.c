@@ -10,8 +10,6 @@ struct interval_reading {
 };
 
 static const char *const amount_words[] = {"days", "day", NULL};
-static const char *const week_days[] = {"Monday", "Tuesday",  "Wednesday", "Thursday",
-                                        "Friday", "Saturday", "Sunday",    NULL};
 
 static void read_parameters(struct field_reader *reader, const struct field *field,
                             const struct yaml *value, void *into)
@@ -73,28 +71,13 @@ static void read_week_starts(struct field_reader *reader, const struct field *fi
         *day = word + 1;
 }
 
-struct season {
-    int from;
-    int to;
-};
-
-static const struct field season_fields[] = {
-    {FIELD("from", FIELD_REQUIRED, value_season, struct season, from,
-           "a day of the year, as 10-01")},
-    {FIELD("to", FIELD_REQUIRED, value_season, struct season, to, "a day of the year, as 04-30")},
-};
-
-static const struct field_table season_table = {"season", season_fields, ARRAY_LEN(season_fields)};
-
 static void read_season(struct field_reader *reader, const struct field *field,
                         const struct yaml *value, void *into)
 {
     struct interval *interval = into;
-    struct season season = {0};
+    struct clause_season season = {0};
 
-    (void)field;
-    if (!field_read_map(reader, &season_table, value, &season))
-        return;
+    clause_season(reader, field, value, &season);
     interval->season_from = season.from;
     interval->season_to = season.to;
 }
@@ -131,7 +114,7 @@ static const struct field interval_fields[] = {
      .words = amount_words, .least = 1, .most = 366},
     {INTERVAL("week starts", FIELD_OPTIONAL, read_week_starts, interval.week_starts,
               "a day of the week"),
-     .words = week_days},
+     .words = clause_week_days},
     {INTERVAL("tolerance", FIELD_OPTIONAL, value_amount, interval.tolerance_days,
               "how many days later is late and not missed, as 2 days"),
      .words = amount_words, .least = 0, .most = 366},
@@ -139,7 +122,7 @@ static const struct field interval_fields[] = {
               interval.only_while_discharging, "yes or no")},
     {INTERVAL("season", FIELD_OPTIONAL, read_season, interval,
               "the first and the last day of each year, as {from: 10-01, to: 04-30}"),
-     .inside = &season_table},
+     .inside = &clause_season_table},
     {INTERVAL("in force", FIELD_REQUIRED, section_span, in_force,
               "the first and the last day, as {from: 2026-01-01, to: 2026-12-31}"),
      .inside = &section_span_table,

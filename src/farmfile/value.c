@@ -151,6 +151,26 @@ void value_choice(struct field_reader *reader, const struct field *field, const 
         memcpy(into, &choice, sizeof(choice));
 }
 
+void value_choice_set(struct field_reader *reader, const struct field *field,
+                      const struct yaml *value, void *into)
+{
+    int choice = value_word(reader, field, value) + 1;
+
+    if (choice > 0)
+        memcpy(into, &choice, sizeof(choice));
+}
+
+/* The first word is false, the second true. */
+void value_either(struct field_reader *reader, const struct field *field, const struct yaml *value,
+                  void *into)
+{
+    bool *second = into;
+    int word = value_word(reader, field, value);
+
+    if (word >= 0)
+        *second = word == 1;
+}
+
 void value_number(struct field_reader *reader, const struct field *field, const struct yaml *value,
                   void *into)
 {

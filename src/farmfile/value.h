@@ -16,6 +16,10 @@ field_read value_day;    /* day_number: 2026-01-31 */
 field_read value_season; /* int: month and day, 10-01 is 1001 */
 field_read value_yes_no; /* bool: yes or no */
 field_read value_choice; /* an enum: place of the word in the row's words */
+/* The same of an enum whose first is "unset" or "none", and has no word. */
+field_read value_choice_set;
+
+field_read value_either; /* bool: the row's second word, and not its first */
 field_read value_number; /* struct decimal, with a decimal point */
 field_read value_count;  /* int in the row's least..most */
 

@@ -69,11 +69,11 @@ struct statistic_settings {
     const char *percentile_rule; /* a word of stat/percentile: "Hazen" */
     struct decimal z;            /* of a log-normal percentile: 1.282 */
     enum deviation deviation;
-    struct limit_beyond beyond; /* of count, share, time outside, longest outside */
-    int change_span_s;          /* of a change: within so long */
-    enum change_direction change_direction;
-    int rate_per_s;  /* of a rate: 3600 for "per hour" */
-    int time_unit_s; /* of times outside: 60 for minutes, 3600 for hours */
+    struct limit_beyond beyond;             /* of count, share, time outside, longest outside */
+    int change_span_s;                      /* of a change: within so long */
+    enum change_direction change_direction; /* of a change or a rate */
+    int rate_per_s;                         /* of a rate: 3600 for "per hour" */
+    int time_unit_s;                        /* of times outside: 60 for minutes, 3600 for hours */
 };
 
 enum limit_period {
@@ -463,10 +463,19 @@ const char *limit_refuse(const struct limit *limit, bool is_counter, bool is_sta
 /* Whether the bound goes by other readings at the same time. */
 bool limit_bound_by_other(const struct limit *limit);
 
+/* Whether the figure is of what lies beyond `settings.beyond`: a count, a share, a time outside. */
+bool limit_counts_beyond(const struct limit *limit);
+
+/* Whether it is a time outside, in all or at a stretch. */
+bool limit_of_time(const struct limit *limit);
+
+/* "1 hour", "90 minutes", "7 days"; "no time" for 0. */
+char *limit_length_words(struct arena *mem, int length_s);
+
 /*
  * The unit in which readings are held: the clause's own; of a change or rate too. The unit of
- * the figure is another one for a count ("samples"), a share or a removal ("%"), times outside
- * ("minutes", "hours") and a rate ("mg/L per hour").
+ * the figure is another one for a count ("samples", "days"), a share or a removal ("%"), times
+ * outside ("minutes", "hours") and a rate ("mg/L per hour").
  */
 char *limit_figure_unit(struct arena *mem, const struct limit *limit);
 
@@ -476,8 +485,9 @@ struct statistic;
 const struct statistic *limit_statistic_row(const struct limit *limit);
 
 /*
- * Whether the bound is on single values all the way: every reading, a lowest or a highest one.
- * Then a less-than stands for every value it allows and needs no rule.
+ * Whether the bound is on single values all the way: every reading, a lowest or a highest one, or
+ * what of them lies beyond a number. Then a less-than stands for every value it allows and needs no
+ * rule.
  */
 bool limit_of_single_values(const struct limit *limit);
 
@@ -487,7 +497,13 @@ char *limit_figure_words(struct arena *mem, const struct limit *limit);
 /* One line for people: "monthly mean not above 30 mg/L". */
 char *limit_words(struct arena *mem, const struct limit *limit);
 
-/* The bound in words: "not above 30 mg/L", "below 5.0 mg/L", "from 6.5 to 9.0". */
+/* How many may lie beyond the bound: "2 of 12 may lie beyond"; "" where none is said. */
+char *limit_allowance_words(struct arena *mem, const struct limit *limit);
+
+/*
+ * The bound in words: "not above 30 mg/L", "below 5.0 mg/L", "from 6.5 to 9.0", "must be 'shut'",
+ * "not below 60 % of saturation".
+ */
 char *limit_bound_words(struct arena *mem, const struct limit *limit);
 
 #endif

@@ -164,8 +164,8 @@ static const struct spoilt {
      "the limit 'solids' lacks `rounding`: expected none, half up to the bound, half up to 1 "
      "decimals or half even to 3 figures"},
     {"rounding of nowhere", "half up to the bound", "up", 60, 15,
-     "'up' can't be `rounding`: expected none, half up to the bound, half up to 1 decimals or "
-     "half even to 3 figures"},
+     "'up' can't be `rounding`: expected none, half up to the bound, half up to the bound's figures, "
+     "half up to 1 decimals or half even to 3 figures"},
     {"a bound left out", "    not above: 30\n", "", 46, 5,
      "the limit 'solids' lacks its bound: expected one of `not above`, `below`, `not below`, "
      "`above` and `from`"},
@@ -209,7 +209,7 @@ static const struct spoilt {
      "`less-thans` has no place here: the limit takes every reading by itself"},
     {"a flow without a load", "less-thans: half",
      "less-thans: half\n    flow: {station: out, parameter: flow}", 60, 11,
-     "`flow` has no place here: only a load has it"},
+     "`flow` has no place here: only a load or a flow-weighted mean has it"},
     {"a load without a flow", "each day: every reading", "each day: load", 46, 5,
      "the limit 'solids' lacks `flow`: a load is worked out from a flow"},
     {"a load in a concentration", "each day: every reading",

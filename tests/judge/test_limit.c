@@ -210,8 +210,8 @@ static const struct {
     {spoil_flow, "a flow and a factor belong to a daily load only"},
     {spoil_factor_units, "a stated factor needs the units of flow and concentration it is for"},
     {spoil_factor, "the factor of the load must be a number above 0"},
-    {spoil_load_gap, "the mean of the period can only stand in for missing results in a monthly "
-                     "figure of daily loads"},
+    {spoil_load_gap, "the mean of the period can only stand in for missing results in a figure "
+                     "of daily loads over several days"},
     {spoil_geometric_zero, "a geometric mean has no answer for 0, so a less-than can't stand for "
                            "it"},
     {spoil_stated, "the number stated for less-thans is below 0"},
