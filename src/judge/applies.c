@@ -1,8 +1,11 @@
 #include "judge/applies.h"
 
+#include <string.h>
+
+#include "base/buf.h"
 #include "base/str.h"
 
-enum { MINUTES_A_DAY = 24 * 60, MONTH_FACTOR = 100 };
+enum { MONTH_FACTOR = 100 };
 
 static const struct evidence_tides *find_table(const struct evidence *evidence, const char *key)
 {
@@ -282,4 +285,51 @@ struct applies applies_at(struct arena *mem, struct applies_rule *rule, instant 
     }
 
     return found;
+}
+
+static void add_season(struct buf *text, struct arena *mem, const struct limit_season *season)
+{
+    /* Of any year; one with a 29 February. */
+    day_number from =
+        day_from_civil(2024, season->from / MONTH_FACTOR, season->from % MONTH_FACTOR);
+    day_number to = day_from_civil(2024, season->to / MONTH_FACTOR, season->to % MONTH_FACTOR);
+    const char *first = day_words(mem, from);
+    const char *last = day_words(mem, to);
+
+    buf_addf(text, "; each year from %.*s to %.*s", (int)(strlen(first) - strlen(" 2024")), first,
+             (int)(strlen(last) - strlen(" 2024")), last);
+}
+
+static void add_while(struct buf *text, struct arena *mem, const struct limit_while *asked)
+{
+    const char *unit = asked->other.unit ? asked->other.unit : "";
+
+    buf_addf(text, "; while %s is", other_words(mem, &asked->other));
+    if (asked->has_above)
+        buf_addf(text, " above %s", decimal_text(mem, asked->above));
+    if (asked->has_below)
+        buf_addf(text, "%s below %s", asked->has_above ? " and" : "",
+                 decimal_text(mem, asked->below));
+    buf_addf(text, " %s, by a reading at most %s old", unit,
+             partner_apart_words(mem, asked->within_s));
+}
+
+char *applies_words(struct arena *mem, const struct limit *limit)
+{
+    struct buf text = buf_new(mem);
+
+    if (limit->season.set)
+        add_season(&text, mem, &limit->season);
+    if (limit->hours.set)
+        buf_addf(&text, "; from %s to %s", minute_text(mem, limit->hours.from_minute),
+                 minute_text(mem, limit->hours.to_minute));
+    if (limit->tide.of != TIDE_NONE)
+        buf_addf(&text, "; from %s before to %s after %s water by the table '%s'",
+                 partner_apart_words(mem, limit->tide.before_s),
+                 partner_apart_words(mem, limit->tide.after_s),
+                 limit->tide.of == TIDE_HIGH ? "high" : "low", limit->tide.table);
+    if (limit->applies_while.other.station)
+        add_while(&text, mem, &limit->applies_while);
+
+    return text.len > 0 ? text.data + strlen("; ") : NULL;
 }

@@ -47,4 +47,10 @@ struct applies applies_at(struct arena *mem, struct applies_rule *rule, instant 
 /* Whether the day lies in the clause's season; always where it has none. */
 bool applies_in_season(const struct limit *limit, day_number day);
 
+/*
+ * When the clause applies, for people: "from 08:00 to 17:30; from 1 h before to 2 h after high
+ * water by the table 'harbour'". NULL: always.
+ */
+char *applies_words(struct arena *mem, const struct limit *limit);
+
 #endif

@@ -95,21 +95,44 @@ struct amount bound_excess(struct arena *mem, const struct bound *bound, struct 
     return under;
 }
 
+/* The state that keeps the bound, or the one that breaks it. */
+static char *state_words(struct arena *mem, const struct limit *limit, bool breaks)
+{
+    const struct limit_bound_by *by = &limit->bound_by;
+
+    return arena_printf(mem, "%s%s", by->state_is_outside == breaks ? "" : "not ", by->state);
+}
+
 char *bound_text(struct arena *mem, const struct limit *limit, enum side side)
 {
+    if (limit->bound_by.kind == BOUND_STATE)
+        return state_words(mem, limit, false);
+    if (limit->bound_by.kind != BOUND_NUMBER)
+        return arena_strdup(mem, "its bound");
+
     bool upper = side == SIDE_ABOVE || (side == SIDE_NONE && limit->bound.has_ceiling);
 
     return decimal_text(mem, upper ? limit->bound.ceiling : limit->bound.floor);
 }
 
-char *bound_side_words(struct arena *mem, const struct limit *limit, enum side side)
+char *bound_beyond_words(struct arena *mem, const struct limit *limit, enum side side,
+                         const char *text)
 {
     const struct limit_bound *bound = &limit->bound;
-    bool reached =
-        side == SIDE_ABOVE ? bound->ceiling_reached_is_outside : bound->floor_reached_is_outside;
+    bool reached = limit->bound_by.kind != BOUND_NUMBER ? limit->bound_by.reached_is_outside
+                   : side == SIDE_ABOVE                 ? bound->ceiling_reached_is_outside
+                                                        : bound->floor_reached_is_outside;
+
+    if (limit->bound_by.kind == BOUND_STATE)
+        return state_words(mem, limit, true);
 
     return arena_printf(mem, "%s%s %s", reached ? "at or " : "",
-                        side == SIDE_ABOVE ? "above" : "below", bound_text(mem, limit, side));
+                        side == SIDE_ABOVE ? "above" : "below", text);
+}
+
+char *bound_side_words(struct arena *mem, const struct limit *limit, enum side side)
+{
+    return bound_beyond_words(mem, limit, side, bound_text(mem, limit, side));
 }
 
 /* The farm's own margin at a bound, as an amount. */

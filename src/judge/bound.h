@@ -52,11 +52,18 @@ enum fit bound_fit(struct arena *mem, const struct bound *bound, const struct ra
 struct amount bound_excess(struct arena *mem, const struct bound *bound, struct amount value,
                            enum side *side);
 
-/* "30 mg/L" as the licence writes its digits, without the unit: the bound of that side. */
+/*
+ * "30" as the licence writes its digits, without the unit: the bound of that side. Of a state the
+ * word that keeps it; "its bound" where that goes by other readings.
+ */
 char *bound_text(struct arena *mem, const struct limit *limit, enum side side);
 
-/* "above 30", "at or below 5.0": how a figure beyond it is called. */
+/* "above 30", "at or below 5.0", "seen": how a figure beyond it is called. */
 char *bound_side_words(struct arena *mem, const struct limit *limit, enum side side);
+
+/* The same with the number of a bound of its own. */
+char *bound_beyond_words(struct arena *mem, const struct limit *limit, enum side side,
+                         const char *text);
 
 /* Whether a compared figure that is within lies inside the farm's own margin of a bound. */
 bool bound_near(struct arena *mem, const struct limit *limit, const struct bound *bound,

@@ -1,4 +1,8 @@
+#include <string.h>
+
 #include "base/str.h"
+#include "judge/applies.h"
+#include "judge/bound_by.h"
 #include "judge/explain_parts.h"
 #include "judge/gather.h"
 
@@ -8,7 +12,8 @@ static const struct {
 } kinds[] = {{KIND_GRAB, "grab samples"},
              {KIND_COMPOSITE, "composite samples"},
              {KIND_PROBE, "probes"},
-             {KIND_BY_HAND, "readings by hand"}};
+             {KIND_BY_HAND, "readings by hand"},
+             {KIND_DERIVED, "readings worked out from others"}};
 
 /* Readings of the same station and parameter that the clause does not take. */
 static void explain_not_accepted(struct writer *writer)
@@ -26,11 +31,65 @@ static void explain_not_accepted(struct writer *writer)
                      gather_first_from(series, verdict->from_at);
     }
     if (count > 0)
+        writer_say(
+            writer,
+            arena_printf(writer->mem,
+                         "  %zu more of the same place are not taken: their kind or position is "
+                         "not one that the clause accepts",
+                         count));
+}
+
+/* "name or name or name" after what they are; nothing where the clause takes any. */
+static void add_names(struct buf *text, const char *what, const char *const *names, size_t count)
+{
+    for (size_t i = 0; i < count; i++)
+        buf_addf(text, "%s%s", i == 0 ? what : " or ", names[i]);
+}
+
+/* The clause's other places: each added to its own, or compared with it. */
+static void add_places(struct buf *text, const struct limit *limit)
+{
+    for (size_t i = 0; i < limit->added_count; i++)
+        buf_addf(text, " and %s", limit->added[i].station);
+    if (limit->against.kind != AGAINST_NONE)
+        buf_addf(text, ", held against %s", limit->against.place.station);
+}
+
+static void explain_who(struct writer *writer)
+{
+    const struct limit *limit = writer->verdict->limit;
+    struct buf text = buf_new(writer->mem);
+
+    add_names(&text, "; by ", limit->instruments, limit->instrument_count);
+    add_names(&text, "; taken by ", limit->takers, limit->taker_count);
+    if (limit->accredited)
+        buf_add_text(&text, "; by a laboratory accredited on the day");
+    if (limit->without_looking_for_cause)
+        buf_add_text(&text, "; without samples that look for a cause");
+    if (text.len > 0)
+        writer_say(writer, arena_printf(writer->mem, "  only %s", text.data + strlen("; ")));
+}
+
+static void explain_when(struct writer *writer)
+{
+    char *words = applies_words(writer->mem, writer->verdict->limit);
+
+    if (words)
+        writer_say(writer, arena_printf(writer->mem, "  the clause applies %s", words));
+}
+
+/* Where the bound goes by other readings: how it is worked out for each. */
+static void explain_bound(struct writer *writer)
+{
+    const struct limit *limit = writer->verdict->limit;
+    char *words = bound_by_words(writer->mem, limit);
+
+    if (words)
         writer_say(writer,
                    arena_printf(writer->mem,
-                                "  %zu more of the same place are not taken: their kind or position is "
-                                "not one that the clause accepts",
-                                count));
+                                "  each is held against a bound of its own, by what was read "
+                                "within %s of it: %s",
+                                partner_apart_words(writer->mem, limit->bound_by.within_s), words));
 }
 
 static void explain_selection(struct writer *writer)
@@ -42,16 +101,19 @@ static void explain_selection(struct writer *writer)
     buf_addf(&text, "readings: %s at %s", limit->parameter, limit->station);
     if (limit->position)
         buf_addf(&text, ", %s", limit->position);
+    add_places(&text, limit);
     for (size_t i = 0; i < ARRAY_LEN(kinds); i++)
         if (limit->kinds & kinds[i].kind) {
             buf_addf(&text, "%s%s", between, kinds[i].word);
             between = " or ";
         }
-    for (size_t i = 0; i < limit->method_count; i++)
-        buf_addf(&text, "%s%s", i == 0 ? ", method " : " or ", limit->methods[i]);
+    add_names(&text, ", method ", limit->methods, limit->method_count);
     if (limit->only_while_discharging)
         buf_add_text(&text, ", only while discharging");
     writer_say(writer, text.data);
+    explain_who(writer);
+    explain_when(writer);
+    explain_bound(writer);
     explain_not_accepted(writer);
 }
 
@@ -69,6 +131,32 @@ static const char *reported(const struct writer *writer, const struct evidence_r
                         reading->unit ? reading->unit : "");
 }
 
+/* The reading of an item: of a state its word, and not the number that stands for it. */
+static const char *item_reported(const struct writer *writer,
+                                 const struct evidence_reading *reading)
+{
+    return writer->verdict->limit->bound_by.kind == BOUND_STATE ? reading->unit
+                                                                : reported(writer, reading);
+}
+
+/* The readings that one was held against, and its own bound. */
+static void add_held_against(const struct writer *writer, struct buf *text,
+                             const struct verdict_item *item)
+{
+    for (size_t i = 0; i < item->other_count; i++) {
+        const struct verdict_other *other = &item->others[i];
+        const struct evidence_series *series = &writer->evidence->series[other->series];
+        const struct evidence_reading *reading = &series->readings[other->reading];
+
+        buf_addf(text, "%s%s at %s %s (%s)", i == 0 ? ", with " : " and ", series->parameter,
+                 series->station, reported(writer, reading),
+                 zone_text(writer->mem, writer->evidence->zone, reading->at));
+    }
+    if (item->bound)
+        buf_addf(text, ", so its bound is %s%s", writer_digits(writer, item->bound),
+                 writer_unit(writer));
+}
+
 static void explain_item(struct writer *writer, const struct verdict_item *item)
 {
     const struct evidence_reading *reading =
@@ -76,13 +164,16 @@ static void explain_item(struct writer *writer, const struct verdict_item *item)
     struct buf text = buf_new(writer->mem);
 
     buf_addf(&text, "  %s: %s", zone_text(writer->mem, writer->evidence->zone, reading->at),
-             reported(writer, reading));
+             item_reported(writer, reading));
     if (reading->sample)
         buf_addf(&text, ", sample %s", reading->sample);
     if (reading->corrected)
         buf_add_text(&text, ", corrected");
+    add_held_against(writer, &text, item);
     if (!item->counted)
         buf_addf(&text, ", not counted (%s)", item->why_not ? item->why_not : "no reason");
+    else if (item->used && writer->verdict->limit->bound_by.kind == BOUND_STATE)
+        buf_addf(&text, ", counted%s", item->outside ? ", beyond the bound" : "");
     else if (item->used)
         buf_addf(&text, ", counted as %s%s%s",
                  item->qualifier == QUALIFIER_NONE ? "" : "the number ",
@@ -165,8 +256,7 @@ static bool item_stands_out(const struct writer *writer, const struct verdict_it
 {
     const struct evidence_reading *reading = reading_of(writer, item);
 
-    return item->outside || item->decided || item->doubt || reading->left_out ||
-           reading->corrected;
+    return item->outside || item->decided || item->doubt || reading->left_out || reading->corrected;
 }
 
 void explain_readings(struct writer *writer)

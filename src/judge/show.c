@@ -269,6 +269,19 @@ static const char *compared_digits(const struct judgement *judgement, struct amo
     return exact_rounded_text(mem, amount_exact(mem, shown), rounding);
 }
 
+/* Of a state, the word that was read; NULL where the figure is a number. */
+static const char *state_read(const struct judgement *judgement, const struct figure *figure)
+{
+    if (judgement->limit->bound_by.kind != BOUND_STATE || figure->use == NO_INDEX)
+        return NULL;
+
+    const struct use *use = &judgement->items[figure->use];
+
+    return use->series == NO_INDEX
+               ? judgement->evidence->set_aside[use->reading].unit
+               : judgement->evidence->series[use->series].readings[use->reading].unit;
+}
+
 /* A figure as it was compared. */
 struct shown {
     const struct exact *figure;
@@ -302,6 +315,11 @@ static bool show_compared(const struct judgement *judgement, const struct figure
                                       : figure->qualifier == QUALIFIER_GREATER ? ">"
                                                                                : "",
                                       compared_digits(judgement, number, rounding));
+
+    const char *state = state_read(judgement, figure);
+
+    if (state)
+        out->figure_text = out->compared_text = state;
 
     return true;
 }

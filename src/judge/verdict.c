@@ -37,8 +37,11 @@ char *verdict_standing_words(struct arena *mem, const struct verdict *verdict)
     if (verdict->standing != STANDING_OUTSIDE || verdict->side == SIDE_NONE)
         return arena_printf(mem, "%s%s", so_far, name);
 
-    return arena_printf(mem, "%s%s: %s", so_far, name,
-                        bound_side_words(mem, verdict->limit, verdict->side));
+    return arena_printf(
+        mem, "%s%s: %s", so_far, name,
+        verdict->bound_text && verdict->limit->bound_by.kind != BOUND_NUMBER
+            ? bound_beyond_words(mem, verdict->limit, verdict->side, verdict->bound_text)
+            : bound_side_words(mem, verdict->limit, verdict->side));
 }
 
 /* What the statistic is over, one and several. */

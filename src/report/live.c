@@ -123,7 +123,7 @@ static const char *worst(struct arena *mem, const struct limit *limit,
     static const struct function highest = {"MAX", maximum_of};
     static const struct function lowest = {"MIN", minimum_of};
 
-    if (range->count == 0)
+    if (range->count == 0 || limit->bound_by.kind != BOUND_NUMBER)
         return NULL;
     if (!bound->floor)
         return apply(mem, &highest, range, judged);
@@ -291,7 +291,8 @@ const char *live_verdict(struct arena *mem, const struct verdict *verdict, const
     bool judged = verdict->standing == STANDING_WITHIN || verdict->standing == STANDING_OUTSIDE;
     enum side judged_side = verdict->standing == STANDING_OUTSIDE ? verdict->side : SIDE_NONE;
 
-    if (!judged || !verdict->compared ||
+    /* A bound that goes by other readings, or is a word, stands in no cell. */
+    if (!judged || !verdict->compared || verdict->limit->bound_by.kind != BOUND_NUMBER ||
         side_of(rule, exact_double(verdict->compared)) != judged_side)
         return NULL;
 
