@@ -228,6 +228,7 @@ static void a_share_of_saturation_is_by_temperature_and_salinity(void **state)
 static void the_words_of_a_state_are_read_or_must_not_be(void **state)
 {
     struct given *given = *state;
+    struct verdict verdict;
     size_t film;
 
     single(given, BOUND_STATE);
@@ -240,9 +241,31 @@ static void the_words_of_a_state_are_read_or_must_not_be(void **state)
     given_readings(given, film, "3:0 10:0", "not seen");
     expect(given, STANDING_WITHIN, "never seen");
     given_readings(given, film, "12:0", "Seen");
-    expect(given, STANDING_OUTSIDE, "seen once, in any case of letters");
+    verdict = given_assert(given, "outside: seen", "seen once, in any case of letters");
+    assert_string_equal(verdict.compared_text, "Seen");
+    assert_string_equal(verdict.bound_text, "not seen");
     given->limit.bound_by.state_is_outside = false;
-    expect(given, STANDING_OUTSIDE, "it must be seen, and twice was not");
+    (void)given_assert(given, "outside: not seen", "it must be seen, and twice was not");
+}
+
+static void a_bound_of_its_own_is_in_the_words_and_the_items(void **state)
+{
+    struct given *given = *state;
+    struct verdict verdict;
+
+    single(given, BOUND_LINEAR);
+    given->limit.bound_by.offset = given_decimal("5.0");
+    given->limit.bound_by.factor = given_decimal("0.1");
+    given_samples(given, "10:5.9 11:7");
+    others(given, "temperature", "10:10 11:10", "degC");
+    verdict = given_assert(given, "outside: above 6", "the bound it was held against");
+    assert_string_equal(verdict.bound_text, "6");
+    assert_string_equal(exact_text(given->mem, verdict.items[0].bound, 12), "6");
+    assert_int_equal(verdict.items[0].other_count, 1);
+    assert_int_equal(verdict.items[0].others[0].series, 1);
+    assert_string_equal(exact_text(given->mem, verdict.items[1].others[0].value, 12), "10");
+    given->limit.bound_by.reached_is_outside = true;
+    (void)given_assert(given, "outside: at or above 6", "as worded");
 }
 
 #define CASE(name) cmocka_unit_test_setup_teardown(name, given_new, given_done)
@@ -258,6 +281,7 @@ int main(void)
         CASE(outside_a_formula_s_range_there_is_no_bound),
         CASE(a_share_of_saturation_is_by_temperature_and_salinity),
         CASE(the_words_of_a_state_are_read_or_must_not_be),
+        CASE(a_bound_of_its_own_is_in_the_words_and_the_items),
     };
 
     return cmocka_run_group_tests_name("judge/bound_by", tests, NULL, NULL);

@@ -248,6 +248,82 @@ static void readings_that_the_clause_does_not_accept_are_told(void **state)
                          "not one that the clause accepts"));
 }
 
+static void what_the_clause_asks_of_readings_is_told(void **state)
+{
+    static const char *const methods[] = {"filter and weigh", "by light"};
+    static const char *const takers[] = {"kim"};
+    struct given *given = *state;
+    struct explanation lines;
+
+    given->limit.methods = methods;
+    given->limit.method_count = 2;
+    given->limit.takers = takers;
+    given->limit.taker_count = 1;
+    given->limit.accredited = true;
+    given->limit.hours = (struct limit_hours){true, 8 * 60, 17 * 60 + 30};
+    given->limit.season = (struct limit_season){true, 1101, 331};
+    given->limit.tide = (struct limit_tide){TIDE_HIGH, "harbour", 3600, 9000};
+    given->limit.applies_while =
+        (struct limit_while){.other = {.station = "river", .parameter = "flow", .unit = "m3/s"},
+                             .has_above = true,
+                             .above = {20, 1},
+                             .within_s = 1800};
+    lines = explained(given);
+    assert_true(has_line(&lines,
+                         "readings: suspended-solids at outfall, method filter and weigh or "
+                         "by light"));
+    assert_true(has_line(&lines, "  only taken by kim; by a laboratory accredited on the day"));
+    assert_true(has_line(&lines,
+                         "  the clause applies each year from 1 November to 31 March; from 08:00 "
+                         "to 17:30; from 1 h before to 2 h 30 min after high water by the table "
+                         "'harbour'; while flow at river is above 2.0 m3/s, by a reading at most "
+                         "30 min old"));
+}
+
+static void a_reading_s_own_bound_is_worked_out_in_words(void **state)
+{
+    struct given *given = *state;
+    struct explanation lines;
+
+    given->limit.statistic = STATISTIC_VALUE;
+    given->limit.period = PERIOD_EACH_SAMPLE;
+    given->limit.bound = (struct limit_bound){.has_ceiling = false};
+    given->limit.bound_by = (struct limit_bound_by){
+        .kind = BOUND_LINEAR,
+        .others = {{.station = "outfall", .parameter = "temperature", .unit = "degC"}},
+        .other_count = 1,
+        .within_s = 3600,
+        .offset = {50, 1},
+        .factor = {1, 1}};
+    given_samples(given, "10:7.0");
+    given_readings(given, given_series(given, "outfall", "temperature", KIND_PROBE),
+                   "10/12:30:10.0", "degC");
+    lines = explained(given);
+    assert_true(has_line(&lines, "  each is held against a bound of its own, by what was read "
+                                 "within 1 h of it: 5.0 + 0.1 x temperature"));
+    assert_true(has_line(&lines,
+                         "  2026-03-10 12:00: 7.0 mg/L, with temperature at outfall 10.0 degC "
+                         "(2026-03-10 12:30), so its bound is 6 mg/L, counted as 7, beyond the "
+                         "bound"));
+}
+
+static void a_state_is_told_by_its_word(void **state)
+{
+    struct given *given = *state;
+    struct explanation lines;
+
+    given->limit.statistic = STATISTIC_VALUE;
+    given->limit.period = PERIOD_EACH_SAMPLE;
+    given->limit.parameter = "oil-film";
+    given->limit.unit = NULL;
+    given->limit.bound = (struct limit_bound){.has_ceiling = false};
+    given->limit.bound_by =
+        (struct limit_bound_by){.kind = BOUND_STATE, .state = "seen", .state_is_outside = true};
+    given_readings(given, given_series(given, "outfall", "oil-film", KIND_BY_HAND), "10:0", "seen");
+    lines = explained(given);
+    assert_true(has_line(&lines, "  2026-03-10 12:00: seen, counted, beyond the bound"));
+}
+
 #define CASE(name) cmocka_unit_test_setup_teardown(name, given_new, given_done)
 
 int main(void)
@@ -261,6 +337,9 @@ int main(void)
         CASE(files_are_called_by_their_names),
         CASE(a_probes_month_is_told_by_day_unless_every_reading_is_asked_for),
         CASE(readings_that_the_clause_does_not_accept_are_told),
+        CASE(what_the_clause_asks_of_readings_is_told),
+        CASE(a_reading_s_own_bound_is_worked_out_in_words),
+        CASE(a_state_is_told_by_its_word),
     };
 
     return cmocka_run_group_tests_name("judge/explain", tests, NULL, NULL);
