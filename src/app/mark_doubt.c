@@ -12,8 +12,10 @@ static bool order_checked(struct arena *mem, const struct doubt_order *order, st
         err_set(err, ERR_INVALID, "a reason is needed, in words");
         return err_hint(err, "Add --because \"...\": it stands beside every verdict it touches.");
     }
-    if (!order->sample && order->until < order->from)
-        return err_set(err, ERR_INVALID, "the span ends before it begins");
+    if (!order->sample && order->until < order->from) {
+        err_set(err, ERR_INVALID, "the span ends before it begins");
+        return err_hint(err, "The first time is the earlier one.");
+    }
     for (size_t i = 0; doubt_kinds[i]; i++) {
         if (str_equal(doubt_kinds[i], order->kind))
             return true;

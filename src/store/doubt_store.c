@@ -100,8 +100,10 @@ bool doubt_store_sample(struct db_tx *tx, const char *sample, instant *from, ins
 
     if (!db_run(tx, &sql_doubt_sample, DB_PARAMS(db_int(tx->farm_id), db_text(sample)), &rows, err))
         return false;
-    if (db_rows_count(&rows) == 0)
-        return err_set(err, ERR_NOT_FOUND, "no sample '%s' is on record", sample);
+    if (db_rows_count(&rows) == 0) {
+        err_set(err, ERR_NOT_FOUND, "no sample '%s' is on record", sample);
+        return err_hint(err, "Write its number as the laboratory's file has it.");
+    }
     *from = db_rows_instant(&rows, 0, 0);
     *until = db_rows_instant(&rows, 0, 1);
 

@@ -107,6 +107,12 @@ correct outlet ph 2026-02-01T00:03 8 --by wren --because words|no reading|to the
 correct outlet ph 2026-02-01T00:00 eight --by wren --because words|'eight'|0.05
 correct outlet ph 2026-02-01T00:00 8 --by wren|a reason is needed|--because
 leave-out outlet ph 2026-02-01T00:00 --because words|who does it|--by PERSON
+doubt set drfit outlet ph 2026-02-01T00:00 2026-02-01T01:00 --by wren --because words|'drfit' is no kind of doubt|holding time
+doubt set drift outlet ph 2026-02-01T00:00 2026-01-01T01:00 --by wren --because words|ends before it begins|The first time
+doubt set drift outlet ph 2026-02-01T00:00 2026-02-01T01:00 --by wren|a reason is needed|--because
+doubt sample custody nothere --by wren --because words|no sample 'nothere'|laboratory
+doubt lift nine --by wren --because words|'nine' is not the number of a mark|weirbook doubt
+doubt lift 9 --by wren --because words|no mark of doubt 9|weirbook doubt
 no-sample weekly 2026-03-29 --by ash --because words|a reason is needed|--reason
 no-sample weekly 2026-03-29 --by ash --because words --reason lazy|'lazy'|not taken
 no-sample wekly 2026-03-29 --by ash --because words --reason lost|no interval 'wekly'|Intervals
@@ -131,6 +137,9 @@ printf '%s\n' "farm check $demo/farm.yaml" "farm load $demo/farm.yaml --by wren"
     'status' 'findings' 'words' 'words units' 'ledger check' 'correct outlet ph 2026-02-01T00:00 7.9 --by wren --because words' \
     'leave-out outlet ph 2026-02-01T00:00 --by wren --because words' \
     'put-back outlet ph 2026-02-01T00:00 --by wren --because words' \
+    'doubt set drift outlet ph 2026-02-01T00:00 2026-02-01T01:00 --by wren --because words' \
+    'doubt sample custody IL-2611 --by wren --because words' \
+    'doubt' 'doubt lift 1 --by wren --because words' \
     'no-sample weekly 2026-03-29 --by ash --because words --reason lost' \
     'aside accept lab-2026-03-17-corrected.csv 3 --by wren --because words' \
     'aside read-again lab-2026-04-14.csv --by wren' \
