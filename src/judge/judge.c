@@ -203,6 +203,9 @@ static void hold_back(const struct judgement *judgement, struct verdict *verdict
     apply_licence_end(judgement, verdict);
     if (verdict->standing == STANDING_WITHIN && judgement->cannot_tell)
         cannot_assess(verdict, judgement->cannot_tell);
+    else if (verdict->standing == STANDING_NOT_ASSESSABLE && judgement->cannot_tell)
+        verdict->reason =
+            arena_printf(judgement->mem, "%s; %s", verdict->reason, judgement->cannot_tell);
     if (verdict->standing == STANDING_WITHIN && !verdict->limit->confirmed)
         cannot_assess(verdict, "not confirmed: nobody has compared this clause with the licence");
 }

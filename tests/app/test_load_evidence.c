@@ -1,0 +1,149 @@
+/*
+ * Evidence out of the store: what a clause looks at beside its own readings comes with them, and
+ * no more than that.
+ */
+#include "app/load_evidence.h"
+
+#include <string.h>
+
+#include "app/month.h"
+#include "judge/limit.h"
+
+/* The farm with more said of its first limit, and other sections beside. */
+static void farm_change(struct test_farm *farm, const char *more, const char *sections)
+{
+    struct farm_changes changes = {0};
+    char *text = test_swap(
+        farm->mem, farm->text, "    not above: 40\n",
+        arena_printf(farm->mem, "    not above: 40\n    change: copied wrongly\n%s", more));
+
+    text =
+        test_swap(farm->mem, text, "limits:\n", arena_printf(farm->mem, "%s\nlimits:\n", sections));
+    test_farm_load(farm, text, &farm->act, &changes);
+    test_farm_confirm(farm);
+}
+
+static void samples_take(struct test_farm *farm)
+{
+    test_take(farm, "laboratory", "may.csv",
+              LAB "S1,,,Out,2026-05-04 09:00,TSS,14,mg/L,,\n"
+                  "S2,,,Out,2026-05-18 09:00,TSS,12,mg/L,,\n");
+}
+
+static const char while_warm[] =
+    "    while: {station: tank, parameter: temperature, unit: degC, above: 10, within: 1 hour}\n";
+
+static void a_condition_s_reading_is_loaded_and_decides(void **state)
+{
+    struct test_farm *farm = *state;
+
+    farm_change(farm, while_warm, "");
+    test_take(farm, "laboratory", "may.csv",
+              LAB "S1,,,Out,2026-05-04 09:00,TSS,14,mg/L,,\n"
+                  "S2,,,Out,2026-05-18 09:00,TSS,90,mg/L,,\n");
+    assert_string_equal(standing_of(farm, "2026-05-01", "solids-each"),
+                        "not assessable (no result in the period; of 2 readings it can't be told "
+                        "whether the clause applied: no reading of temperature at tank in the 1 h "
+                        "before)");
+    test_take(farm, "local-logger", "warm.csv",
+              "Time,Temp (degC)\n2026-05-04 09:30,12\n2026-05-18 09:30,8\n");
+    assert_string_equal(standing_of(farm, "2026-05-01", "solids-each"), "within");
+}
+
+static void only_a_laboratory_accredited_on_the_day_clears(void **state)
+{
+    struct test_farm *farm = *state;
+
+    farm_change(farm, "    accredited laboratory: yes\n",
+                "laboratories:\n"
+                "  - key: lab\n"
+                "    name: Laboratory of the tests\n"
+                "    accreditations:\n"
+                "      - {number: T 1, by: a body of the tests, parameters: [suspended-solids],\n"
+                "         from: 2026-05-10}\n");
+    samples_take(farm);
+
+    struct judged_month month = month_kept(farm, "2026-05-01", NULL);
+    const struct evidence *evidence = &month.loaded.evidence;
+
+    assert_int_equal(evidence->accreditation_count, 1);
+    assert_string_equal(evidence->accreditations[0].made_by, "Laboratory of the tests");
+    assert_string_equal(evidence->accreditations[0].parameter, "suspended-solids");
+    assert_null(evidence->accreditations[0].method);
+    test_take(farm, "laboratory", "more.csv", LAB "S3,,,Out,2026-05-05 09:00,TSS,50,mg/L,,\n");
+    assert_string_equal(standing_of(farm, "2026-05-01", "solids-each"), "outside: above 40");
+}
+
+static void tide_tables_come_with_the_evidence(void **state)
+{
+    struct test_farm *farm = *state;
+
+    farm_change(farm,
+                "    tide: 1 hour before to 2 hours after high water\n    tide table: harbour\n",
+                "tide tables:\n"
+                "  - key: harbour\n"
+                "    place: Harbour of the tests\n"
+                "    from: an invented table\n"
+                "    clock: UTC\n"
+                "    tides:\n"
+                "      - 2026-05-04 02:00 low\n"
+                "      - 2026-05-04 08:00 high\n"
+                "      - 2026-05-04 14:00 low\n");
+    test_take(farm, "laboratory", "may.csv", LAB "S1,,,Out,2026-05-04 09:00,TSS,14,mg/L,,\n");
+    assert_string_equal(standing_of(farm, "2026-05-01", "solids-each"), "within");
+    test_take(farm, "laboratory", "june.csv", LAB "S2,,,Out,2026-05-18 09:00,TSS,14,mg/L,,\n");
+
+    struct judged_month month = month_kept(farm, "2026-05-01", NULL);
+
+    assert_int_equal(month.loaded.evidence.tide_tables[0].count, 3);
+    assert_non_null(strstr(standing_of(farm, "2026-05-01", "solids-each"),
+                           "the tide table 'harbour' does not reach over 2026-05-18"));
+}
+
+static size_t series_loaded(struct test_farm *farm, const char *key)
+{
+    CLEANUP(db_tx_end) struct db_tx tx = {0};
+    struct clause_limits all = {0};
+    struct clause_limits one = {0};
+    struct loaded_evidence loaded;
+    struct err err = ERR_INIT;
+
+    assert_done(db_tx_begin(farm->db, farm->open.farm_id, &tx, &err), &err);
+    assert_done(clauses_limits(&tx, farm->mem, farm->open.farm, &all, &err), &err);
+    for (size_t i = 0; i < all.count; i++) {
+        if (str_equal(all.items[i].limit.key, key))
+            LIST_ADD(farm->mem, &one, all.items[i]);
+    }
+    assert_done(evidence_load_for_limits(&tx, farm->mem, &farm->open, &one, day_of("2026-05-01"),
+                                         day_of("2026-05-31"), farm->act.at, &loaded, &err),
+                &err);
+
+    return loaded.evidence.series_count;
+}
+
+static void one_clause_alone_reads_its_own_series(void **state)
+{
+    struct test_farm *farm = *state;
+
+    farm_change(farm, while_warm, "");
+    samples_take(farm);
+    test_take(farm, "logger", "oxygen.csv",
+              WIDE "2026-05-02 11:00,12,5.5,,4\n2026-05-02 12:00,12,6,,5\n");
+    test_take(farm, "local-logger", "warm.csv", "Time,Temp (degC)\n2026-05-04 09:30,12\n");
+    assert_int_equal(series_loaded(farm, "oxygen-floor"), 1);
+    assert_int_equal(series_loaded(farm, "solids-mean"), 1);
+    assert_int_equal(series_loaded(farm, "solids-each"), 2);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        FARM_TEST(a_condition_s_reading_is_loaded_and_decides),
+        FARM_TEST(only_a_laboratory_accredited_on_the_day_clears),
+        FARM_TEST(tide_tables_come_with_the_evidence),
+        FARM_TEST(one_clause_alone_reads_its_own_series),
+    };
+
+    return cmocka_run_group_tests_name("app/load_evidence", tests, test_farms_setup,
+                                       test_farms_teardown);
+}
