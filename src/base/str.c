@@ -35,6 +35,45 @@ bool str_empty(const char *text)
     return !text || !*text;
 }
 
+static int sign(int order)
+{
+    return (order > 0) - (order < 0);
+}
+
+/* Length of the digits at the start, after zeros that lead. */
+static size_t number_at(const char **text)
+{
+    *text += strspn(*text, "0");
+
+    return strspn(*text, "0123456789");
+}
+
+int str_compare_numbered(const char *a, const char *b)
+{
+    if (!a || !b)
+        return (a != NULL) - (b != NULL);
+    while (*a && *b) {
+        if (!strchr("0123456789", *a) || !strchr("0123456789", *b)) {
+            if (*a != *b)
+                return sign((unsigned char)*a - (unsigned char)*b);
+            a++;
+            b++;
+            continue;
+        }
+
+        size_t left = number_at(&a);
+        size_t right = number_at(&b);
+        int order = left == right ? strncmp(a, b, left) : (left > right ? 1 : -1);
+
+        if (order != 0)
+            return sign(order);
+        a += left;
+        b += right;
+    }
+
+    return sign((unsigned char)*a - (unsigned char)*b);
+}
+
 /* Bytes of white space at the start of text: 0, 1, or 2 for the UTF-8 no-break space. */
 static size_t blank_at(const char *text)
 {

@@ -27,6 +27,12 @@ char *str_trim(struct arena *mem, const char *text);
 char *str_lower(struct arena *mem, const char *text);
 
 /*
+ * -1, 0 or 1: the order in which people file numbered things. Digits go by the number they make,
+ * so that S9 comes before S10; all else by its bytes. NULL comes first.
+ */
+int str_compare_numbered(const char *a, const char *b);
+
+/*
  * The nearest of `count` words to `word`, for "did you mean": NULL when none is
  * near (more than a third of the letters differ). Case does not count.
  */

@@ -366,6 +366,9 @@ enum fit figure_fit_alone(const struct judgement *judgement, const struct use *u
     struct bound beyond = figure_beyond(judgement->limit);
     enum fit fit = bound_fit(judgement->mem, &beyond, &range);
 
+    if (fit == FIT_WITHIN && judgement->bound.has_floor)
+        return FIT_BELOW;
+
     return fit == FIT_BELOW ? FIT_ABOVE : fit;
 }
 

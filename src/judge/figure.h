@@ -71,8 +71,9 @@ bool figure_shown(const struct figure *figure, struct amount *out);
 
 /*
  * How a reading stands by itself: to the bound, or to the range of a count or time outside, where
- * beyond is FIT_ABOVE as it raises the figure. What another place is compared with (`against`)
- * pushes the figure either way and is FIT_ABOVE under a ceiling, else FIT_BELOW.
+ * beyond is FIT_ABOVE as it raises the figure, and over a floor the rest is FIT_BELOW. What another
+ * place is compared with (`against`) pushes the figure either way and is FIT_ABOVE under a ceiling,
+ * else FIT_BELOW.
  */
 enum fit figure_fit_alone(const struct judgement *judgement, const struct use *use);
 

@@ -172,12 +172,36 @@ const char *gather_shut_at(const struct judgement *judgement, instant at, bool i
     return shut_at(evidence, at) ? "the outlet was shut: no sample of the discharge" : NULL;
 }
 
-/*
- * By the day it belongs to and by instant; of one instant by what it is, so that the order of
- * rows makes no difference.
- */
-static int order(const void *a, const void *b, void *mem)
+/* Its sample, and which portion of it; NULL: none is told. */
+static const struct evidence_reading *reading_of(const struct judgement *judgement,
+                                                 const struct use *use)
 {
+    return use->series == NO_INDEX
+               ? NULL
+               : &judgement->evidence->series[use->series].readings[use->reading];
+}
+
+static int order_of_samples(const struct judgement *judgement, const struct use *left,
+                            const struct use *right)
+{
+    const struct evidence_reading *one = reading_of(judgement, left);
+    const struct evidence_reading *other = reading_of(judgement, right);
+
+    if (!one || !other)
+        return (one != NULL) - (other != NULL);
+
+    int order = str_compare_numbered(one->sample, other->sample);
+
+    return order != 0 ? order : str_compare_numbered(one->replicate, other->replicate);
+}
+
+/*
+ * By the day it belongs to and by instant; of one instant by the sample's number, then by what it
+ * is, so that the order of rows makes no difference.
+ */
+static int order(const void *a, const void *b, void *context)
+{
+    const struct judgement *judgement = context;
     const struct use *left = a;
     const struct use *right = b;
 
@@ -185,8 +209,13 @@ static int order(const void *a, const void *b, void *mem)
         return left->day < right->day ? -1 : 1;
     if (left->at != right->at)
         return left->at < right->at ? -1 : 1;
+
+    int by_sample = order_of_samples(judgement, left, right);
+
+    if (by_sample != 0)
+        return by_sample;
     if (left->has_value && right->has_value)
-        return amount_compare(mem, left->value, right->value);
+        return amount_compare(judgement->mem, left->value, right->value);
 
     return (int)right->has_value - (int)left->has_value;
 }
@@ -196,8 +225,7 @@ void gather_sort(struct judgement *judgement)
     bool sorted = true;
 
     for (size_t i = 1; i < judgement->count && sorted; i++)
-        sorted = order(&judgement->items[i - 1], &judgement->items[i], judgement->mem) <= 0;
+        sorted = order(&judgement->items[i - 1], &judgement->items[i], judgement) <= 0;
     if (!sorted)
-        qsort_r(judgement->items, judgement->count, sizeof(*judgement->items), order,
-                judgement->mem);
+        qsort_r(judgement->items, judgement->count, sizeof(*judgement->items), order, judgement);
 }

@@ -123,7 +123,7 @@ struct judgement {
     /* Whether the clause applied at some reading can't be told: it clears nothing. NULL: it can. */
     const char *cannot_tell;
 
-    /* In order of time; of one instant, in order of value. */
+    /* In order of time; of one instant, in order of the samples' numbers, then of value. */
     struct use *items;
     size_t count;
     size_t capacity;

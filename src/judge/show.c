@@ -140,7 +140,9 @@ static void show_tried(const struct judgement *judgement, const struct ruling *r
         aside->most = value;
     aside->counted = aside->counted || pass_takes(use, ruling->shown);
     aside->decided = aside->decided || decides(judgement, ruling, use);
-    aside->outside = aside->outside || is_beyond(use->fit);
+    aside->outside =
+        aside->outside ||
+        (figure_counts_beyond(judgement->limit) ? use->fit == FIT_ABOVE : is_beyond(use->fit));
 }
 
 /* The place of a row in the list, which is in order of rows; it is there. */
