@@ -12,7 +12,7 @@ struct water_reading {
 };
 
 struct water {
-    const struct limit_place *place;
+    const char *station;
     const char *parameter;
     const struct parameter *known; /* NULL: the parameter is not known */
     struct water_reading *items;
