@@ -22,37 +22,49 @@ static int worse(const struct verdict *verdict)
     }
 }
 
-static bool is_statistic(const struct limit *limit)
-{
-    return limit->period == PERIOD_MONTH;
-}
+/* The forms of one clause, oldest first. */
+struct forms {
+    struct clause_limit *items;
+    size_t count;
+};
 
-/* One form of a clause over the days of the month in which it was in force. */
-static void form_judge(struct arena *mem, const struct open_farm *farm,
-                       const struct clause_limit *form, struct judged_month *month,
-                       day_number from, day_number to)
+/* A judging on its way. */
+struct judging {
+    struct arena *mem;
+    const struct open_farm *farm;
+    struct judged_month *month;
+};
+
+/* One form of a clause over some days. */
+static struct verdict form_judge(const struct judging *judging, const struct clause_limit *form,
+                                 day_number from, day_number to)
 {
-    struct evidence *evidence = ARENA_NEW(mem, struct evidence);
+    struct evidence *evidence = ARENA_NEW(judging->mem, struct evidence);
     struct verdict verdict = {0};
     struct verdict older = {0};
 
-    *evidence = evidence_for_limit(&month->loaded, farm->farm, &form->limit);
-    judge_limit(mem, &form->limit, evidence, from, to, &verdict);
+    *evidence = evidence_for_limit(&judging->month->loaded, judging->farm->farm, &form->limit);
+    judge_limit(judging->mem, &form->limit, evidence, from, to, &verdict);
     if (form->before) {
-        judge_limit(mem, form->before, evidence, from, to, &older);
+        judge_limit(judging->mem, form->before, evidence, from, to, &older);
         if (worse(&older) > worse(&verdict))
             verdict = older;
     }
-    LIST_ADD(mem, &month->verdicts, verdict);
+
+    return verdict;
+}
+
+static bool meets(const struct clause_limit *form, day_number from, day_number to)
+{
+    return clause_meets(form->limit.in_force_from, form->limit.in_force_to, from, to);
 }
 
 /*
- * Which form judges a monthly figure when the clause changed inside the month: the one its rule
- * names, widened to the whole month; without a rule the newer as it is, which is not assessable.
+ * Which form judges a figure when the clause changed inside its period: the one its rule names,
+ * widened to the whole of it; without a rule the newer as it is, which is not assessable.
  */
-static struct clause_limit *form_for_month(struct arena *mem, struct clause_limit *first,
-                                           struct clause_limit *second,
-                                           const struct judged_month *month)
+static struct clause_limit *form_across(struct arena *mem, struct clause_limit *first,
+                                        struct clause_limit *second, day_number from, day_number to)
 {
     struct clause_limit *chosen = second;
     struct clause_limit *widened;
@@ -62,36 +74,124 @@ static struct clause_limit *form_for_month(struct arena *mem, struct clause_limi
     if (second->limit.change == CHANGE_OLD)
         chosen = first;
     widened = arena_copy(mem, chosen, sizeof(*chosen));
-    widened->limit.in_force_from = month->from;
-    widened->limit.in_force_to = month->to;
+    widened->limit.in_force_from = from;
+    widened->limit.in_force_to = to;
 
     return widened;
 }
 
-static void clause_judge(struct arena *mem, const struct open_farm *farm,
-                         struct clause_limit *forms, size_t count, struct judged_month *month)
+static bool is_one_span(const struct clause_limit *form)
 {
-    struct clause_limit *last = NULL;
+    return period_is_span(&form->limit) && period_has_one_figure(&form->limit);
+}
 
-    for (size_t i = 0; i < count; i++) {
-        struct limit *limit = &forms[i].limit;
+/* Whether a later form that is in force in the month makes a figure of the same period. */
+static bool is_left_to_a_later(const struct judging *judging, const struct forms *forms, size_t at,
+                               day_number from, day_number to)
+{
+    for (size_t i = at + 1; i < forms->count; i++) {
+        day_number first;
+        day_number last;
 
-        if (!clause_meets(limit->in_force_from, limit->in_force_to, month->from, month->to))
+        if (!is_one_span(&forms->items[i]) ||
+            !meets(&forms->items[i], judging->month->from, judging->month->to))
             continue;
-        if (is_statistic(limit)) {
-            last = last ? form_for_month(mem, last, &forms[i], month) : &forms[i];
-            continue;
-        }
-
-        day_number from = limit->in_force_from > month->from ? limit->in_force_from : month->from;
-        day_number to = limit->in_force_to != DAY_NONE && limit->in_force_to < month->to
-                            ? limit->in_force_to
-                            : month->to;
-
-        form_judge(mem, farm, &forms[i], month, from, to);
+        judge_period(&forms->items[i].limit, from, &first, &last);
+        if (first == from && last == to)
+            return true;
     }
-    if (last)
-        form_judge(mem, farm, last, month, month->from, month->to);
+
+    return false;
+}
+
+/* A figure of a period that meets the month: a month, a quarter, a year. */
+static void span_judge(const struct judging *judging, const struct forms *forms, size_t at,
+                       day_number from, day_number to)
+{
+    struct clause_limit *chosen = NULL;
+    struct verdict verdict;
+
+    if (is_left_to_a_later(judging, forms, at, from, to))
+        return;
+    for (size_t i = 0; i < forms->count; i++) {
+        if (!is_one_span(&forms->items[i]) || !meets(&forms->items[i], from, to) ||
+            forms->items[i].limit.period != forms->items[at].limit.period)
+            continue;
+        chosen = chosen ? form_across(judging->mem, chosen, &forms->items[i], from, to)
+                        : &forms->items[i];
+    }
+    verdict = form_judge(judging, chosen ? chosen : &forms->items[at], from, to);
+    LIST_ADD(judging->mem, &judging->month->verdicts, verdict);
+}
+
+static void spans_judge(const struct judging *judging, const struct forms *forms, size_t at)
+{
+    const struct judged_month *month = judging->month;
+
+    if (!meets(&forms->items[at], month->from, month->to))
+        return;
+    for (day_number day = month->from; day <= month->to;) {
+        day_number from;
+        day_number to;
+
+        judge_period(&forms->items[at].limit, day, &from, &to);
+        span_judge(judging, forms, at, from, to);
+        day = to + 1;
+    }
+}
+
+static day_number least_day(day_number a, day_number b)
+{
+    return b != DAY_NONE && b < a ? b : a;
+}
+
+/* Samples, days and windows of the month: each form over the part in which it is in force. */
+static void parts_judge(const struct judging *judging, const struct forms *forms, size_t at)
+{
+    const struct judged_month *month = judging->month;
+    struct clause_limit form = forms->items[at];
+    struct clause_limit *next = at + 1 < forms->count ? &forms->items[at + 1] : NULL;
+    day_number from =
+        form.limit.in_force_from > month->from ? form.limit.in_force_from : month->from;
+    day_number to = least_day(month->to, form.limit.in_force_to);
+    bool by_window = period_has_one_figure(&form.limit);
+    day_number reach_first;
+    day_number reach_last;
+
+    judge_reach(&form.limit, month->from, month->to, &reach_first, &reach_last);
+    if (!meets(&form, by_window ? reach_first : month->from, month->to))
+        return;
+    if (!by_window) {
+        struct verdict verdict = form_judge(judging, &forms->items[at], from, to);
+
+        LIST_ADD(judging->mem, &judging->month->verdicts, verdict);
+        return;
+    }
+    /* A window across its end goes by the rule of the form that comes after. */
+    if (next && form.limit.in_force_to != DAY_NONE)
+        form.limit.change = next->limit.change;
+
+    struct clause_limit *kept = arena_copy(judging->mem, &form, sizeof(form));
+    struct verdict verdict = form_judge(judging, kept, month->from, month->to);
+
+    if (verdict.window_count == 0 && !meets(&form, month->from, month->to))
+        return;
+    verdict.from = from;
+    verdict.to = to;
+    for (size_t i = 0; i < verdict.window_count; i++)
+        if (verdict.windows[i].to > verdict.to && verdict.windows[i].to <= month->to)
+            verdict.to = verdict.windows[i].to;
+    LIST_ADD(judging->mem, &judging->month->verdicts, verdict);
+}
+
+static void clause_judge(const struct judging *judging, const struct forms *forms)
+{
+    for (size_t i = 0; i < forms->count; i++) {
+        if (is_one_span(&forms->items[i]))
+            spans_judge(judging, forms, i);
+        else
+            parts_judge(judging, forms, i);
+    }
 }
 
 bool month_judge(struct db_tx *tx, struct arena *mem, const struct open_farm *farm,
@@ -111,7 +211,8 @@ bool month_judge(struct db_tx *tx, struct arena *mem, const struct open_farm *fa
         while (next < limits.count &&
                str_equal(limits.items[next].limit.key, limits.items[i].limit.key))
             next++;
-        clause_judge(mem, farm, &limits.items[i], next - i, out);
+        clause_judge(&(struct judging){mem, farm, out},
+                     &(struct forms){&limits.items[i], next - i});
     }
 
     return intervals_judge(tx, mem, farm, &out->loaded, now, &out->intervals, err);
@@ -202,8 +303,8 @@ static bool windows_read(struct db *db, struct arena *mem, const struct open_far
 }
 
 bool months_check_waiting(struct db *db, struct arena *mem, const struct open_farm *farm,
-                          instant now, const volatile sig_atomic_t *stop, int *months,
-                          int *opened, struct err *err)
+                          instant now, const volatile sig_atomic_t *stop, int *months, int *opened,
+                          struct err *err)
 {
     CLEANUP(arena_free) struct arena *one = arena_new();
     struct window_rows windows = {0};
@@ -249,8 +350,7 @@ bool month_newest(struct db *db, const struct open_farm *farm, day_number *first
     instant from = INSTANT_NONE;
     instant last = INSTANT_NONE;
 
-    if (!db_tx_begin(db, farm->farm_id, &tx, err) ||
-        !reading_store_span(&tx, &from, &last, err))
+    if (!db_tx_begin(db, farm->farm_id, &tx, err) || !reading_store_span(&tx, &from, &last, err))
         return false;
     /* A reading at the last midnight closes the month before it. */
     *first = last == INSTANT_NONE ? DAY_NONE : month_first(zone_day(farm->farm->zone, last - 1));

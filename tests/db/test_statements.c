@@ -377,6 +377,7 @@ static size_t partitions_fit(const struct sql_text *sql)
         const char *reason;
     } wide[] = {
         {"reading_neighbours", 2 * 15, "a meter may have been read 400 days before or after"},
+        {"reading_newest", 122, "the last samples before a month may be years old"},
     };
 
     for (size_t i = 0; i < ARRAY_LEN(wide); i++)
