@@ -2,6 +2,7 @@
 
 #include "app/findings.h"
 #include "app/judge_intervals.h"
+#include "app/months_waiting.h"
 #include "base/str.h"
 #include "store/reading_store.h"
 #include "store/verdict_store.h"
@@ -194,6 +195,17 @@ static void clause_judge(const struct judging *judging, const struct forms *form
     }
 }
 
+static void clauses_judge(const struct judging *judging, const struct clause_limits *limits)
+{
+    for (size_t i = 0, next; i < limits->count; i = next) {
+        next = i + 1;
+        while (next < limits->count &&
+               str_equal(limits->items[next].limit.key, limits->items[i].limit.key))
+            next++;
+        clause_judge(judging, &(struct forms){&limits->items[i], next - i});
+    }
+}
+
 bool month_judge(struct db_tx *tx, struct arena *mem, const struct open_farm *farm,
                  day_number first, instant now, bool as_first_stored, struct judged_month *out,
                  struct err *err)
@@ -205,17 +217,32 @@ bool month_judge(struct db_tx *tx, struct arena *mem, const struct open_farm *fa
         !evidence_load(tx, mem, farm, &limits, out->from, out->to, now, as_first_stored,
                        &out->loaded, err))
         return false;
-
-    for (size_t i = 0, next; i < limits.count; i = next) {
-        next = i + 1;
-        while (next < limits.count &&
-               str_equal(limits.items[next].limit.key, limits.items[i].limit.key))
-            next++;
-        clause_judge(&(struct judging){mem, farm, out},
-                     &(struct forms){&limits.items[i], next - i});
-    }
+    clauses_judge(&(struct judging){mem, farm, out}, &limits);
 
     return intervals_judge(tx, mem, farm, &out->loaded, now, &out->intervals, err);
+}
+
+/* Only the clauses whose evidence changed, with what they read and no more. */
+static bool month_judge_changed(struct db_tx *tx, struct arena *mem, const struct open_farm *farm,
+                                day_number first, instant now, const struct window_rows *windows,
+                                struct judged_month *out, struct err *err)
+{
+    struct clause_limits all = {0};
+    struct clause_limits limits;
+
+    if (!months_waiting_of_limits(farm, windows))
+        return month_judge(tx, mem, farm, first, now, false, out, err);
+    *out = (struct judged_month){
+        .from = month_first(first), .to = month_next(first) - 1, .partly = true};
+    if (!clauses_limits(tx, mem, farm->farm, &all, err))
+        return false;
+    limits = months_waiting_limits(mem, farm, &all, windows);
+    if (!evidence_load_for_limits(tx, mem, farm, &limits, out->from, out->to, now, &out->loaded,
+                                  err))
+        return false;
+    clauses_judge(&(struct judging){mem, farm, out}, &limits);
+
+    return true;
 }
 
 bool month_look(struct db *db, struct arena *mem, const struct open_farm *farm, day_number first,
@@ -227,22 +254,49 @@ bool month_look(struct db *db, struct arena *mem, const struct open_farm *farm, 
            month_judge(&tx, mem, farm, first, now, false, out, err);
 }
 
-/* "{a,b}" of the windows that lie wholly in the span, and whether there is one. */
-static char *tickets_inside(struct arena *mem, const struct window_rows *windows, day_number from,
-                            day_number to)
+/* Add a window's ticket to "{a,b". */
+static void ticket_add(struct buf *text, const struct window_row *window)
 {
-    struct buf text = buf_new(mem);
+    buf_addf(text, "%s%s", text->len > 1 ? "," : "", window->ticket);
+}
 
-    buf_add_char(&text, '{');
+/* Whether a window makes no other month old, of those up to the newest. */
+static bool of_month_only(const struct day_list *months, const struct judged_month *month,
+                          day_number newest)
+{
+    for (size_t i = 0; i < months->count; i++)
+        if (months->items[i] != month->from && months->items[i] <= newest)
+            return false;
+
+    return true;
+}
+
+/* Take away the windows that the judging of this month has answered. */
+static bool windows_remove(struct db_tx *tx, struct arena *mem, const struct open_farm *farm,
+                           const struct window_rows *windows, const struct judged_month *month,
+                           day_number newest, struct err *err)
+{
+    struct clause_limits limits = {0};
+    struct buf tickets = buf_new(mem);
+
+    if (!clauses_limits(tx, mem, farm->farm, &limits, err))
+        return false;
+    buf_add_char(&tickets, '{');
     for (size_t i = 0; i < windows->count; i++) {
         const struct window_row *window = &windows->items[i];
+        const struct window_rows one = {&windows->items[i], 1};
+        struct day_list months = {0};
 
-        if (window->first_day >= from && window->last_day <= to)
-            buf_addf(&text, "%s%s", text.len > 1 ? "," : "", window->ticket);
+        if (window->first_day < month->from || window->last_day > month->to)
+            continue;
+        if (!months_waiting(tx, mem, farm, &limits, &one, 0, &months, err))
+            return false;
+        if (of_month_only(&months, month, newest))
+            ticket_add(&tickets, window);
     }
-    buf_add_char(&text, '}');
+    buf_add_char(&tickets, '}');
 
-    return text.data;
+    return tickets.len == 2 || window_store_remove(tx, tickets.data, err);
 }
 
 static bool month_keep(struct db_tx *tx, struct arena *mem, const struct open_farm *farm,
@@ -251,6 +305,11 @@ static bool month_keep(struct db_tx *tx, struct arena *mem, const struct open_fa
     struct finding_rows found = findings_of(mem, farm, month, now);
 
     for (size_t i = 0; i < month->verdicts.count; i++) {
+        const char *key = month->verdicts.items[i].limit->key;
+
+        if ((i == 0 || !str_equal(key, month->verdicts.items[i - 1].limit->key)) &&
+            !verdict_store_remove(tx, key, month->from, month->to, err))
+            return false;
         if (!verdict_store_put(tx, &month->verdicts.items[i], &month->loaded.digest, now, err))
             return false;
     }
@@ -264,42 +323,59 @@ static bool month_keep(struct db_tx *tx, struct arena *mem, const struct open_fa
     return findings_store(tx, mem, &found, month, now, opened, err);
 }
 
-static bool month_check_windows(struct db *db, struct arena *mem, const struct open_farm *farm,
-                                day_number first, instant now, bool remove,
-                                struct judged_month *out, int *opened, struct err *err)
-{
-    CLEANUP(db_tx_end) struct db_tx tx = {0};
-    struct window_rows windows = {0};
-
-    if (!db_tx_begin(db, farm->farm_id, &tx, err) || !window_store_list(&tx, mem, &windows, err) ||
-        !month_judge(&tx, mem, farm, first, now, false, out, err))
-        return false;
-
-    char *tickets = tickets_inside(mem, &windows, out->from, out->to);
-
-    if (remove && !str_equal(tickets, "{}") && !window_store_remove(&tx, tickets, err))
-        return false;
-
-    return month_keep(&tx, mem, farm, out, now, opened, err) && db_tx_commit(&tx, err);
-}
-
 bool month_check(struct db *db, struct arena *mem, const struct open_farm *farm, day_number first,
                  instant now, struct judged_month *out, int *opened, struct err *err)
 {
+    CLEANUP(db_tx_end) struct db_tx tx = {0};
+    struct window_rows windows = {0};
+    day_number newest = DAY_NONE;
+
     *opened = 0;
 
-    return month_check_windows(db, mem, farm, first, now, true, out, opened, err);
+    return month_newest(db, farm, &newest, err) && db_tx_begin(db, farm->farm_id, &tx, err) &&
+           window_store_list(&tx, mem, &windows, err) &&
+           month_judge(&tx, mem, farm, first, now, false, out, err) &&
+           windows_remove(&tx, mem, farm, &windows, out, newest, err) &&
+           month_keep(&tx, mem, farm, out, now, opened, err) && db_tx_commit(&tx, err);
 }
 
-/* Days by which a window's evidence may reach into the month before or after it. */
-enum { REACH_DAYS = 1 };
-
-static bool windows_read(struct db *db, struct arena *mem, const struct open_farm *farm,
-                         struct window_rows *windows, struct err *err)
+/* Windows that wait, and the months to judge for them. */
+static bool waiting_read(struct db *db, struct arena *mem, const struct open_farm *farm,
+                         struct window_rows *windows, struct day_list *months, struct err *err)
 {
     CLEANUP(db_tx_end) struct db_tx tx = {0};
+    struct clause_limits limits = {0};
 
-    return db_tx_begin(db, farm->farm_id, &tx, err) && window_store_list(&tx, mem, windows, err);
+    return db_tx_begin(db, farm->farm_id, &tx, err) && window_store_list(&tx, mem, windows, err) &&
+           clauses_limits(&tx, mem, farm->farm, &limits, err) &&
+           months_waiting(&tx, mem, farm, &limits, windows, 1, months, err);
+}
+
+static bool waiting_remove(struct db *db, struct arena *mem, const struct open_farm *farm,
+                           const struct window_rows *windows, struct err *err)
+{
+    CLEANUP(db_tx_end) struct db_tx tx = {0};
+    struct buf tickets = buf_new(mem);
+
+    buf_add_char(&tickets, '{');
+    for (size_t i = 0; i < windows->count; i++)
+        ticket_add(&tickets, &windows->items[i]);
+    buf_add_char(&tickets, '}');
+
+    return db_tx_begin(db, farm->farm_id, &tx, err) &&
+           window_store_remove(&tx, tickets.data, err) && db_tx_commit(&tx, err);
+}
+
+static bool month_check_changed(struct db *db, struct arena *mem, const struct open_farm *farm,
+                                day_number first, instant now, const struct window_rows *windows,
+                                int *opened, struct err *err)
+{
+    CLEANUP(db_tx_end) struct db_tx tx = {0};
+    struct judged_month month = {0};
+
+    return db_tx_begin(db, farm->farm_id, &tx, err) &&
+           month_judge_changed(&tx, mem, farm, first, now, windows, &month, err) &&
+           month_keep(&tx, mem, farm, &month, now, opened, err) && db_tx_commit(&tx, err);
 }
 
 bool months_check_waiting(struct db *db, struct arena *mem, const struct open_farm *farm,
@@ -308,40 +384,23 @@ bool months_check_waiting(struct db *db, struct arena *mem, const struct open_fa
 {
     CLEANUP(arena_free) struct arena *one = arena_new();
     struct window_rows windows = {0};
-    day_number done = DAY_NONE;
+    struct day_list list = {0};
     day_number newest = DAY_NONE;
 
     *months = 0;
     *opened = 0;
-    if (!windows_read(db, mem, farm, &windows, err) || !month_newest(db, farm, &newest, err))
+    if (!month_newest(db, farm, &newest, err) || !waiting_read(db, mem, farm, &windows, &list, err))
         return false;
-    /* Windows come by their first day, and none spans more than a month. */
-    for (size_t i = 0; i < windows.count; i++) {
-        day_number last = windows.items[i].last_day + REACH_DAYS;
-
-        for (day_number day = month_first(windows.items[i].first_day - REACH_DAYS); day <= last;
-             day = month_next(day)) {
-            struct judged_month month = {0};
-
-            if (stop && *stop)
-                return err_set(err, ERR_UNAVAILABLE, "stopped after %d months, as asked", *months);
-            if ((done != DAY_NONE && day <= done) || day > newest)
-                continue;
-            arena_reset(one);
-            if (!month_check_windows(db, one, farm, day, now, false, &month, opened, err))
-                return err_wrap(err, "%s", month_words(mem, day));
-            done = day;
-            *months += 1;
-        }
+    for (size_t i = 0; i < list.count && list.items[i] <= newest; i++) {
+        if (stop && *stop)
+            return err_set(err, ERR_UNAVAILABLE, "stopped after %d months, as asked", *months);
+        arena_reset(one);
+        if (!month_check_changed(db, one, farm, list.items[i], now, &windows, opened, err))
+            return err_wrap(err, "%s", month_words(mem, list.items[i]));
+        *months += 1;
     }
-    if (windows.count == 0)
-        return true;
 
-    CLEANUP(db_tx_end) struct db_tx tx = {0};
-
-    return db_tx_begin(db, farm->farm_id, &tx, err) &&
-           window_store_remove(&tx, tickets_inside(mem, &windows, INT32_MIN + 1, INT32_MAX), err) &&
-           db_tx_commit(&tx, err);
+    return windows.count == 0 || waiting_remove(db, mem, farm, &windows, err);
 }
 
 bool month_newest(struct db *db, const struct open_farm *farm, day_number *first, struct err *err)

@@ -298,6 +298,7 @@ static const char *value_for(const char *type, bool first)
         {"\"char\"", "'='", "'='"},
         {"text", "'x'", "'x'"},
         {"bytea", "'x'", "'x'"},
+        {"jsonb", "'[]'", "'[]'"},
         {"uuid", "'7b0e6a0e-0d5c-4b6e-9d0a-1f0e6a0e0d5c'",
          "'7b0e6a0e-0d5c-4b6e-9d0a-1f0e6a0e0d5c'"},
     };
