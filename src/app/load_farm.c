@@ -3,6 +3,7 @@
 #include <string.h>
 
 #include "app/windows.h"
+#include "app/works_changes.h"
 #include "base/str.h"
 #include "base/yaml.h"
 #include "store/farm_store.h"
@@ -358,6 +359,7 @@ bool farm_load(struct db *db, struct arena *mem, struct units *units, const char
     if (loading.old && !act_allowed(loading.old, act, MAY_CORRECT, err))
         return err_wrap(err, "by the farm file in force");
     farm_compare(&loading);
+    loading.judges_anew |= works_changes(mem, loading.old, loading.farm, changes);
     loading.farm = changes_settled(&loading);
     if (!items_walk(&loading, NULL, err) || !questions_asked(&loading, err))
         return false;

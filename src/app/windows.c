@@ -31,12 +31,31 @@ bool windows_put_all(struct db_tx *tx, const struct farm *farm, struct err *err)
                        zone_day(farm->zone, first), zone_day(farm->zone, last), err);
 }
 
+/* What is worked out from the series, and from that in turn: it stands below it in the file. */
+static bool windows_put_made(struct db_tx *tx, const struct farm *farm, int64_t series_id,
+                             const char *station, const char *parameter, instant first,
+                             instant last, struct err *err)
+{
+    for (size_t i = 0; i < farm->derived.count; i++) {
+        const struct farm_derived *derived = &farm->derived.items[i];
+        int64_t within_us = derived->within_s * SECOND_US;
+
+        if (derivation_reads(derived->derivation, station, parameter) &&
+            !windows_put_series(tx, farm, series_id, derived->made.station, derived->made.parameter,
+                                first - within_us, last + within_us, err))
+            return false;
+    }
+
+    return true;
+}
+
 bool windows_put_series(struct db_tx *tx, const struct farm *farm, int64_t series_id,
                         const char *station, const char *parameter, instant first, instant last,
                         struct err *err)
 {
-    return windows_put(
-        tx,
-        (struct window_row){.series_id = series_id, .station = station, .parameter = parameter},
-        zone_day(farm->zone, first), zone_day(farm->zone, last), err);
+    return windows_put(tx,
+                       (struct window_row){
+                           .series_id = series_id, .station = station, .parameter = parameter},
+                       zone_day(farm->zone, first), zone_day(farm->zone, last), err) &&
+           windows_put_made(tx, farm, series_id, station, parameter, first, last, err);
 }

@@ -7,11 +7,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum {
-    FIRST_BLOCK = 16 * 1024,
-    LARGEST_STEP = 4 * 1024 * 1024,
-    KEPT_MOST = 64 * 1024 * 1024, /* over a reset: pages that need not be asked for again */
-};
+enum { FIRST_BLOCK = 16 * 1024, LARGEST_STEP = 4 * 1024 * 1024 };
 
 struct block {
     struct block *older;
@@ -22,7 +18,6 @@ struct block {
 
 struct arena {
     struct block *newest;
-    struct block *spare; /* kept by a reset, not in use */
 };
 
 static NORETURN void out_of_memory(size_t size)
@@ -32,32 +27,8 @@ static NORETURN void out_of_memory(size_t size)
     exit(70);
 }
 
-/* A spare block of at least the size; NULL when there is none. */
-static struct block *block_take_spare(struct arena *mem, size_t size)
-{
-    for (struct block **at = &mem->spare; *at; at = &(*at)->older) {
-        struct block *block = *at;
-
-        if (block->size < size)
-            continue;
-        *at = block->older;
-        return block;
-    }
-
-    return NULL;
-}
-
 static void block_add(struct arena *mem, size_t size)
 {
-    struct block *spare = block_take_spare(mem, size);
-
-    if (spare) {
-        spare->older = mem->newest;
-        spare->used = 0;
-        mem->newest = spare;
-        return;
-    }
-
     size_t step = mem->newest ? mem->newest->size * 2 : FIRST_BLOCK;
 
     if (step > LARGEST_STEP)
@@ -86,42 +57,30 @@ struct arena *arena_new(void)
     return mem;
 }
 
-static void blocks_free(struct block *newest)
-{
-    for (struct block *block = newest, *older; block; block = older) {
-        older = block->older;
-        free(block);
-    }
-}
-
 void arena_free(struct arena **mem)
 {
     if (!*mem)
         return;
-    blocks_free((*mem)->newest);
-    blocks_free((*mem)->spare);
+    for (struct block *block = (*mem)->newest, *older; block; block = older) {
+        older = block->older;
+        free(block);
+    }
     free(*mem);
     *mem = NULL;
 }
 
 void arena_reset(struct arena *mem)
 {
-    size_t kept = 0;
+    struct block *keep = mem->newest;
 
-    for (const struct block *block = mem->spare; block; block = block->older)
-        kept += block->size;
-    for (struct block *block = mem->newest, *older; block; block = older) {
+    if (!keep)
+        return;
+    for (struct block *block = keep->older, *older; block; block = older) {
         older = block->older;
-        kept += block->size;
-        if (kept > KEPT_MOST && block != mem->newest) {
-            kept -= block->size;
-            free(block);
-            continue;
-        }
-        block->older = mem->spare;
-        mem->spare = block;
+        free(block);
     }
-    mem->newest = NULL;
+    keep->older = NULL;
+    keep->used = 0;
 }
 
 void *arena_alloc(struct arena *mem, size_t size)

@@ -2,6 +2,7 @@
 
 #include "base/str.h"
 #include "farmfile/amount.h"
+#include "farmfile/derivation_part.h"
 #include "farmfile/moment.h"
 #include "farmfile/section.h"
 
@@ -130,7 +131,7 @@ static const struct field derived_fields[] = {
      .inside = &input_table},
     {DERIVED("within", FIELD_REQUIRED, moment_length, within_s,
              "how far apart readings may be that are taken together, as 10 minutes"),
-     .words = moment_length_words, .least = 0, .most = 31 * 86400},
+     .words = moment_length_words, .least = 0, .most = DERIVATION_WITHIN_MOST_S},
     {DERIVED("settings", FIELD_OPTIONAL, read_settings, settings,
              "what the equation needs beside readings, as {notch angle: 90, zero at: 0.12}"),
      .inside = &setting_table},
@@ -174,9 +175,15 @@ void section_derived(struct field_reader *reader, const struct field *field,
         if (!field_read_map(reader, &section_derived_table, node, &derived) ||
             !value_key_once(reader, &section_derived_table, value, i) || !derived.key)
             continue;
+
+        size_t before = reader->problems->count;
+
         check_derived(reader, node, &derived);
+        if (reader->problems->count == before)
+            derivation_part_make(reader, node, &derived);
         derived.definition = field_definition(reader, &section_derived_table, node, FIELD_ALL);
         LIST_ADD(reader->mem, &reader->farm->derived, derived);
         reader->spellings.count = 0;
     }
+    derivation_part_order(reader, value);
 }

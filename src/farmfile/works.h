@@ -11,6 +11,7 @@
 
 #include "base/decimal.h"
 #include "base/instant.h"
+#include "derive/derivation.h"
 #include "judge/evidence.h"
 
 /* A number with its unit, canonical name. `unit` NULL: not told. */
@@ -143,11 +144,12 @@ struct farm_derived {
     const char *key;
     struct farm_place made; /* where the result belongs */
     const char *unit;       /* canonical name: the parameter's own where the farm said none */
-    const char *equation;   /* a word; the table of them is not the farm file's */
+    const char *equation;   /* a word of derive/equation.h */
     const struct farm_derived_input *inputs;
     size_t input_count;
     int within_s; /* how far apart readings may be that are taken together */
     struct farm_derived_settings settings;
+    const struct derivation *derivation; /* the same, ready to be worked out */
     const char *definition;
 };
 

@@ -297,16 +297,13 @@ static void add_beside(const struct judgement *judgement, enum pass pass, struct
     const struct evidence *evidence = judgement->evidence;
     const struct limit_against *against = &judgement->limit->against;
     int64_t reach_us = ((int64_t)against->within_s + against->residence_s) * SECOND_US;
-    struct limit of_intake = *judgement->limit;
 
-    of_intake.station = against->place.station;
-    of_intake.position = against->place.position;
     for (size_t i = 0; i < evidence->series_count; i++) {
         const struct evidence_series *series = &evidence->series[i];
         struct converter converter =
             converter_to(evidence->units, judgement->parameter, judgement->limit->unit);
 
-        if (!gather_series_belongs(&of_intake, series))
+        if (!gather_series_at(judgement->limit, &against->place, series))
             continue;
         for (size_t k = gather_first_from(series, judgement->from_at - reach_us);
              k < series->count && series->readings[k].at <= judgement->until_at + reach_us; k++) {

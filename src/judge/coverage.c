@@ -4,9 +4,11 @@
 
 __extension__ typedef __int128 wide;
 
-/* The time of days while readings are laid over it, in order. */
+/* The time of days while the readings of one place are laid over it, in order. */
 struct cover {
     const struct judgement *judgement;
+    size_t place;
+    bool *belongs; /* by series: whether it is of the place, as the clause takes it */
     struct coverage *days;
     instant laid_to; /* nothing before this is covered again */
 };
@@ -43,16 +45,17 @@ static bool usable(const struct evidence_reading *reading, bool with_doubt)
     return !reading->left_out && reading->counts && (with_doubt || !reading->doubt);
 }
 
-/* The instant of the reading next to the period, before it or after it. */
-static instant neighbour(const struct judgement *judgement, bool before, bool with_doubt)
+/* The instant of the place's reading next to the period, before it or after it. */
+static instant neighbour(const struct cover *cover, bool before, bool with_doubt)
 {
+    const struct judgement *judgement = cover->judgement;
     const struct evidence *evidence = judgement->evidence;
     instant found = INSTANT_NONE;
 
     for (size_t i = 0; i < evidence->series_count; i++) {
         const struct evidence_series *series = &evidence->series[i];
 
-        if (!gather_series_belongs(judgement->limit, series))
+        if (!cover->belongs[i])
             continue;
 
         size_t at = gather_first_from(series, before ? judgement->from_at : judgement->until_at);
@@ -79,31 +82,54 @@ static void lay_step(struct cover *cover, instant from, instant next)
         lay(cover, from, next);
 }
 
+static void lay_place(struct cover *cover, bool with_doubt)
+{
+    const struct judgement *judgement = cover->judgement;
+    const struct evidence *evidence = judgement->evidence;
+
+    cover->belongs = ARENA_ARRAY(judgement->mem, bool, evidence->series_count + 1);
+    for (size_t i = 0; i < evidence->series_count; i++)
+        cover->belongs[i] = gather_series_at(
+            judgement->limit, &judgement->places[cover->place].place, &evidence->series[i]);
+
+    instant last = neighbour(cover, true, with_doubt);
+
+    for (size_t i = 0; i < judgement->count; i++) {
+        const struct use *use = &judgement->items[i];
+
+        /* One of a day that is not judged still ends the step that leads to it. */
+        if (use->series == NO_INDEX || !cover->belongs[use->series] ||
+            !usable(&evidence->series[use->series].readings[use->reading], with_doubt))
+            continue;
+        lay_step(cover, last, use->at);
+        lay(cover, use->at, use->until);
+        last = use->at;
+    }
+    lay_step(cover, last, neighbour(cover, false, with_doubt));
+}
+
 struct coverage *coverage_of_days(const struct judgement *judgement, bool with_doubt)
 {
     struct coverage *days = ARENA_ARRAY(judgement->mem, struct coverage, judgement->day_count);
-    struct cover cover = {judgement, days, INT64_MIN};
-    instant last = neighbour(judgement, true, with_doubt);
 
+    for (size_t place = 0; place < judgement->place_count; place++) {
+        struct cover cover = {
+            .judgement = judgement,
+            .place = place,
+            .days = ARENA_ARRAY(judgement->mem, struct coverage, judgement->day_count),
+            .laid_to = INT64_MIN};
+
+        lay_place(&cover, with_doubt);
+        for (size_t i = 0; i < judgement->day_count; i++)
+            if (place == 0 || cover.days[i].covered_us < days[i].covered_us)
+                days[i].covered_us = cover.days[i].covered_us;
+    }
     for (size_t i = 0; i < judgement->day_count; i++) {
         const struct judged_day *day = &judgement->days[i];
 
         if (!day->why_not && day->begun)
             days[i].asked_us = earlier(day->end, judgement->evidence->now) - day->start;
     }
-    for (size_t i = 0; i < judgement->count; i++) {
-        const struct use *use = &judgement->items[i];
-
-        /* One of a day that is not judged still ends the step that leads to it. */
-        if (use->series == NO_INDEX ||
-            !gather_series_belongs(judgement->limit, &judgement->evidence->series[use->series]) ||
-            !usable(&judgement->evidence->series[use->series].readings[use->reading], with_doubt))
-            continue;
-        lay_step(&cover, last, use->at);
-        lay(&cover, use->at, use->until);
-        last = use->at;
-    }
-    lay_step(&cover, last, neighbour(judgement, false, with_doubt));
 
     return days;
 }

@@ -1,7 +1,9 @@
 /*
  * Coverage: how much of the time a probe was reading. A reading stands until the next one when
  * that comes within the clause's longest step; a longer step is a gap, and none of it is
- * covered. A reading of a span covers its span.
+ * covered. A reading of a span covers its span. So it is by every rule of how a reading stands:
+ * half-way or on a straight line a step is covered from both of its ends. Of several places a day
+ * is covered as far as in the one where least of it is.
  */
 #ifndef JUDGE_COVERAGE_H
 #define JUDGE_COVERAGE_H

@@ -121,6 +121,8 @@ static void load_while_sampling(struct work *work, size_t day)
     size_t first;
     size_t after;
 
+    /* What the volume of the day lacks does not matter here. */
+    work->reduced->days[day].note = NULL;
     readings_of(work, day, &first, &after);
     for (size_t i = first; i < after; i++) {
         const struct figure *reading = &work->readings->items[i];
@@ -243,8 +245,9 @@ void day_load_make(const struct judgement *judgement, enum pass pass, size_t pla
 
     work.fills = limit->load_gap == LOAD_GAP_PERIOD_MEAN && period_mean(&work, &work.stand_in);
     if (limit->load_water == LOAD_WATER_WHILE_SAMPLING) {
+        const struct limit_place from = {flow->station, NULL};
         struct water water =
-            volume_readings(judgement, flow->station, flow->parameter, pass != PASS_WITHOUT);
+            volume_readings(judgement, &from, flow->parameter, pass != PASS_WITHOUT);
 
         work.curve = flow_curve_of(judgement, &water);
     }

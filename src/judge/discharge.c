@@ -173,13 +173,13 @@ static struct judgement days_and_volumes(struct arena *mem, const struct evidenc
     gather_days(&judgement, from, to, true);
     if (counter >= 0 && judgement.day_count > 0) {
         const struct evidence_series *series = &evidence->series[counter];
+        const struct limit_place place = {series->station, NULL};
 
         judgement.places = ARENA_NEW(mem, struct judged_place);
         judgement.place_count = 1;
         judgement.places->sound_volumes =
-            volume_of_days(&judgement, series->station, series->parameter, false);
-        judgement.places->all_volumes =
-            volume_of_days(&judgement, series->station, series->parameter, true);
+            volume_of_days(&judgement, &place, series->parameter, false);
+        judgement.places->all_volumes = volume_of_days(&judgement, &place, series->parameter, true);
     }
 
     return judgement;

@@ -63,6 +63,8 @@ struct derived_input {
     const char *unit;
     struct decimal value;
     instant at;
+    char qualifier; /* enum qualifier */
+    const char *equation; /* where it was itself worked out; else NULL */
     struct origin origin;
 };
 
@@ -93,6 +95,7 @@ struct evidence_set_aside {
     struct decimal value;
     const char *unit; /* NULL: not readable */
     const char *reason;
+    unsigned kind;   /* one of enum limit_kinds; 0: by `from_probe`, of whatever kind else */
     bool from_probe; /* with no number at all: a gap for a probe, not assessable for a sample */
     struct origin origin;
 };

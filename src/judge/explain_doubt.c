@@ -24,9 +24,10 @@ static void add_row(const struct writer *writer, struct buf *text,
                                                        : "",
                  decimal_text(writer->mem, row->value),
                  row->unit ? row->unit : "(unit not readable)");
-    else
+    else if (row->kind != KIND_DERIVED)
         buf_add_text(text, row->qualifier == QUALIFIER_NOT_DETECTED ? "not detected" : "no number");
-    buf_addf(text, " (%s)", row->reason ? row->reason : "no reason on record");
+    buf_addf(text, row->kind == KIND_DERIVED ? "%s" : " (%s)",
+             row->reason ? row->reason : "no reason on record");
     writer_add_origin(writer, text, row->origin);
 }
 
@@ -63,8 +64,12 @@ void explain_asides(struct writer *writer)
 
     if (verdict->set_aside == 0)
         return;
-    writer_say(writer, arena_printf(writer->mem, "rows set aside that could belong here: %zu",
-                                    verdict->set_aside));
+    if (verdict->set_aside > verdict->not_given)
+        writer_say(writer, arena_printf(writer->mem, "rows set aside that could belong here: %zu",
+                                        verdict->set_aside - verdict->not_given));
+    if (verdict->not_given > 0)
+        writer_say(writer, arena_printf(writer->mem, "derived readings that are not given: %zu",
+                                        verdict->not_given));
     for (size_t i = 0; i < verdict->set_aside; i++) {
         const struct verdict_aside *aside = &verdict->asides[i];
         struct buf text = buf_new(writer->mem);
@@ -125,6 +130,9 @@ static const char *power_of(const struct writer *writer, const struct verdict_as
 {
     const struct evidence_set_aside *row = row_of(writer, aside);
 
+    if (row->kind == KIND_DERIVED)
+        return "a derived reading of a sample that could not be worked out could have been "
+               "anything: it makes the verdict not assessable";
     if (!row->has_value)
         return "a sample's result set aside without a number could have been anything: it makes "
                "the verdict not assessable until a person answers it";

@@ -31,6 +31,10 @@ void writer_add_origin(const struct writer *writer, struct buf *text, struct ori
 void explain_readings(struct writer *writer);
 void explain_asides(struct writer *writer);
 
+/* By what equations the readings were worked out; and from what a derived one was. */
+void explain_equations(struct writer *writer);
+void explain_inputs(struct writer *writer, const struct evidence_reading *reading);
+
 /* What a verdict rests on where that is in doubt, and what such a thing can do. */
 void explain_doubt(struct writer *writer);
 

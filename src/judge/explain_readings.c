@@ -5,7 +5,6 @@
 #include "judge/bound_by.h"
 #include "judge/explain_parts.h"
 #include "judge/gather.h"
-#include "judge/limit_choices.h"
 
 static const struct {
     unsigned kind;
@@ -71,15 +70,6 @@ static void explain_who(struct writer *writer)
         writer_say(writer, arena_printf(writer->mem, "  only %s", text.data + strlen("; ")));
 }
 
-/* Choices that few clauses make and that no other line shows. */
-static void explain_more(struct writer *writer)
-{
-    const char *more = limit_more_words(writer->mem, writer->verdict->limit);
-
-    if (*more)
-        writer_say(writer, arena_printf(writer->mem, "  the clause also says: %s", more));
-}
-
 static void explain_when(struct writer *writer)
 {
     char *words = applies_words(writer->mem, writer->verdict->limit);
@@ -124,7 +114,7 @@ static void explain_selection(struct writer *writer)
     explain_who(writer);
     explain_when(writer);
     explain_bound(writer);
-    explain_more(writer);
+    explain_equations(writer);
     explain_not_accepted(writer);
 }
 
@@ -194,8 +184,10 @@ static void explain_item(struct writer *writer, const struct verdict_item *item)
                  item->why_not ? item->why_not : "");
     if (item->doubt && item->counted)
         buf_addf(&text, ", though in doubt (%s)", item->doubt);
-    writer_add_origin(writer, &text, reading->origin);
+    if (reading->input_count == 0)
+        writer_add_origin(writer, &text, reading->origin);
     writer_say(writer, text.data);
+    explain_inputs(writer, reading);
 }
 
 /* Readings of one series on one day. */

@@ -12,7 +12,7 @@ struct water_reading {
 };
 
 struct water {
-    const char *station;
+    const struct limit_place *place;
     const char *parameter;
     const struct parameter *known; /* NULL: the parameter is not known */
     struct water_reading *items;

@@ -141,6 +141,12 @@ bool gather_series_belongs(const struct limit *limit, const struct evidence_seri
     return gather_series_shown(limit, series) && accepts_maker(limit, series);
 }
 
+bool gather_series_at(const struct limit *limit, const struct limit_place *place,
+                      const struct evidence_series *series)
+{
+    return is_of(limit, series) && is_at(place, series) && accepts_maker(limit, series);
+}
+
 /*
  * The outlet is shut when its newest reading says so and is not in doubt: doubt never makes a
  * sample go away. A state holds until the next one, or as long as the farm says.

@@ -19,6 +19,10 @@ int gather_place_of(const struct judgement *judgement, const struct evidence_ser
 bool gather_series_shown(const struct limit *limit, const struct evidence_series *series);
 bool gather_series_belongs(const struct limit *limit, const struct evidence_series *series);
 
+/* The same at another place of the limit. */
+bool gather_series_at(const struct limit *limit, const struct limit_place *place,
+                      const struct evidence_series *series);
+
 /* Why readings of that instant are no sample of the discharge, or NULL. */
 const char *gather_shut_at(const struct judgement *judgement, instant at, bool is_sample);
 

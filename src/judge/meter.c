@@ -8,7 +8,7 @@ static const struct evidence_counter *record_of(const struct evidence *evidence,
                                                 const struct water *water)
 {
     for (size_t i = 0; i < evidence->counter_count; i++)
-        if (str_equal(evidence->counters[i].station, water->station) &&
+        if (str_equal(evidence->counters[i].station, water->place->station) &&
             str_equal(evidence->counters[i].parameter, water->parameter))
             return &evidence->counters[i];
 

@@ -87,13 +87,14 @@ static bool same_volume(const struct day_volume *a, const struct day_volume *b)
 static void find_volumes(struct judgement *judgement, struct judged_place *place)
 {
     bool total = judgement->limit->daily == DAILY_TOTAL;
-    const char *station = total ? place->place.station : place->flow.station;
+    const struct limit_place of_flow = {place->flow.station, NULL};
+    const struct limit_place *from = total ? &place->place : &of_flow;
     const char *parameter = total ? judgement->limit->parameter : place->flow.parameter;
 
-    if (!station || !parameter)
+    if (!from->station || !parameter)
         return;
-    place->sound_volumes = volume_of_days(judgement, station, parameter, false);
-    place->all_volumes = volume_of_days(judgement, station, parameter, true);
+    place->sound_volumes = volume_of_days(judgement, from, parameter, false);
+    place->all_volumes = volume_of_days(judgement, from, parameter, true);
     for (size_t i = 0; i < judgement->day_count; i++)
         judgement->volumes_in_doubt =
             judgement->volumes_in_doubt ||

@@ -248,12 +248,12 @@ static void reduce_totals(const struct judgement *judgement, enum pass pass, siz
 static struct flow_curve curve_of(const struct judgement *judgement, enum pass pass, size_t place)
 {
     const struct limit_flow *flow = &judgement->places[place].flow;
+    const struct limit_place from = {flow->station, NULL};
 
     if (judgement->limit->daily != DAILY_FLOW_WEIGHTED_MEAN || !flow->station || !flow->parameter)
         return (struct flow_curve){0};
 
-    struct water water =
-        volume_readings(judgement, flow->station, flow->parameter, pass != PASS_WITHOUT);
+    struct water water = volume_readings(judgement, &from, flow->parameter, pass != PASS_WITHOUT);
 
     return flow_curve_of(judgement, &water);
 }

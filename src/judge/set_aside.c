@@ -9,7 +9,9 @@
 
 static bool kind_fits(const struct limit *limit, const struct evidence_set_aside *row)
 {
-    unsigned kinds = row->from_probe ? KIND_PROBE : KIND_GRAB | KIND_COMPOSITE | KIND_BY_HAND;
+    unsigned kinds = row->kind         ? row->kind
+                     : row->from_probe ? KIND_PROBE
+                                       : KIND_GRAB | KIND_COMPOSITE | KIND_BY_HAND;
 
     return limit->kinds == 0 || (limit->kinds & kinds) != 0;
 }
@@ -196,6 +198,10 @@ static void note_numberless(struct judgement *judgement, const struct evidence_s
     if (row->from_probe || judgement->sample_without_number)
         return;
     judgement->numberless = number_of(judgement, row);
+    if (row->kind == KIND_DERIVED) {
+        judgement->sample_without_number = row->reason;
+        return;
+    }
     judgement->sample_without_number = arena_printf(
         judgement->mem, "a sample's result was set aside and has no %s (line %d: %s)",
         judgement->limit->bound_by.kind == BOUND_STATE ? "word that can be read" : "number",

@@ -180,8 +180,10 @@ static void show_asides(const struct judgement *judgement, const struct ruling *
         if (use->series == NO_INDEX)
             show_tried(judgement, ruling, use, &verdict->asides[place_of(rows, use->reading)]);
     }
-    for (size_t i = 0; i < rows->count; i++)
+    for (size_t i = 0; i < rows->count; i++) {
         verdict->asides_counted += verdict->asides[i].counted;
+        verdict->not_given += judgement->evidence->set_aside[rows->items[i]].kind == KIND_DERIVED;
+    }
 }
 
 static const struct exact *shown_exact(struct arena *mem, bool has, const struct figure *figure)
@@ -376,7 +378,6 @@ static struct verdict_window window_of(const struct judgement *judgement,
         .samples = from->samples,
         .beyond = from->beyond,
         .allowed = from->allowed,
-        .too_few = from->window.lacking != NULL,
         .reason = from->reason,
         .note = from->note,
     };

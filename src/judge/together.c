@@ -62,6 +62,7 @@ static void add_day(const struct judgement *judgement, const struct reduced *par
     }
     to->gap = on.gap || (on.lacking && on.count > 0);
     if (to->gap) {
+        to->note = NULL;
         reduce_note_gap(judgement, out, day, lacking_words(judgement, parts, &on, day));
         return;
     }

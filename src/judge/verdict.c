@@ -182,15 +182,18 @@ static const char *unit_after(struct arena *mem, const char *unit)
 /* Whether the figure holds rows set aside, so that a later verdict without them is no surprise. */
 static void add_asides(struct buf *words, const struct verdict *verdict)
 {
-    const char *rows = verdict->set_aside == 1 ? "row" : "rows";
+    size_t count = verdict->set_aside - verdict->not_given;
+    const char *rows = count == 1 ? "row" : "rows";
 
-    if (verdict->asides_counted == 0 && verdict->set_aside > 0)
-        buf_addf(words, ", %zu %s set aside", verdict->set_aside, rows);
-    else if (verdict->asides_counted == verdict->set_aside && verdict->set_aside > 0)
-        buf_addf(words, ", counting %zu %s set aside", verdict->set_aside, rows);
-    else if (verdict->set_aside > 0)
-        buf_addf(words, ", counting %zu of %zu %s set aside", verdict->asides_counted,
-                 verdict->set_aside, rows);
+    if (verdict->not_given > 0)
+        buf_addf(words, ", %zu derived %s not given", verdict->not_given,
+                 verdict->not_given == 1 ? "value" : "values");
+    if (verdict->asides_counted == 0 && count > 0)
+        buf_addf(words, ", %zu %s set aside", count, rows);
+    else if (verdict->asides_counted == count && count > 0)
+        buf_addf(words, ", counting %zu %s set aside", count, rows);
+    else if (count > 0)
+        buf_addf(words, ", counting %zu of %zu %s set aside", verdict->asides_counted, count, rows);
 }
 
 /* What the figure made of samples in which nothing was detected, with no limit told. */

@@ -59,7 +59,6 @@ struct verdict_window {
     size_t samples;               /* readings or daily figures it is over */
     size_t beyond;                /* of them, where each is compared by itself or counted */
     size_t allowed;               /* of them, by the clause's allowance; SIZE_MAX: it has none */
-    bool too_few;                 /* of the last samples that it should hold */
     const struct exact *figure;   /* unrounded; NULL: none */
     const struct exact *compared; /* rounded */
     const char *figure_text;
@@ -134,6 +133,7 @@ struct verdict {
         not_told;  /* not detected with no limit told and no rule that counts them: in no figure */
     size_t beyond; /* single values or days beyond the bound */
     size_t set_aside;      /* rows set aside that could belong here */
+    size_t not_given;      /* of them, derived readings that could not be worked out */
     size_t asides_counted; /* of them, that the figure includes */
     size_t left_out;       /* by a person */
     size_t in_doubt;

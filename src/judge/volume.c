@@ -66,17 +66,17 @@ static bool series_counts(const struct judgement *judgement, const struct eviden
                           const struct water *water)
 {
     if (judgement->limit->daily == DAILY_TOTAL)
-        return gather_series_belongs(judgement->limit, series);
+        return gather_series_at(judgement->limit, water->place, series);
 
-    return str_equal(series->station, water->station) &&
+    return str_equal(series->station, water->place->station) &&
            str_equal(series->parameter, water->parameter);
 }
 
-struct water volume_readings(const struct judgement *judgement, const char *station,
+struct water volume_readings(const struct judgement *judgement, const struct limit_place *place,
                              const char *parameter, bool with_doubt)
 {
     const struct evidence *evidence = judgement->evidence;
-    struct water water = {.station = station,
+    struct water water = {.place = place,
                           .parameter = parameter,
                           .known = parameter_find(evidence->parameters, parameter)};
 
@@ -92,10 +92,11 @@ struct water volume_readings(const struct judgement *judgement, const char *stat
     return water;
 }
 
-const struct day_volume *volume_of_days(const struct judgement *judgement, const char *station,
-                                        const char *parameter, bool with_doubt)
+const struct day_volume *volume_of_days(const struct judgement *judgement,
+                                        const struct limit_place *place, const char *parameter,
+                                        bool with_doubt)
 {
-    struct water water = volume_readings(judgement, station, parameter, with_doubt);
+    struct water water = volume_readings(judgement, place, parameter, with_doubt);
 
     if (water.known && water.known->kind == PARAMETER_COUNTER)
         return meter_volumes(judgement, &water);

@@ -6,8 +6,8 @@
  * - A flow: the mean of its readings, each by the time it stands for, times the length of the day,
  *   which has 23 or 25 hours when the clocks change. A reading stands to the next one. Where the
  *   clause says how long one stands, a longer step is a gap, and the volume of a day with a gap is
- *   not known. `<X` counts as
- *   X, the most it can be; with a `>X` or a not-detected the volume is not known.
+ *   not known. `<X` counts as X, the most it can be; with a `>X` or a not-detected the volume is
+ *   not known. Half-way and on straight lines the flow runs on over midnight (flow_curve.h).
  *
  * Which readings: of a limit on totals those of the series that its clause accepts, by kind,
  * method and position as any other reading. Of the flow of a load, and of what tells whether
@@ -23,14 +23,15 @@
 #include "judge/flow.h"
 
 /* One a judged day. Readings in doubt take part where `with_doubt`. */
-const struct day_volume *volume_of_days(const struct judgement *judgement, const char *station,
-                                        const char *parameter, bool with_doubt);
+const struct day_volume *volume_of_days(const struct judgement *judgement,
+                                        const struct limit_place *place, const char *parameter,
+                                        bool with_doubt);
 
 /*
  * The readings behind it, in order of time: those of the judged days with one before them and one
  * after.
  */
-struct water volume_readings(const struct judgement *judgement, const char *station,
+struct water volume_readings(const struct judgement *judgement, const struct limit_place *place,
                              const char *parameter, bool with_doubt);
 
 /*

@@ -25,7 +25,8 @@ static const char *kinds_words(struct month_book *book, const struct limit *limi
     } kinds[] = {{KIND_GRAB, "grab"},
                  {KIND_COMPOSITE, "composite"},
                  {KIND_PROBE, "probe"},
-                 {KIND_BY_HAND, "by hand"}};
+                 {KIND_BY_HAND, "by hand"},
+                 {KIND_DERIVED, "derived"}};
     struct buf words = buf_new(book->mem);
 
     for (size_t i = 0; i < ARRAY_LEN(kinds); i++) {

@@ -271,7 +271,8 @@ static const char *beside_words(struct month_book *book, const struct verdict *v
     } parts[] = {
         {verdict->less_thans, "less-than among the samples", "less-thans among the samples"},
         {verdict->in_doubt, "reading in doubt", "readings in doubt"},
-        {verdict->set_aside, "row set aside that could belong here",
+        {verdict->not_given, "derived value not given", "derived values not given"},
+        {verdict->set_aside - verdict->not_given, "row set aside that could belong here",
          "rows set aside that could belong here"},
         {verdict->left_out, "reading left out by a person", "readings left out by a person"},
         {lone_corrections(book->month, verdict->limit),

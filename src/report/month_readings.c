@@ -157,7 +157,8 @@ static void write_value(struct month_book *book, struct table *table, struct mon
 }
 
 static void write_counted(struct month_book *book, struct table *table,
-                          const struct verdict_item *item, const struct evidence_reading *reading)
+                          const struct verdict_item *item, const struct evidence_series *series,
+                          const struct evidence_reading *reading)
 {
     const char *words = item->counted ? "counted" : "not counted";
 
@@ -171,6 +172,8 @@ static void write_counted(struct month_book *book, struct table *table,
         words = arena_printf(book->mem, "%s; in doubt: %s", words, item->doubt);
     if (reading->corrected)
         words = arena_printf(book->mem, "%s; corrected", words);
+    if (series->equation)
+        words = arena_printf(book->mem, "%s; derived: %s", words, series->equation);
     table_text(table, "counted", words);
 }
 
@@ -205,7 +208,7 @@ static void write_reading(struct month_book *book, struct table *table, struct m
     write_corrected(book, table, placed->reading);
     write_value(book, table, limit, placed->item, values, used);
     table_text(table, "clause_unit", reading_unit(book, limit->limit));
-    write_counted(book, table, placed->item, placed->reading);
+    write_counted(book, table, placed->item, series, placed->reading);
     write_origin(book, table, placed->reading);
     table_next(table);
 }

@@ -46,7 +46,7 @@ static const char works[] =
     "    equation: practical salinity\n"                                                 /* 41 */
     "    from: [{parameter: conductivity}, {parameter: temperature, station: intake}]\n" /* 42 */
     "    within: 10 minutes\n"                                                           /* 43 */
-    "    settings: {depth: 0, alpha: 0.0191, pressure: sea level}\n"                     /* 44 */
+    "    settings: {depth: 0}\n"                                                         /* 44 */
     ;
 
 enum { LINES_BEFORE = 73 }; /* of `sound`, after which `works` stands */
@@ -164,8 +164,9 @@ static void a_derived_reading_names_what_it_is_made_of(void **state)
     assert_string_equal(derived->inputs[1].place.station, "intake");
     assert_int_equal(derived->within_s, 600);
     assert_true(derived->settings.depth_m.given);
-    assert_string_equal(decimal_text(mem, derived->settings.alpha.number), "0.0191");
-    assert_string_equal(derived->settings.pressure, "sea level");
+    assert_false(derived->settings.alpha.given);
+    assert_non_null(derived->derivation);
+    assert_string_equal(derived->derivation->equation->word, "practical salinity");
     assert_false(derived->settings.altitude_m.given);
 }
 
@@ -214,8 +215,31 @@ static const struct spoilt {
      "expected a parameter whose readings are numbers"},
     {"readings of any time", "    within: 10 minutes\n", "", 38, "lacks `within`"},
     {"a length without its unit", "10 minutes", "10", 43, "can't be `within`"},
-    {"a setting of nowhere", "alpha: 0.0191", "alfa: 0.0191", 44, "did you mean 'alpha'?"},
-    {"an alpha of nothing", "alpha: 0.0191", "alpha: 0", 44, "`alpha` must be above 0"},
+    {"a setting of nowhere", "depth: 0", "dept: 0", 44, "did you mean 'depth'?"},
+    {"an alpha of nothing", "depth: 0", "depth: 0, alpha: 0", 44, "`alpha` must be above 0"},
+    {"an equation of nowhere", "practical salinity", "practical salty", 41,
+     "there is no equation 'practical salty'"},
+    {"a setting of another equation", "depth: 0", "depth: 0, alpha: 0.0191", 44,
+     "does not use `alpha`"},
+    {"an equation without its setting", "    settings: {depth: 0}\n", "", 38,
+     "lacks the setting `depth`"},
+    {"a reading that lacks", ", {parameter: temperature, station: intake}", "", 42,
+     "lacks 'temperature'"},
+    {"a reading with no part in it", "{parameter: conductivity}",
+     "{parameter: conductivity}, {parameter: ph}", 42, "what 'ph' is in the equation"},
+    {"a result in another unit", "parameter: salinity", "parameter: oxygen", 40,
+     "gives PSU, and 'oxygen' is in mg/L"},
+    {"readings days apart", "10 minutes", "2 days", 43, "can't be `within`"},
+    {"one made of what stands below it", "    settings: {depth: 0}\n",
+     "    settings: {depth: 0}\n"
+     "  - key: cond\n"
+     "    station: out\n"
+     "    parameter: conductivity\n"
+     "    equation: difference\n"
+     "    from: [{as: after, parameter: conductivity, station: intake}, "
+     "{as: before, parameter: conductivity, station: intake}]\n"
+     "    within: 10 minutes\n",
+     38, "is made from what 'cond' makes, which stands below it"},
 };
 
 static void what_is_wrong_is_told_at_its_place(void **state)

@@ -1,0 +1,337 @@
+/* What becomes of pairs, doubts, less-thans and holes when readings are worked out. */
+#include "derive/asked.h"
+
+static const struct asked_input oxygen_in[ASKED_MOST] = {
+    {NULL, "oxygen", NULL, NULL, "mg/L"},
+    {NULL, "temperature", NULL, NULL, "degC"},
+};
+
+static struct derivation *saturation(struct given *given)
+{
+    return asked_given(given, "oxygen saturation", "pressure=sea_level salinity=0", oxygen_in,
+                       "oxygen-saturation", NULL);
+}
+
+static void given_oxygen(struct given *given, const char *readings, unsigned kind)
+{
+    given_readings(given, given_series(given, "outfall", "oxygen", kind), readings, "mg/L");
+}
+
+static void given_temperature(struct given *given, const char *readings)
+{
+    given_readings(given, given_series(given, "outfall", "temperature", KIND_PROBE), readings,
+                   "degC");
+}
+
+static void each_reading_of_the_first_input_makes_one(void **state)
+{
+    struct given *given = *state;
+    const struct derivation *derivation = saturation(given);
+    struct derived derived;
+
+    given_oxygen(given, "10/10:00:8.263 10/10:10:4.1315 10/11:00:8.263", KIND_PROBE);
+    given_temperature(given, "10/10:00:25 10/10:20:25 10/10:40:25");
+    derived = derive(given->mem, derivation, &given->evidence);
+    assert_int_equal(derived.count, 1);
+    assert_int_equal(derived.series[0].count, 2);
+    assert_int_equal(derived.series[0].kind, KIND_DERIVED);
+    assert_string_equal(derived.series[0].parameter, "oxygen-saturation");
+    assert_string_equal(derived.series[0].method, "oxygen saturation");
+    assert_non_null(strstr(derived.series[0].equation, "Benson and Krause 1984"));
+
+    const struct evidence_reading *second = &derived.series[0].readings[1];
+
+    assert_true(second->at == given_at("2026-03-10T10:10:00Z"));
+    assert_string_equal(second->unit, "%");
+    assert_int_equal(second->input_count, 2);
+    assert_string_equal(second->inputs[0].parameter, "oxygen");
+    assert_string_equal(decimal_text(given->mem, second->inputs[0].value), "4.1315");
+    assert_int_equal(second->inputs[0].origin.line, 3);
+    /* Ten minutes before as after: the earlier. */
+    assert_true(second->inputs[1].at == given_at("2026-03-10T10:00:00Z"));
+
+    assert_int_equal(derived.not_given_count, 1);
+    assert_true(derived.not_given[0].at == given_at("2026-03-10T11:00:00Z"));
+    assert_true(derived.not_given[0].from_probe);
+    assert_false(derived.not_given[0].has_value);
+    assert_string_equal(derived.not_given[0].reason, "oxygen-saturation not given: no temperature "
+                                                     "at outfall within 10 min of it");
+}
+
+static void series_side_by_side_stay_apart(void **state)
+{
+    struct given *given = *state;
+    const struct derivation *derivation = saturation(given);
+    struct derived derived;
+
+    given_oxygen(given, "10/10:00:8.263", KIND_PROBE);
+    given_oxygen(given, "10/10:00:8.1", KIND_GRAB);
+    given->series[0].made_by = "probe 4";
+    given_temperature(given, "10/10:00:25");
+    derived = derive(given->mem, derivation, &given->evidence);
+    assert_int_equal(derived.count, 2);
+    assert_string_equal(derived.series[0].made_by, "probe 4");
+    assert_null(derived.series[1].made_by);
+}
+
+static void doubt_and_purpose_pass_on(void **state)
+{
+    static const struct {
+        const char *oxygen, *temperature;
+        const char *doubt; /* NULL: none */
+        bool counts;
+        const char *reason;
+    } rows[] = {
+        {"10/10:00:8.263", "10/10:00:25", NULL, true, "sound"},
+        {"10/10:00:8.263?", "10/10:00:25",
+         "worked out from oxygen at outfall, which is in doubt: calibration overdue", true,
+         "the first input"},
+        {"10/10:00:8.263", "10/10:00:25?",
+         "worked out from temperature at outfall, which is in doubt: calibration overdue", true,
+         "a partner"},
+        {"10/10:00:8.263", "10/10:00:25? 10/10:09:25", NULL, true, "a sound partner is near"},
+        {"10/10:00:8.263#", "10/10:00:25", NULL, false, "a check sample never counts"},
+    };
+
+    for (size_t i = 0; i < ARRAY_LEN(rows); i++) {
+        struct given *given = *state;
+        const struct derivation *derivation = saturation(given);
+        struct derived derived;
+
+        given_oxygen(given, rows[i].oxygen, KIND_PROBE);
+        given_temperature(given, rows[i].temperature);
+        derived = derive(given->mem, derivation, &given->evidence);
+        if (derived.series[0].count != 1)
+            fail_msg("%s: nothing made", rows[i].reason);
+
+        const struct evidence_reading *reading = &derived.series[0].readings[0];
+
+        if (!rows[i].doubt != !reading->doubt || reading->counts != rows[i].counts)
+            fail_msg("%s", rows[i].reason);
+        if (reading->doubt)
+            assert_string_equal(reading->doubt, rows[i].doubt);
+    }
+}
+
+static void what_was_left_out_makes_none_and_leaves_no_hole(void **state)
+{
+    struct given *given = *state;
+    const struct derivation *derivation = saturation(given);
+    struct derived derived;
+
+    given_oxygen(given, "10/10:00:8.263!", KIND_PROBE);
+    given_temperature(given, "10/10:00:25");
+    derived = derive(given->mem, derivation, &given->evidence);
+    assert_int_equal(derived.series[0].count, 0);
+    assert_int_equal(derived.not_given_count, 0);
+
+    given_again(given);
+    given_oxygen(given, "10/10:00:8.263", KIND_PROBE);
+    given_temperature(given, "10/10:00:25!");
+    derived = derive(given->mem, derivation, &given->evidence);
+    assert_int_equal(derived.series[0].count, 0);
+    assert_int_equal(derived.not_given_count, 1);
+}
+
+static void a_less_than_bounds_where_the_equation_goes_one_way(void **state)
+{
+    static const struct {
+        const char *equation, *settings, *made;
+        struct asked_input inputs[ASKED_MOST];
+        const char *words, *reason;
+    } rows[] = {
+        {"load",
+         NULL,
+         "load",
+         {{"concentration", "ammonia", NULL, "<0.05", "mg/L"},
+          {NULL, "flow", NULL, "1000", "m3/day"}},
+         "<0.05",
+         "a load rises with the concentration"},
+        {"percent removal",
+         NULL,
+         "share",
+         {{"after", "ammonia", NULL, "<1", "mg/L"}, {"before", "ammonia", "intake", "10", "mg/L"}},
+         ">90",
+         "less left is more removed"},
+        {"percent removal",
+         NULL,
+         "share",
+         {{"after", "ammonia", NULL, "1", "mg/L"}, {"before", "ammonia", "intake", ">10", "mg/L"}},
+         ">90",
+         "more before is more removed"},
+        {"percent removal",
+         NULL,
+         "share",
+         {{"after", "ammonia", NULL, "<1", "mg/L"}, {"before", "ammonia", "intake", "<10", "mg/L"}},
+         "share not given: what goes in bounds it from neither side",
+         "two that pull apart"},
+        {"percent removal",
+         NULL,
+         "share",
+         {{"after", "ammonia", NULL, "<1", "mg/L"}, {"before", "ammonia", "intake", ">10", "mg/L"}},
+         ">90",
+         "two that pull together"},
+        {"net load",
+         NULL,
+         "load",
+         {{"concentration", "ammonia", NULL, "1", "mg/L"},
+          {NULL, "flow", NULL, "<1000", "m3/day"},
+          {"concentration before", "ammonia", "intake", "0.5", "mg/L"}},
+         "load not given: flow at outfall is a less-than, and the result does not go one way with "
+         "it",
+         "a flow bounds no net load"},
+        {"load",
+         NULL,
+         "load",
+         {{"concentration", "ammonia", NULL, "ND", "mg/L"}, {NULL, "flow", NULL, "1000", "m3/day"}},
+         "load not given: ammonia at outfall was not detected, and no limit is told",
+         "nothing to put there"},
+        {"un-ionised ammonia",
+         "ammonia_form=emerson-273.2 pH_scale=NBS salinity=0",
+         "toxic",
+         {{NULL, "ammonia", NULL, "<1.00", "mg/L"},
+          {NULL, "ph", NULL, "8.0", "pH"},
+          {NULL, "temperature", NULL, "20", "degC"}},
+         "<0.03821",
+         "the share is the same"},
+    };
+    struct given *given = *state;
+
+    for (size_t i = 0; i < ARRAY_LEN(rows); i++) {
+        const char *words =
+            asked_words(given, asked_given(given, rows[i].equation, rows[i].settings,
+                                           rows[i].inputs, rows[i].made, NULL));
+
+        if (strcmp(words, rows[i].words) != 0)
+            fail_msg("%s: expected %s, got %s", rows[i].reason, rows[i].words, words);
+    }
+}
+
+/* Plain arithmetic is exact; what was fitted has the digits of its table and one more. */
+static void the_digits_are_the_equation_s(void **state)
+{
+    static const struct asked_input third[ASKED_MOST] = {
+        {"after", "ammonia", NULL, "1", "mg/L"}, {"before", "ammonia", "intake", "3", "mg/L"}};
+    static const struct asked_input salt[ASKED_MOST] = {
+        {NULL, "conductivity", NULL, "45.1", "mS/cm"}, {NULL, "temperature", NULL, "17.3", "degC"}};
+    struct given *given = *state;
+
+    assert_string_equal(
+        asked_words(given, asked_given(given, "percent removal", NULL, third, "share", NULL)),
+        "66.6666666667");
+    /* 34.8 and three digits more */
+    assert_int_equal(strlen(asked_words(given, asked_given(given, "practical salinity", "depth=0",
+                                                           salt, "salinity", NULL))),
+                     strlen("34.8000"));
+}
+
+static void a_row_set_aside_that_could_be_the_first_input_leaves_a_hole(void **state)
+{
+    struct given *given = *state;
+    const struct derivation *derivation = saturation(given);
+    struct evidence_set_aside *row;
+    struct derived derived;
+
+    given_temperature(given, "10/10:00:25");
+    row = given_row(given, given_at("2026-03-10T10:00:00Z"), NULL, NULL);
+    row->parameter = "oxygen";
+    row->from_probe = true;
+    (void)given_row(given, given_at("2026-03-10T11:00:00Z"), NULL, NULL); /* solids: not of it */
+    derived = derive(given->mem, derivation, &given->evidence);
+    assert_int_equal(derived.not_given_count, 1);
+    assert_string_equal(derived.not_given[0].reason, "oxygen-saturation not given: oxygen at "
+                                                     "outfall was set aside: the unit can't be "
+                                                     "read");
+    assert_int_equal(derived.not_given[0].origin.line, 12);
+}
+
+/* Salinity from conductivity, and with it the oxygen's saturation. */
+static void one_is_worked_out_from_another(void **state)
+{
+    static const struct asked_input salt_in[ASKED_MOST] = {{NULL, "conductivity", NULL, NULL, NULL},
+                                                           {NULL, "temperature", NULL, NULL, NULL}};
+    static const struct asked_input oxygen_and_salt_in[ASKED_MOST] = {
+        {NULL, "oxygen", NULL, NULL, NULL},
+        {NULL, "temperature", NULL, NULL, NULL},
+        {NULL, "salinity", NULL, NULL, NULL}};
+    struct given *given = *state;
+    const struct derivation *both[] = {
+        asked_given(given, "practical salinity", "depth=0", salt_in, "salinity", NULL),
+        asked_given(given, "oxygen saturation", "pressure=sea_level", oxygen_and_salt_in,
+                    "oxygen-saturation", NULL)};
+    struct evidence all;
+
+    given_oxygen(given, "10/10:00:7.5 10/11:00:7.5", KIND_PROBE);
+    given_temperature(given, "10/10:00:14.9964 10/11:00:36");
+    given_readings(given, given_series(given, "outfall", "conductivity", KIND_PROBE),
+                   "10/10:00:42.914 10/11:00:42.914", "mS/cm");
+    all = derive_all(given->mem, both, ARRAY_LEN(both), &given->evidence);
+    assert_int_equal(all.series_count, 5);
+    assert_int_equal(given->evidence.series_count, 3);
+    assert_string_equal(decimal_text(given->mem, all.series[3].readings[0].reported), "35");
+
+    const struct evidence_reading *last = &all.series[4].readings[0];
+
+    assert_int_equal(all.series[4].count, 1);
+    assert_string_equal(last->inputs[2].parameter, "salinity");
+    assert_non_null(strstr(last->inputs[2].equation, "PSS-78"));
+    /* The hour at 36 degC is beyond PSS-78, and so there is no salinity to go by. */
+    assert_int_equal(all.set_aside_count, 2);
+    assert_string_equal(all.set_aside[1].reason, "oxygen-saturation not given: no salinity at "
+                                                 "outfall within 10 min of it");
+}
+
+static void a_limit_sees_the_values_and_the_holes(void **state)
+{
+    struct given *given = *state;
+    const struct derivation *derivation = saturation(given);
+    const struct evidence plain = given->evidence;
+
+    given->limit.parameter = "oxygen-saturation";
+    given->limit.unit = "%";
+    given->limit.kinds = KIND_DERIVED;
+    given->limit.statistic = STATISTIC_VALUE;
+    given->limit.period = PERIOD_EACH_SAMPLE;
+    given->limit.bound = (struct limit_bound){.has_floor = true, .floor = {60, 0}};
+
+    given_oxygen(given, "10/10:00:8.263 11/10:00:8.263", KIND_GRAB);
+    given_temperature(given, "10/10:00:25");
+
+    struct evidence all = derive_all(given->mem, &derivation, 1, &given->evidence);
+
+    given->evidence = all;
+    given_assert(given, "not assessable", "a sample without its temperature");
+    given->limit.kinds = KIND_PROBE;
+    given_assert(given, "not assessable", "no probe reads it, and the hole is not of a probe");
+
+    given->evidence = plain;
+    given_again(given);
+    given->limit.kinds = KIND_DERIVED;
+    given_oxygen(given, "10/10:00:8.263 11/10:00:8.263", KIND_PROBE);
+    given_temperature(given, "10/10:00:25");
+    given->evidence = derive_all(given->mem, &derivation, 1, &given->evidence);
+
+    struct verdict verdict = given_assert(given, "within", "a gap of a probe");
+
+    assert_int_equal(verdict.not_given, 1);
+    assert_non_null(strstr(verdict.words, "1 derived value not given"));
+}
+
+#define CASE(test) cmocka_unit_test_setup_teardown(test, given_new, given_done)
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        CASE(each_reading_of_the_first_input_makes_one),
+        CASE(series_side_by_side_stay_apart),
+        CASE(doubt_and_purpose_pass_on),
+        CASE(what_was_left_out_makes_none_and_leaves_no_hole),
+        CASE(a_less_than_bounds_where_the_equation_goes_one_way),
+        CASE(the_digits_are_the_equation_s),
+        CASE(a_row_set_aside_that_could_be_the_first_input_leaves_a_hole),
+        CASE(one_is_worked_out_from_another),
+        CASE(a_limit_sees_the_values_and_the_holes),
+    };
+
+    return cmocka_run_group_tests_name("derive/derive", tests, NULL, NULL);
+}

@@ -1,0 +1,290 @@
+#include "judge/given.h"
+
+/* Changes, rates and times outside a range. */
+
+static size_t probe(struct given *given, const char *text)
+{
+    size_t series = given_series(given, "outfall", given->limit.parameter, KIND_PROBE);
+
+    given_readings(given, series, text, given->limit.unit);
+
+    return series;
+}
+
+static void of_temperature(struct given *given, enum limit_statistic statistic, const char *ceiling)
+{
+    given_again(given);
+    given->limit.parameter = "temperature";
+    given->limit.unit = "degC";
+    given->limit.statistic = statistic;
+    given->limit.settings.change_span_s = 3600;
+    given->limit.settings.rate_per_s = 3600;
+    given->limit.bound.ceiling = given_decimal(ceiling);
+}
+
+/*
+ * "Less than 2.0 degC in 1 hour" (as ANZECC 2000 for aquaculture, from memory) can be read two
+ * ways: 15.0 at 10:00 and 16.4 at 10:40 is 1.4 within the hour, at 2.1 an hour.
+ */
+static void a_change_is_not_a_rate(void **state)
+{
+    struct given *given = *state;
+
+    of_temperature(given, STATISTIC_CHANGE, "2.0");
+    probe(given, "3/10:00:15.0 3/10:40:16.4");
+    assert_string_equal(given_assert(given, "within", "1.4 within the hour").figure_text, "1.4");
+    of_temperature(given, STATISTIC_RATE, "2.0");
+    probe(given, "3/10:00:15.0 3/10:40:16.4");
+    assert_string_equal(given_assert(given, "outside: above 2.0", "2.1 an hour").figure_text,
+                        "2.1");
+}
+
+static const struct {
+    enum limit_statistic statistic;
+    enum change_direction direction;
+    int stands_s;
+    const char *readings;
+    const char *figure; /* NULL: none */
+    const char *reason;
+} changes[] = {
+    {STATISTIC_CHANGE, CHANGE_EITHER, 0, "3/10:00:15 3/10:30:17 3/11:00:16 3/11:30:13", "4",
+     "17 to 13 in an hour"},
+    {STATISTIC_CHANGE, CHANGE_RISE, 0, "3/10:00:15 3/10:30:17 3/11:00:16 3/11:30:13", "2",
+     "15 to 17"},
+    {STATISTIC_CHANGE, CHANGE_FALL, 0, "3/10:00:13 3/10:30:15", "0", "it never fell"},
+    {STATISTIC_RATE, CHANGE_FALL, 0, "3/10:00:15 3/10:30:17 3/11:00:16 3/11:30:13", "6",
+     "16 to 13 in half an hour"},
+    {STATISTIC_RATE, CHANGE_EITHER, 1800, "3/10:00:15 3/10:30:16 3/12:00:25", "2",
+     "90 minutes are a gap"},
+    {STATISTIC_CHANGE, CHANGE_EITHER, 0, "3/10:00:15 3/12:00:16", NULL, "no two within an hour"},
+};
+
+static void changes_go_by_direction_span_and_gap(void **state)
+{
+    struct given *given = *state;
+
+    for (size_t i = 0; i < ARRAY_LEN(changes); i++) {
+        of_temperature(given, changes[i].statistic, "50");
+        given->limit.settings.change_direction = changes[i].direction;
+        given->limit.reading_stands_s = changes[i].stands_s;
+        probe(given, changes[i].readings);
+
+        struct verdict verdict =
+            given_assert(given, changes[i].figure ? "within" : "not assessable", changes[i].reason);
+
+        if (changes[i].figure)
+            assert_string_equal(verdict.figure_text, changes[i].figure);
+    }
+}
+
+static void two_probes_are_never_compared_with_each_other(void **state)
+{
+    struct given *given = *state;
+
+    of_temperature(given, STATISTIC_CHANGE, "2.0");
+    probe(given, "3/10:00:15.0 3/11:00:15.5");
+    probe(given, "3/10:30:19.0 3/11:30:19.9");
+    assert_string_equal(given_assert(given, "within", "the worse of two").figure_text, "0.9");
+}
+
+/* 15.0 at 23:40 of the last day of February to 18.0 at 00:20 of March is a change of March. */
+static void a_change_over_the_edge_belongs_to_where_it_ends(void **state)
+{
+    for (int statistic = STATISTIC_CHANGE; statistic <= STATISTIC_RATE; statistic++) {
+        struct given *given = *state;
+
+        of_temperature(given, (enum limit_statistic)statistic, "2.0");
+        given->limit.reading_stands_s = 3600;
+
+        size_t series = given_series(given, "outfall", "temperature", KIND_PROBE);
+
+        given_add(given, series, given_at("2026-02-28T23:10:00Z"), "9.0", "degC");
+        given_add(given, series, given_at("2026-02-28T23:40:00Z"), "15.0", "degC");
+        given_add(given, series, given_at("2026-03-01T00:20:00Z"), "18.0", "degC");
+        assert_string_equal(given_assert(given, "outside: above 2.0", "3 degrees").figure_text,
+                            statistic == STATISTIC_CHANGE ? "3" : "4.5");
+    }
+}
+
+static void ph_range(struct given *given, enum limit_statistic statistic, const char *minutes)
+{
+    given_again(given);
+    given->limit.parameter = "ph";
+    given->limit.unit = "pH";
+    given->limit.statistic = statistic;
+    given->limit.reading_stands_s = 86400;
+    given->limit.settings.time_unit_s = 60;
+    given->limit.settings.beyond = (struct limit_beyond){
+        .has_above = true, .above = {90, 1}, .has_below = true, .below = {60, 1}};
+    given->limit.bound.ceiling = given_decimal(minutes);
+}
+
+/* A reading within the range at the period's beginning and end, and excursions between. */
+static void excursions(struct given *given, const char *text)
+{
+    size_t series = given_series(given, "outfall", "ph", KIND_PROBE);
+
+    given_add(given, series, given_at("2026-03-01T00:00:00Z"), "8.0", "pH");
+    given_readings(given, series, text, "pH");
+    given_add(given, series, given_at("2026-03-02T00:00:00Z"), "8.0", "pH");
+}
+
+/*
+ * 40 CFR 401.17 (numbers from memory): outside the range not more than 7 h 26 min (446 min) in a
+ * month, no single excursion over 60 min. Of one day here, the readings at its edges inside.
+ */
+static void time_outside_a_range(void **state)
+{
+    static const struct {
+        const char *readings;
+        const char *total;
+        const char *total_standing;
+        const char *longest;
+        const char *longest_standing;
+    } rows[] = {
+        {"1/01:00:9.5 1/02:00:8 1/03:00:9.5 1/04:00:8 1/05:00:9.5 1/06:00:8 1/07:00:9.5 1/08:00:8 "
+         "1/09:00:5.5 1/10:00:8 1/11:00:9.5 1/12:00:8 1/13:00:9.5 1/14:00:8 1/15:00:9.5 1/15:26:8",
+         "446", "within", "60", "within"},
+        {"1/01:00:9.5 1/02:00:8 1/03:00:9.5 1/04:00:8 1/05:00:9.5 1/06:00:8 1/07:00:9.5 1/08:00:8 "
+         "1/09:00:5.5 1/10:00:8 1/11:00:9.5 1/12:00:8 1/13:00:9.5 1/14:00:8 1/15:00:9.5 1/15:27:8",
+         "447", "outside: above 446", "60", "within"},
+        {"1/01:00:9.5 1/02:01:8", "61", "within", "61", "outside: above 60"},
+        {"1/01:00:9.0 1/09:00:6.0 1/20:00:8", "0", "within", "0", "within"},
+    };
+    struct given *given = *state;
+
+    given->to = given->from;
+    for (size_t i = 0; i < ARRAY_LEN(rows); i++) {
+        ph_range(given, STATISTIC_TIME_OUTSIDE, "446");
+        excursions(given, rows[i].readings);
+        assert_string_equal(given_assert(given, rows[i].total_standing, "total").figure_text,
+                            rows[i].total);
+        ph_range(given, STATISTIC_LONGEST_OUTSIDE, "60");
+        excursions(given, rows[i].readings);
+        assert_string_equal(given_assert(given, rows[i].longest_standing, "longest").figure_text,
+                            rows[i].longest);
+    }
+}
+
+/* 23:30 to 00:20: one excursion of 50 minutes, 30 of them in the one day and 20 in the other. */
+static void an_excursion_over_the_edge_is_one_and_is_shared(void **state)
+{
+    static const struct {
+        int day;
+        const char *total;
+    } rows[] = {{0, "30"}, {1, "20"}};
+    struct given *given = *state;
+    day_number first = given->from;
+
+    for (size_t i = 0; i < ARRAY_LEN(rows); i++) {
+        given->from = first + rows[i].day;
+        given->to = given->from;
+        for (int statistic = STATISTIC_TIME_OUTSIDE; statistic <= STATISTIC_LONGEST_OUTSIDE;
+             statistic++) {
+            ph_range(given, (enum limit_statistic)statistic, "446");
+            probe(given, "1/00:00:8 1/23:30:9.5 2/00:20:8 3/00:00:8");
+            assert_string_equal(given_assert(given, "within", rows[i].total).figure_text,
+                                statistic == STATISTIC_TIME_OUTSIDE ? rows[i].total : "50");
+        }
+    }
+}
+
+/* Four readings outside, 15 minutes apart: how long that is, is the clause's to say. */
+static void the_way_a_reading_stands_moves_the_time(void **state)
+{
+    static const struct {
+        enum standing_rule rule;
+        const char *minutes;
+        const char *standing; /* under 59 */
+    } rows[] = {
+        {STANDS_TO_NEXT, "60", "outside: above 59"},
+        {STANDS_HALF_WAY, "60", "outside: above 59"},
+        /* from 8.5 to 9.5 the line crosses 9.0 half-way */
+        {STANDS_STRAIGHT_LINE, "60", "outside: above 59"},
+    };
+    struct given *given = *state;
+
+    given->to = given->from;
+    for (size_t i = 0; i < ARRAY_LEN(rows); i++) {
+        ph_range(given, STATISTIC_TIME_OUTSIDE, "59");
+        given->limit.standing_rule = rows[i].rule;
+        excursions(given,
+                   "1/09:45:8.5 1/10:00:9.5 1/10:15:9.5 1/10:30:9.5 1/10:45:9.5 1/11:00:8.5");
+        assert_string_equal(given_assert(given, rows[i].standing, rows[i].minutes).figure_text,
+                            rows[i].minutes);
+    }
+    /* With 6.5 before and after, the line is outside from five sixths of the way on. */
+    ph_range(given, STATISTIC_TIME_OUTSIDE, "59");
+    given->limit.standing_rule = STANDS_STRAIGHT_LINE;
+    excursions(given, "1/09:45:6.5 1/10:00:9.5 1/10:15:9.5 1/10:30:9.5 1/10:45:9.5 1/11:00:6.5");
+    assert_string_equal(given_assert(given, "within", "45 and twice 2.5").figure_text, "50");
+}
+
+static void a_gap_blocks_a_time_outside(void **state)
+{
+    static const struct {
+        const char *ceiling;
+        const char *least_coverage;
+        const char *standing;
+        const char *reason;
+    } rows[] = {
+        {"446", "0", "not assessable", "three hours are not known"},
+        {"25", "0", "outside: above 25", "30 minutes are beyond it already"},
+        {"446", "80", "within", "the clause says that 80 percent is enough"},
+        {"446", "90", "not assessable", "and that it is not"},
+    };
+    struct given *given = *state;
+
+    given->to = given->from;
+    for (size_t i = 0; i < ARRAY_LEN(rows); i++) {
+        ph_range(given, STATISTIC_TIME_OUTSIDE, rows[i].ceiling);
+        given->limit.reading_stands_s = 2 * 3600;
+        given->limit.least_coverage = given_decimal(rows[i].least_coverage);
+        excursions(given, "1/02:00:8 1/04:00:9.5 1/04:30:8 1/06:00:8 1/09:00:8 1/11:00:8 1/13:00:8 "
+                          "1/15:00:8 1/17:00:8 1/19:00:8 1/21:00:8 1/22:00:8");
+
+        struct verdict verdict = given_assert(given, rows[i].standing, rows[i].reason);
+
+        assert_string_equal(verdict.figure_text, "30");
+    }
+    ph_range(given, STATISTIC_TIME_OUTSIDE, "446");
+    given->limit.reading_stands_s = 2 * 3600;
+    given->limit.least_coverage = (struct decimal){0, 0};
+    excursions(given, "1/02:00:8 1/04:00:9.5 1/04:30:8 1/06:00:8 1/09:00:8 1/11:00:8 1/13:00:8 "
+                      "1/15:00:8 1/17:00:8 1/19:00:8 1/21:00:8 1/22:00:8");
+    assert_string_equal(given_verdict(given).reason,
+                        "for 3 hours and 0 minutes in 1 gap nothing was read: neither inside nor "
+                        "outside");
+}
+
+static void a_reading_in_doubt_can_stop_but_not_clear(void **state)
+{
+    struct given *given = *state;
+
+    given->to = given->from;
+    ph_range(given, STATISTIC_TIME_OUTSIDE, "45");
+    excursions(given, "1/10:00:9.5? 1/11:00:8");
+
+    struct verdict verdict = given_assert(given, "outside: above 45", "an hour, in doubt");
+
+    assert_true(verdict.rests_on_doubt);
+}
+
+#define CASE(name) cmocka_unit_test_setup_teardown(name, given_new, given_done)
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        CASE(a_change_is_not_a_rate),
+        CASE(changes_go_by_direction_span_and_gap),
+        CASE(two_probes_are_never_compared_with_each_other),
+        CASE(a_change_over_the_edge_belongs_to_where_it_ends),
+        CASE(time_outside_a_range),
+        CASE(an_excursion_over_the_edge_is_one_and_is_shared),
+        CASE(the_way_a_reading_stands_moves_the_time),
+        CASE(a_gap_blocks_a_time_outside),
+        CASE(a_reading_in_doubt_can_stop_but_not_clear),
+    };
+
+    return cmocka_run_group_tests_name("judge/over_time", tests, NULL, NULL);
+}
