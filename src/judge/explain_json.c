@@ -76,6 +76,7 @@ static void told_clause(const struct told *told)
     told_text(told, "licence", limit->licence);
     told_text(told, "licence_version", limit->licence_version);
     json_put_name_text(json, "unit", limit->unit);
+    json_put_name_text(json, "figure_unit", limit_figure_unit(told->mem, limit));
     told_day(told, "in_force_from", limit->in_force_from);
     told_day(told, "in_force_to", limit->in_force_to);
     json_put_name_bool(json, "confirmed", limit->confirmed);
@@ -306,6 +307,49 @@ static void told_accreditations(const struct told *told)
     json_put_array_end(json);
 }
 
+/* What a row set aside without a readable unit is tried in. */
+static void told_parameter(const struct told *told)
+{
+    const struct parameter *parameter =
+        parameter_find(told->evidence->parameters, told->verdict->limit->parameter);
+    struct json_writer *json = told->json;
+
+    json_put_name(json, "parameter");
+    if (!parameter) {
+        json_put_null(json);
+        return;
+    }
+    json_put_object(json);
+    json_put_name_text(json, "key", parameter->key);
+    json_put_name_text(json, "kind", parameter_kind_name(parameter->kind));
+    told_text(told, "basis", parameter->basis);
+    told_text(told, "unit", parameter->unit);
+    json_put_name(json, "units");
+    json_put_array(json);
+    for (size_t i = 0; i < PARAMETER_UNITS_MOST && parameter->units[i]; i++)
+        json_put_text(json, parameter->units[i]);
+    json_put_array_end(json);
+    json_put_object_end(json);
+}
+
+/* Of every day that is known, also around the period. */
+static void told_discharge(const struct told *told)
+{
+    const struct evidence *evidence = told->evidence;
+    struct json_writer *json = told->json;
+
+    json_put_name(json, "discharge");
+    json_put_array(json);
+    for (size_t i = 0; i < evidence->day_count; i++) {
+        json_put_object(json);
+        told_day(told, "day", evidence->days[i].day);
+        json_put_name_text(json, "state", discharge_words[evidence->days[i].state]);
+        told_text(told, "because", evidence->days[i].because);
+        json_put_object_end(json);
+    }
+    json_put_array_end(json);
+}
+
 static void told_outlet(const struct told *told)
 {
     const struct evidence *evidence = told->evidence;
@@ -349,6 +393,8 @@ void judge_explain_json(struct arena *mem, const struct verdict *verdict,
     told_days(&told);
     told_series(&told);
     told_set_aside(&told);
+    told_parameter(&told);
+    told_discharge(&told);
     told_outlet(&told);
     told_counters(&told);
     told_tides(&told);

@@ -14,7 +14,8 @@
  *              lie in the period and place of the clause
  *   set_aside  rows that could belong here, with what came of trying them
  *   days, windows, across      what was made of them on the way
- *   outlet, counters, tides, accreditations, licence_ends      what else it was held against
+ *   discharge  of each day, also around the period: yes, none, unknown, disagrees
+ *   parameter, outlet, counters, tides, accreditations, licence_ends      what else it was held against
  *   lines      the same for people (explain.h)
  *
  * Numbers that were worked out are exact texts: "19", "59/3". Reported ones keep their digits.

@@ -1,0 +1,362 @@
+"""A clause judged over its period, from what `explain --json` lists: which readings count, what is
+made of them, the comparison, and what evidence in doubt does to it."""
+from datetime import timedelta
+from fractions import Fraction as F
+
+import formulas
+import units
+from clause import Bound, Clause, Place, Side, seconds
+from evidence import Evidence, Use, civil, concentration_unit, in_order, instant, last_step
+from figures import Figure, Maker, fit, frame
+from reduce import Against, PlaceWork, added_together
+from trial import Judged, PassWork
+from water import Water
+from windows import Windows, days_between, runs_of, span_of, week_first
+
+PASSES = ("without", "all", "above", "below", "try above", "try below")
+
+
+class Judge:
+    def __init__(self, told):
+        self.told = told
+        self.clause = Clause(told)
+        self.evidence = Evidence(told, self.clause)
+        self.make = Maker(self.clause)
+        self.first, self.last = civil(told["period"]["from"]), civil(told["period"]["to"])
+        self.asked_days = days_between(self.first, self.last)
+        self.asked = set(self.asked_days)
+        self.in_full = self.clause.has_one_figure and self.clause.across_change != "not said"
+        self.runs = None
+        if self.clause.period == "discharge run":
+            self.runs = runs_of(self.evidence, self.clause, self.first, self.last)
+        self.days = self.reach()
+        self.day_set = set(self.days)
+        self.span_at = (self.evidence.days.start(self.days[0]),
+                        self.evidence.days.end(self.days[-1]))
+        self.numberless = self.tried = False
+        self.uses = self.evidence.uses(self.days[0], self.days[-1], self.in_full)
+        self.add_set_aside()
+        self.uses.sort(key=in_order)
+        self.water_factor = self.find_factor()
+        self.kept_volumes = {}
+        self.find_bounds()
+        for use in self.uses:
+            use.fit = self.fit_alone(use)
+
+    def reach(self):
+        """The days worked with: those asked for, and those that windows reach into."""
+        clause = self.clause
+        first, last = self.first, self.last
+        before = clause.across[1] - 1 if clause.across else 0
+        if clause.period in ("day", "running days"):
+            first -= timedelta(days=before)
+        elif clause.period == "week":
+            first -= timedelta(days=7 * before)
+        elif clause.is_span:
+            for _ in range(before):
+                first, _ = span_of(clause, first - timedelta(days=1))
+        if clause.period == "running days":
+            first -= timedelta(days=clause.running - 1)
+        if clause.period == "week" and clause.months != "by its days":
+            first = week_first(clause, first)
+            last = week_first(clause, last) + timedelta(days=6)
+        if clause.period == "last samples":
+            starts = [self.evidence.day_of(one) for series in self.evidence.series.values()
+                      for one in series.readings if self.evidence.place_of(series) is not None]
+            first = min(starts + [first])
+        for opened, shut, _ in self.runs or []:
+            end = shut if shut is not None else max(self.evidence.now, opened)
+            first = min(first, self.evidence.days.of(opened))
+            last = max(last, self.evidence.days.of(end))
+        return days_between(first, last)
+
+    def why_day_not(self, day):
+        return self.evidence.why_day_not(day, self.in_full)
+
+    # --- rows set aside -----------------------------------------------------------------------
+
+    def add_set_aside(self):
+        for row in self.told["set_aside"]:
+            self.add_row(row)
+
+    def add_row(self, row):
+        clause = self.clause
+        at = instant(row["at"])
+        if at is not None and not self.span_at[0] <= at < self.span_at[1]:
+            return
+        if clause.daily == "total" or row.get("parameter", clause.parameter) != clause.parameter:
+            return
+        place = next((i for i, one in enumerate(clause.places)
+                      if row.get("station", one.station) == one.station), None)
+        if place is None:
+            return
+        if clause.state:
+            word = row.get("unit")
+            if word and "reported" not in row:
+                use = self.aside_use(at, "=", place)
+                use.value = F(int((word.lower() == clause.state.lower()) ==
+                                  clause.state_is_outside))
+                self.uses.append(use)
+            elif not row.get("from_probe"):
+                self.numberless = True
+            return
+        if "reported" in row:
+            self.add_number(row, at, place)
+        elif row.get("qualifier") == "n":
+            self.uses.append(self.aside_use(at, "n", place))
+        elif not row.get("from_probe"):
+            self.numberless = True
+
+    def aside_use(self, at, qualifier, place):
+        use = Use(at, at, qualifier, place)
+        use.trust = "doubt"
+        use.day = self.evidence.days.of(at) if at is not None else None
+        return use
+
+    def add_number(self, row, at, place):
+        wanted = concentration_unit(self.clause, self.told)
+        use = self.aside_use(at, row["qualifier"], place)
+        value = F(row["reported"])
+        if row.get("unit"):
+            use.value = units.convert(value, row["unit"], wanted)
+            if use.value is not None:
+                use.step = units.step(last_step(row["reported"]), row["unit"], wanted)
+                self.uses.append(use)
+                return
+        found = [units.convert(value, unit, wanted) for unit in self.told["parameter"]["units"]]
+        found = [one for one in found if one is not None]
+        for side, one in (("above", max(found)), ("below", min(found))):
+            use = self.aside_use(at, row["qualifier"], place)
+            use.trust, use.tried, use.value = "tried", side, one
+            self.uses.append(use)
+
+    # --- factors, volumes, bounds -------------------------------------------------------------
+
+    def find_factor(self):
+        clause = self.clause
+        if clause.daily == "total":
+            return units.volume_per_m3(clause.unit)
+        if clause.daily != "load":
+            return None
+        if "load factor" in clause.said:
+            return F(clause.said["load factor"]) * \
+                units.volume_per_m3(clause.said["load flow unit"])
+        kg_per_m3 = units.convert(F(1), concentration_unit(clause, self.told), "kg/m3")
+        return kg_per_m3 * units.mass_per_kg(clause.unit)
+
+    def volumes(self, place, with_doubt):
+        clause = self.clause
+        if not clause.adds_up and clause.statistic != "flow-weighted mean":
+            return None
+        if clause.daily != "total" and not clause.places[place].flow:
+            return None
+        key = place, with_doubt
+        if key not in self.kept_volumes:
+            self.kept_volumes[key] = Water(self.evidence, clause, clause.places[place],
+                                           with_doubt, self.days).volumes()
+        return self.kept_volumes[key]
+
+    def volumes_in_doubt(self):
+        for place in range(len(self.clause.places)):
+            sound, all_of_it = self.volumes(place, False), self.volumes(place, True)
+            if sound and any(not sound[day].same(all_of_it[day]) for day in self.days):
+                return True
+        return False
+
+    def find_bounds(self):
+        by = self.clause.by
+        if not by:
+            return
+        for use in self.uses:
+            use.bound = Bound()
+            values = self.others_of(use, by)
+            value = None if values is None else formulas.bound_of(by, values, self.clause, self.told)
+            if value is None:
+                use.blocked = True
+                continue
+            side = Side("0", by["side"] in ("below", "above"))
+            side.at = value
+            use.bound = Bound(upper=side) if by["side"] in ("not above", "below") \
+                else Bound(lower=side)
+
+    def others_of(self, use, by):
+        """The readings that the bound goes by; None where one lacks or is no number."""
+        if use.at is None:
+            return None
+        values, whole = [], True
+        for other, unit in zip(by["readings"], formulas.units_of(by)):
+            one = self.evidence.nearest(Place(other["station"], other.get("position")),
+                                        other["parameter"], unit, use.at, use.until,
+                                        seconds(by["within"]))
+            if one is None:
+                return None
+            if one.doubt:
+                use.trust = "doubt" if use.trust == "sound" else use.trust
+                use.blocked = True
+            value = one.value_in(unit)
+            if value is None or one.qualifier != "=":
+                whole = False
+            values.append(value)
+        return values if whole else None
+
+    def fit_alone(self, use):
+        clause = self.clause
+        if clause.daily == "total":
+            return "unknown"
+        if clause.daily == "load":
+            volumes = self.volumes(use.place, True)
+            if use.day is None or not volumes or volumes[use.day].m3 is None:
+                return "unknown"
+            low, high = self.make.allowed(use)
+            factor = volumes[use.day].m3 * self.water_factor
+            figure = Figure(low, high, use.qualifier).times(factor)
+            return fit(clause.bound, figure.low, figure.high, clause.rounding)
+        found = self.make.fit_alone(use)
+        return "unknown" if found == "within" and use.blocked else found
+
+    # --- passes -------------------------------------------------------------------------------
+
+    @staticmethod
+    def takes(use, pass_):
+        if use.why_not:
+            return False
+        if use.trust == "sound" or (use.trust == "doubt" and pass_ == "all"):
+            return True
+        side = pass_.split()[-1]
+        if side not in ("above", "below") or use.fit != side:
+            return False
+        if use.trust == "doubt":
+            return True
+        return pass_.startswith("try") and use.tried == side
+
+    def reduced(self, pass_):
+        takes = lambda use: self.takes(use, pass_)  # noqa: E731
+        clause = self.clause
+        with_doubt = pass_ != "without"
+        parts = [PlaceWork(self, i, takes, with_doubt).run() for i in range(len(clause.places))]
+        added = len(parts) - bool(clause.against)
+        beside = clause.daily == "load" and \
+            clause.load_water == "mean concentration times volume"
+        everything = parts[0]
+        if added > 1 and not beside:
+            everything = added_together(self, parts[:added])
+        elif added > 1:
+            for part in parts[1:added]:
+                everything.figures += part.figures
+        if not clause.against:
+            return everything
+        if clause.against["paired"] == "figures of the period":
+            everything.figures = everything.figures + parts[-1].figures
+            everything.not_told += parts[-1].not_told
+            return everything
+        return Against(self, takes, pass_).apply(everything, parts[-1])
+
+    def coverage(self, pass_, reduced):
+        """{day: (covered, asked)} in microseconds; None: none is asked."""
+        clause = self.clause
+        if not clause.covers:
+            return None
+        found = {}
+        for day in self.days:
+            asked = self.why_day_not(day) is None and self.evidence.begun(day)
+            start, end = self.evidence.days.start(day), self.evidence.days.end(day)
+            if clause.adds_up:
+                asked = asked and self.evidence.over(day)
+                of_day = reduced.days[day]
+                has = of_day.figure or of_day.together
+                found[day] = (end - start if asked and has else 0, end - start if asked else 0)
+            else:
+                found[day] = [0, min(end, self.evidence.now) - start if asked else 0]
+        if not clause.adds_up:
+            self.lay_coverage(pass_ != "without", found)
+        return found
+
+    def lay_coverage(self, with_doubt, found):
+        longest = self.clause.stands_s * 10 ** 6
+        readings = sorted((one for series in self.evidence.series.values()
+                           if self.evidence.is_of_clause(series) for one in series.readings
+                           if one.usable and (with_doubt or not one.doubt)),
+                          key=lambda one: one.at)
+        first, last = self.span_at
+        spans = [(a.at, b.at) for a, b in zip(readings, readings[1:]) if b.at - a.at <= longest]
+        spans += [(one.at, one.until) for one in readings if first <= one.at < last]
+        laid = first
+        for start, end in sorted(spans):
+            start, end = max(start, laid), min(end, last, self.evidence.now)
+            if start >= end:
+                continue
+            laid = end
+            day = self.evidence.days.of(start)
+            while self.evidence.days.start(day) < end:
+                if self.why_day_not(day) is None:
+                    found[day][0] += min(end, self.evidence.days.end(day)) - \
+                        max(start, self.evidence.days.start(day))
+                day += timedelta(days=1)
+
+    def run(self, pass_):
+        reduced = self.reduced(pass_)
+        windows = Windows(self, reduced)
+        work = PassWork(self, pass_, reduced, windows, self.coverage(pass_, reduced))
+        return work.run()
+
+    # --- the verdict --------------------------------------------------------------------------
+
+    def verdict(self):
+        found, figure = self.weighed()
+        out = self.told_verdict(found)
+        return out.standing, out.side, figure
+
+    def nothing_due(self):
+        why = None
+        for day in self.days:
+            if not self.evidence.begun(day) or not (self.in_full or self.evidence.in_force(day)):
+                continue
+            if self.why_day_not(day) is None:
+                return None
+            why = self.why_day_not(day)
+        return why
+
+    def weighed(self):
+        clause = self.clause
+        first, last = civil(clause.in_force_from), civil(clause.in_force_to)
+        if (first and first > self.last) or (last and last < self.first):
+            return Judged("nothing due"), None
+        if self.nothing_due():
+            return Judged("nothing due"), None
+        if not self.evidence.begun(self.first):
+            return Judged("not assessable"), None
+        if clause.period == "discharge run" and not self.runs:
+            return Judged("not assessable" if self.runs is None else "nothing due"), None
+        doubt = self.volumes_in_doubt() or \
+            any(not use.why_not and use.trust == "doubt" for use in self.uses)
+        tried = any(not use.why_not and use.trust == "tried" for use in self.uses)
+        upper, lower = frame(clause).upper, frame(clause).lower
+        wanted = {"without": True, "all": doubt, "above": doubt and upper,
+                  "below": doubt and lower, "try above": tried and upper,
+                  "try below": tried and lower}
+        results = {pass_: self.run(pass_) for pass_ in PASSES if wanted[pass_]}
+        for pass_ in PASSES[:4]:
+            if pass_ in results and results[pass_].standing == "outside":
+                return results[pass_], results[pass_].figure
+        without = results["without"]
+        if without.standing == "within":
+            open_ = any(results[pass_].standing == "not assessable" and
+                        not results[pass_].too_little for pass_ in PASSES[1:4]
+                        if pass_ in results)
+            beyond = any(results[pass_].standing == "outside" for pass_ in PASSES[4:]
+                         if pass_ in results)
+            if open_ or beyond or self.numberless:
+                return Judged("not assessable"), without.figure
+        return without, without.figure
+
+    def told_verdict(self, found):
+        """What would else be within, and nobody may say so."""
+        clause = self.clause
+        ends = civil(self.told["licence_ends"])
+        if ends is not None and self.last >= ends and found.standing != "outside" and \
+                self.evidence.begun(max(ends, self.first)):
+            return Judged("not assessable")
+        if found.standing == "within" and (any(use.cannot_tell for use in self.uses) or
+                                           not clause.confirmed):
+            return Judged("not assessable")
+        return found
