@@ -252,8 +252,7 @@ static void stand_alone(const struct judgement *judgement, const struct use *use
     } else if (use->qualifier == QUALIFIER_LESS && limit->single_less_than == SINGLE_BY_RULE &&
                rule) {
         figure->range = substituted(judgement, use, rule, limit->less_than_stated);
-        if (figure_less_than_rule(limit) != LESS_THAN_AT_LIMIT)
-            figure->qualifier = QUALIFIER_NONE;
+        figure->qualifier = QUALIFIER_NONE;
     } else if (use->qualifier == QUALIFIER_LESS && limit->single_less_than == SINGLE_WITHIN &&
                limit->against.kind == AGAINST_NONE) {
         let_comply(judgement, figure);
@@ -329,7 +328,8 @@ struct figure figure_times(const struct judgement *judgement, struct figure figu
 
 bool figure_is_less_than(const struct figure *figure)
 {
-    return figure->qualifier == QUALIFIER_LESS || figure->qualifier == QUALIFIER_NOT_DETECTED;
+    return figure->only_less_thans || figure->qualifier == QUALIFIER_LESS ||
+           figure->qualifier == QUALIFIER_NOT_DETECTED;
 }
 
 bool figure_is_missing(const struct figure *figure)

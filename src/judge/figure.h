@@ -60,7 +60,7 @@ struct range figure_allowed(const struct use *use);
 struct figure figure_times(const struct judgement *judgement, struct figure figure,
                            struct amount factor);
 
-/* Whether all that is known of it is that it is less. */
+/* Whether it is made of nothing but less-thans and not-detecteds, whatever stands for them. */
 bool figure_is_less_than(const struct figure *figure);
 
 /* Whether it is nothing but not-detecteds whose limit nobody told: then it is in no figure. */

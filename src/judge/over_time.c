@@ -38,6 +38,8 @@ static void add(const struct judgement *judgement, struct line *line, struct fig
     }
     if (!line->blocked)
         line->blocked = figure.blocked;
+    if (figure.less_thans > 0 && !figure.range.low.known)
+        figure.range.low = (struct end){.known = true};
     line->less_thans += figure.less_thans;
     LIST_ADD(judgement->mem, line, figure);
 }

@@ -16,6 +16,9 @@ static const struct exact *used_number(const struct judgement *judgement,
         return NULL;
     if (use->qualifier == QUALIFIER_NONE)
         return value;
+    /* Such a rule puts no number in the place of a less-than. */
+    if (figure_rule_is_of_whole(judgement->limit) && figure->less_thans > 0 && !judgement->single)
+        return NULL;
 
     return figure_shown(figure, &shown) ? amount_exact(judgement->mem, shown) : NULL;
 }

@@ -257,6 +257,37 @@ static void a_gap_blocks_a_time_outside(void **state)
                         "outside");
 }
 
+static void a_less_than_may_lie_on_either_side(void **state)
+{
+    static const struct {
+        const char *reading;
+        const char *standing;
+        const char *reason;
+    } rows[] = {
+        {"<3", "within", "it is not above 3"},
+        {"<5", "not assessable", "it may be"},
+        {">3", "outside: above 45", "it is above 3"},
+    };
+    struct given *given = *state;
+
+    given->to = given->from;
+    for (size_t i = 0; i < ARRAY_LEN(rows); i++) {
+        ph_range(given, STATISTIC_TIME_OUTSIDE, "45");
+        given->limit.parameter = "turbidity";
+        given->limit.unit = "NTU";
+        given->limit.settings.beyond = (struct limit_beyond){.has_above = true, .above = {3, 0}};
+        probe(given, "1/00:00:1 1/11:00:1 2/00:00:1");
+        given_readings(given, 0, arena_printf(given->mem, "1/10:00:%s", rows[i].reading), "NTU");
+
+        struct evidence_reading last = given->readings[0][3];
+
+        given->readings[0][3] = given->readings[0][2];
+        given->readings[0][2] = given->readings[0][1];
+        given->readings[0][1] = last;
+        given_assert(given, rows[i].standing, rows[i].reason);
+    }
+}
+
 static void a_reading_in_doubt_can_stop_but_not_clear(void **state)
 {
     struct given *given = *state;
@@ -283,6 +314,7 @@ int main(void)
         CASE(an_excursion_over_the_edge_is_one_and_is_shared),
         CASE(the_way_a_reading_stands_moves_the_time),
         CASE(a_gap_blocks_a_time_outside),
+        CASE(a_less_than_may_lie_on_either_side),
         CASE(a_reading_in_doubt_can_stop_but_not_clear),
     };
 

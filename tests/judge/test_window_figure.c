@@ -193,6 +193,20 @@ static void an_open_count_says_how_many_are_open(void **state)
                         "1 result may be on either side of what is counted: 1 to 2 are beyond it");
 }
 
+static void a_doubtful_result_beyond_is_counted_and_one_inside_hides_nothing(void **state)
+{
+    struct given *given = *state;
+
+    statistic(given, STATISTIC_SHARE_BEYOND, "34");
+    given->limit.settings.beyond = (struct limit_beyond){.has_above = true, .above = {20, 0}};
+    given_samples(given, "3:10 5:30 8:12 10:30? 12:1? 13:1? 14:1? 15:1?");
+
+    struct verdict verdict = given_assert(given, "outside: above 34", "2 of 4 with the one beyond");
+
+    assert_true(verdict.rests_on_doubt);
+    assert_string_equal(verdict.figure_text, "50");
+}
+
 /* 40 CFR 403.8(f)(2)(viii)(A) from memory: chronic is 66 percent or more of the results above 30.
  */
 static void a_share_of_results_above_a_limit(void **state)
@@ -283,6 +297,7 @@ int main(void)
         CASE(a_log_normal_percentile_of_sixteen),
         CASE(less_thans_never_lower_a_count),
         CASE(an_open_count_says_how_many_are_open),
+        CASE(a_doubtful_result_beyond_is_counted_and_one_inside_hides_nothing),
         CASE(a_share_of_results_above_a_limit),
         CASE(a_mean_weighted_by_the_flow_of_each_day),
         CASE(without_a_flow_of_its_day_a_result_has_no_weight),
