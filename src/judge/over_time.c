@@ -40,6 +40,9 @@ static void add(const struct judgement *judgement, struct line *line, struct fig
         line->blocked = figure.blocked;
     if (figure.less_thans > 0 && !figure.range.low.known)
         figure.range.low = (struct end){.known = true};
+    if (!figure.range.high.known && judgement->limit->standing_rule == STANDS_STRAIGHT_LINE &&
+        is_duration(judgement->limit) && !line->blocked)
+        line->blocked = "a greater-than has no place on a straight line";
     line->less_thans += figure.less_thans;
     LIST_ADD(judgement->mem, line, figure);
 }
@@ -267,15 +270,54 @@ static const enum between_readings between[] = {
     [STANDS_STRAIGHT_LINE] = BETWEEN_STRAIGHT_LINE,
 };
 
-/* The end of a reading's range with which it lies outside, or inside, where one of them does. */
+static bool in_range(struct arena *mem, const struct range *range, struct amount value)
+{
+    int low = range->low.known ? amount_compare(mem, value, range->low.at) : 1;
+    int high = range->high.known ? amount_compare(mem, value, range->high.at) : -1;
+
+    return (low > 0 || (low == 0 && !range->low.open)) &&
+           (high < 0 || (high == 0 && !range->high.open));
+}
+
+/*
+ * A number that the reading may have been with which it lies outside, or inside, where there is
+ * one: an end of its range, or one at the bound or next to it.
+ */
 static struct amount number_to_be(const struct judgement *judgement, const struct figure *figure,
                                   bool outside)
 {
+    static const struct decimal up = {1, 9};
+    static const struct decimal down = {-1, 9};
+    struct arena *mem = judgement->mem;
     struct bound beyond = figure_beyond(judgement->limit);
-    struct range high = range_of_amount(number_of(figure, true));
-    enum fit fit = bound_fit(judgement->mem, &beyond, &high);
+    struct amount high = number_of(figure, true);
+    struct amount low = number_of(figure, false);
+    const struct amount candidates[] = {
+        high,
+        low,
+        amount_add(mem, high, amount_from_decimal(down)),
+        amount_add(mem, low, amount_from_decimal(up)),
+        beyond.ceiling,
+        amount_add(mem, beyond.ceiling, amount_from_decimal(up)),
+        beyond.floor,
+        amount_add(mem, beyond.floor, amount_from_decimal(down)),
+    };
+    struct amount possible = high;
 
-    return number_of(figure, (fit == FIT_ABOVE || fit == FIT_BELOW) == outside);
+    if (combine_is_number(judgement, figure))
+        return high;
+    for (size_t i = 0; i < ARRAY_LEN(candidates); i++) {
+        struct range one = range_of_amount(candidates[i]);
+        enum fit fit = bound_fit(mem, &beyond, &one);
+
+        if (!in_range(mem, &figure->range, candidates[i]))
+            continue;
+        possible = candidates[i];
+        if ((fit == FIT_ABOVE || fit == FIT_BELOW) == outside)
+            break;
+    }
+
+    return possible;
 }
 
 static bool work_out_duration(const struct work *work, const struct line *line, bool most,
