@@ -59,3 +59,61 @@ begin
                        'using (farm_id = any (weirbook.farms_seen()))', t || '_farm', t);
     end loop;
 end $$;
+
+-- Fertiliser, treatment, feed or medicine that was put in. A correction is a row of its own that
+-- names the one it stands in place of; one that never happened is taken back.
+create table addition (
+    farm_id bigint not null references farm,
+    number int not null check (number > 0),
+    station item_key not null,
+    kind text not null check (kind in ('fertiliser', 'treatment', 'feed', 'medicine')),
+    product text not null check (product <> ''),
+    amount numeric not null check (amount > 0),
+    unit text not null,
+    at timestamptz not null,
+    until timestamptz not null,
+    nitrogen_percent numeric check (nitrogen_percent between 0 and 100),
+    phosphorus_percent numeric check (phosphorus_percent between 0 and 100),
+    withhold_hours int check (withhold_hours >= 0),
+    reason text,
+    instead_of int,
+    person item_key not null,
+    said_at timestamptz not null,
+    primary key (farm_id, number),
+    unique (farm_id, instead_of),
+    foreign key (farm_id, station) references station,
+    foreign key (farm_id, instead_of) references addition,
+    foreign key (farm_id, person) references person,
+    constraint addition_span check (until >= at),
+    constraint addition_later check (instead_of < number)
+);
+create index addition_at on addition (farm_id, at);
+
+create table addition_taken_back (
+    farm_id bigint not null,
+    number int not null,
+    reason text not null check (reason <> ''),
+    person item_key not null,
+    said_at timestamptz not null,
+    primary key (farm_id, number),
+    foreign key (farm_id, number) references addition,
+    foreign key (farm_id, person) references person
+);
+
+do $$
+declare
+    t text;
+begin
+    foreach t in array array['addition', 'addition_taken_back'] loop
+        execute format('grant select, insert on weirbook.%I to weirbook_program', t);
+        execute format('grant select on weirbook.%I to weirbook_reader', t);
+        execute format('alter table weirbook.%I enable row level security', t);
+        execute format('create policy %I on weirbook.%I '
+                       'using (farm_id = any (weirbook.farms_seen()))', t || '_farm', t);
+    end loop;
+end $$;
+
+-- What tanks and pumps find.
+alter table finding drop constraint finding_kind_check;
+alter table finding add constraint finding_kind_check check (kind in ('limit', 'interval',
+    'discharge', 'person', 'pump stop', 'salinity fall'));

@@ -2,6 +2,7 @@
 
 #include "app/findings.h"
 #include "app/judge_intervals.h"
+#include "app/watch_findings.h"
 #include "base/str.h"
 #include "store/reading_store.h"
 #include "store/verdict_store.h"
@@ -149,6 +150,8 @@ static bool month_keep(struct db_tx *tx, struct arena *mem, const struct open_fa
 {
     struct finding_rows found = findings_of(mem, farm, month, now);
 
+    if (!watch_findings_add(tx, mem, farm, month->from, month->to, now, &found, err))
+        return false;
     for (size_t i = 0; i < month->verdicts.count; i++) {
         if (!verdict_store_put(tx, &month->verdicts.items[i], &month->loaded.digest, now, err))
             return false;

@@ -6,6 +6,7 @@
 #include "cli/command_month.h"
 #include "cli/command_records.h"
 #include "cli/command_words.h"
+#include "cli/command_works.h"
 
 #define BY OPTION_BIT(OPTION_BY)
 #define BECAUSE OPTION_BIT(OPTION_BECAUSE)
@@ -66,6 +67,36 @@ const struct command commands[] = {
     {"no-sample", "INTERVAL DAY", "say why there is no sample",
      "INTERVAL is a key from `intervals:` in the farm file, DAY one that it asked for.",
      BY | BECAUSE | OPTION_BIT(OPTION_REASON), NEEDS_FARM, 2, 2, command_no_sample},
+    {"addition add", "STATION KIND AMOUNT TIME [UNTIL]",
+     "write down what was put in: fertiliser, treatment, feed or medicine",
+     "KIND is one of these four words, AMOUNT as \"25 kg\" or \"2.5 L\". TIME is as \"2026-03-17 "
+     "09:30\", in the farm's own time; with UNTIL it took that long. Say with --withhold how long "
+     "nothing may be harvested; 0 says that there is no such time.",
+     BY | BECAUSE | OPTION_BIT(OPTION_WHAT) | OPTION_BIT(OPTION_NITROGEN) |
+         OPTION_BIT(OPTION_PHOSPHORUS) | OPTION_BIT(OPTION_WITHHOLD) |
+         OPTION_BIT(OPTION_INSTEAD_OF),
+     NEEDS_FARM, 4, 5, command_addition_add},
+    {"addition list", "[MONTH]", "list what was put in",
+     "With its number, and what was corrected or taken back since when --all is given.",
+     OPTION_BIT(OPTION_ALL), NEEDS_FARM, 0, 1, command_addition_list},
+    {"addition take-back", "NUMBER", "what was written down as put in never was",
+     "It stays on record with the reason. To correct one, write it down again with --instead-of.",
+     BY | BECAUSE, NEEDS_FARM, 1, 1, command_addition_take_back},
+    {"tanks", "[STATION] [MONTH]", "show how long water stays in each tank and pond",
+     "Volume, plan area, flow, nominal residence time, exchanges a day, the time to replace 95 % "
+     "of the water, and how a change at an intake reaches a discharge, by `tanks:` and `flow "
+     "paths:` of the farm file. With positions `ring` and `centre`: the difference between them.",
+     0, NEEDS_FARM, 0, 2, command_tanks},
+    {"mixing-trial", "TANK PARAMETER FROM TO TENDS-TO",
+     "work out how much of a tank's water takes part, from a trial with dye or salt",
+     "FROM and TO are the trial's span, after the first mixing, as \"2026-03-17 09:30\". TENDS-TO "
+     "is what the readings come near to: the background, the inflow's own value, 0 for dye.",
+     0, NEEDS_FARM, 5, 5, command_mixing_trial},
+    {"pump-stops", "TANK [MONTH]", "show how oxygen fell each time a tank's pump was off",
+     "And from all stops that are not too old the time left to the farm's own floor, were the pump "
+     "to stop now. It needs a probe on record as reading in still water. A record, not an alarm "
+     "and not a switch.",
+     0, NEEDS_FARM, 1, 2, command_pump_stops},
     {"check", "[MONTH]", "judge a month by the farm's limits and sampling intervals",
      "MONTH is as 2026-03. Without it: whatever changed is gone over, and the newest month "
      "with readings is shown.",

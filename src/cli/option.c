@@ -34,6 +34,17 @@ const struct option_row option_rows[OPTIONS] = {
     [OPTION_VERSION] = {"--version", NULL, "say which weirbook this is", true},
     [OPTION_ALL] = {"--all", NULL, "list every reading, where a day would be told in one line",
                     false},
+    [OPTION_WHAT] = {"--what", "WORDS", "what was put in, in your own words", false},
+    [OPTION_NITROGEN] = {"--nitrogen", "PERCENT", "share of its mass that is nitrogen, as N",
+                         false},
+    [OPTION_PHOSPHORUS] = {"--phosphorus", "PERCENT",
+                           "share of its mass that is phosphorus, as P", false},
+    [OPTION_WITHHOLD] = {"--withhold", "HOURS",
+                         "how long nothing may be harvested afterwards; 0 where there is no such "
+                         "time",
+                         false},
+    [OPTION_INSTEAD_OF] = {"--instead-of", "NUMBER", "the earlier one that this one corrects",
+                           false},
     [OPTION_HELP] = {"--help", NULL, "say what the command does and takes", true},
 };
 

@@ -63,6 +63,7 @@ enum entry_kind {
     ENTRY_PERSON,     /* "person": may do something, or no longer */
     ENTRY_DATABASE,   /* "database": restored, moved or migrated */
     ENTRY_DOUBT,      /* "doubt": readings or a sample are in doubt, or no longer */
+    ENTRY_ADDITION,   /* "addition": fertiliser, treatment, feed or medicine put in */
     ENTRY_KINDS
 };
 

@@ -143,7 +143,8 @@ printf '%s\n' "farm check $demo/farm.yaml" "farm load $demo/farm.yaml --by wren"
     'no-sample weekly 2026-03-29 --by ash --because words --reason lost' \
     'aside accept lab-2026-03-17-corrected.csv 3 --by wren --because words' \
     'aside read-again lab-2026-04-14.csv --by wren' \
-    'aside leave-out lab-2026-04-14.csv 2 --by wren --because words' >works
+    'aside leave-out lab-2026-04-14.csv 2 --by wren --because words' \
+    'addition list --all' 'addition list 2026-03' >works
 while read -r words; do
     # shellcheck disable=SC2086
     run $words --json
@@ -153,7 +154,10 @@ while read -r words; do
     verdict "JSON of $words"
 done <works
 while read -r name; do
-    case $name in database*) continue ;; esac # tried on a server of somebody else
+    case $name in
+    database*) continue ;; # tried on a server of somebody else
+    addition\ add | addition\ take-back | tanks | mixing-trial | pump-stops) continue ;; # works.sh
+    esac
     expect "nothing here asks $name for JSON" grep -q "^$name\( \|$\)" works
 done <names
 verdict 'JSON of every command is tried'

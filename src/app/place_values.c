@@ -1,0 +1,251 @@
+#include "app/place_values.h"
+
+#include <stdlib.h>
+
+#include "app/series_filler.h"
+#include "base/str.h"
+#include "judge/converter.h"
+
+bool place_reader_open(struct db_tx *tx, struct arena *mem, const struct open_farm *farm,
+                       struct place_reader *out, struct err *err)
+{
+    *out = (struct place_reader){.tx = tx, .mem = mem, .farm = farm};
+
+    return series_store_list(tx, mem, &out->series, err);
+}
+
+static bool is_of(const struct farm_place *place, const struct series_row *row)
+{
+    return place->parameter && str_equal(row->station, place->station) &&
+           str_equal(row->parameter, place->parameter) &&
+           (!place->position || str_equal(row->position, place->position));
+}
+
+bool place_has_series(const struct place_reader *reader, const struct farm_place *place)
+{
+    for (size_t i = 0; i < reader->series.count; i++) {
+        if (is_of(place, &reader->series.items[i]))
+            return true;
+    }
+
+    return false;
+}
+
+/* The place's series, in the order of the list. */
+static const struct series_row **rows_of(const struct place_reader *reader,
+                                         const struct farm_place *place, size_t *count)
+{
+    const struct series_row **rows =
+        ARENA_ARRAY(reader->mem, const struct series_row *, reader->series.count);
+
+    *count = 0;
+    for (size_t i = 0; i < reader->series.count; i++) {
+        if (is_of(place, &reader->series.items[i]))
+            rows[(*count)++] = &reader->series.items[i];
+    }
+
+    return rows;
+}
+
+bool place_series_load(struct place_reader *reader, const struct farm_place *place, instant first,
+                       instant until, struct evidence_series **out, size_t *count, struct err *err)
+{
+    struct filler filler = {.mem = reader->mem};
+    struct buf list = buf_new(reader->mem);
+    const struct series_row **rows = rows_of(reader, place, count);
+
+    *out = NULL;
+    if (*count == 0)
+        return true;
+    filler.series = ARENA_ARRAY(reader->mem, struct filler_series, *count);
+    filler.series_count = *count;
+    for (size_t i = 0; i < *count; i++) {
+        filler.series[i].row = rows[i];
+        buf_addf(&list, "%s%lld", i ? "," : "{", (long long)rows[i]->series_id);
+    }
+    buf_add_char(&list, '}');
+    if (!reading_store_notes(reader->tx, reader->mem, first, until, &filler.told, err) ||
+        !doubt_store_meeting(reader->tx, reader->mem, first, until, &filler.marks, err) ||
+        !reading_store_portions(reader->tx, reader->mem, first, until, &filler.portions, err) ||
+        !reading_store_evidence(reader->tx, list.data, first, until, filler_add, &filler, err))
+        return false;
+    *out = filler_series_of(&filler, rows, *count);
+
+    return true;
+}
+
+static int value_order(const void *a, const void *b)
+{
+    const struct place_value *left = a;
+    const struct place_value *right = b;
+
+    return (left->at > right->at) - (left->at < right->at);
+}
+
+static void reading_add(struct place_reader *reader, struct converter *converter,
+                        const struct evidence_reading *reading, struct place_values *values)
+{
+    struct amount amount;
+
+    if (reading->left_out || !reading->counts)
+        return;
+    if (reading->qualifier == QUALIFIER_NOT_DETECTED ||
+        !converter_apply(reader->mem, converter, reading->unit, reading->reported, &amount, NULL)) {
+        values->unread++;
+        return;
+    }
+    values->in_doubt += reading->doubt != NULL;
+    values->less_than += reading->qualifier == QUALIFIER_LESS;
+    LIST_ADD(reader->mem, values,
+             ((struct place_value){.at = reading->at,
+                                   .until = reading->until,
+                                   .value = amount_double(amount),
+                                   .qualifier = reading->qualifier,
+                                   .in_doubt = reading->doubt != NULL}));
+}
+
+bool place_values_load(struct place_reader *reader, const struct farm_place *place,
+                       const char *unit, instant first, instant until, struct place_values *out,
+                       struct err *err)
+{
+    const struct parameter *parameter =
+        parameter_find(&reader->farm->farm->known_parameters, place->parameter);
+    struct evidence_series *series = NULL;
+    struct place_values values = {0};
+    size_t count = 0;
+
+    *out = values;
+    if (!parameter || parameter->kind == PARAMETER_STATE)
+        return true;
+
+    struct converter converter =
+        converter_to(reader->farm->units, parameter, unit ? unit : parameter->unit);
+
+    if (!converter.to)
+        return err_set(err, ERR_INVALID, "%s is not measured in %s", parameter->key, unit);
+    if (!place_series_load(reader, place, first, until, &series, &count, err))
+        return false;
+    for (size_t i = 0; i < count; i++) {
+        for (size_t j = 0; j < series[i].count; j++)
+            reading_add(reader, &converter, &series[i].readings[j], &values);
+    }
+    if (values.count > 1)
+        qsort(values.items, values.count, sizeof(*values.items), value_order);
+    *out = values;
+
+    return true;
+}
+
+/* The span widened to the neighbours of any series of the place. */
+static bool span_widen(struct place_reader *reader, const struct farm_place *place, instant *first,
+                       instant *until, struct err *err)
+{
+    instant from = *first;
+    instant to = *until;
+
+    for (size_t i = 0; i < reader->series.count; i++) {
+        const struct series_row *row = &reader->series.items[i];
+        instant before = INSTANT_NONE;
+        instant after = INSTANT_NONE;
+
+        if (!is_of(place, row))
+            continue;
+        if (!reading_store_neighbours(reader->tx, row->series_id, from, to, &before, &after, err))
+            return false;
+        if (before != INSTANT_NONE && before < *first)
+            *first = before;
+        if (after != INSTANT_NONE && after + 1 > *until)
+            *until = after + 1;
+    }
+
+    return true;
+}
+
+bool place_values_load_around(struct place_reader *reader, const struct farm_place *place,
+                              const char *unit, instant first, instant until,
+                              struct place_values *out, struct err *err)
+{
+    return span_widen(reader, place, &first, &until, err) &&
+           place_values_load(reader, place, unit, first, until, out, err);
+}
+
+static int state_order(const void *a, const void *b)
+{
+    const struct place_state *left = a;
+    const struct place_state *right = b;
+
+    return (left->at > right->at) - (left->at < right->at);
+}
+
+bool place_states_load(struct place_reader *reader, const struct farm_place *place, instant first,
+                       instant until, struct place_states *out, struct err *err)
+{
+    struct evidence_series *series = NULL;
+    struct place_states states = {0};
+    instant last = until;
+    size_t count = 0;
+
+    *out = states;
+    if (!place->parameter)
+        return true;
+    if (!span_widen(reader, place, &first, &last, err) ||
+        !place_series_load(reader, place, first, until, &series, &count, err))
+        return false;
+    for (size_t i = 0; i < count; i++) {
+        for (size_t j = 0; j < series[i].count; j++) {
+            const struct evidence_reading *reading = &series[i].readings[j];
+
+            if (!reading->left_out)
+                LIST_ADD(reader->mem, &states,
+                         ((struct place_state){.at = reading->at,
+                                               .word = reading->unit,
+                                               .in_doubt = reading->doubt != NULL}));
+        }
+    }
+    if (states.count > 1)
+        qsort(states.items, states.count, sizeof(*states.items), state_order);
+    *out = states;
+
+    return true;
+}
+
+bool place_mean(const struct place_values *values, double *mean, size_t *readings)
+{
+    double sum = 0.0;
+
+    *readings = 0;
+    for (size_t i = 0; i < values->count; i++) {
+        if (values->items[i].in_doubt || values->items[i].qualifier == QUALIFIER_GREATER)
+            continue;
+        sum += values->items[i].value;
+        (*readings)++;
+    }
+    if (*readings == 0)
+        return false;
+    *mean = sum / (double)*readings;
+
+    return true;
+}
+
+char *place_rests_on(struct arena *mem, const struct place_values *values, const char *of)
+{
+    struct buf text = buf_new(mem);
+    size_t greater = 0;
+
+    for (size_t i = 0; i < values->count; i++)
+        greater += values->items[i].qualifier == QUALIFIER_GREATER && !values->items[i].in_doubt;
+
+    size_t used = values->count - values->in_doubt - greater;
+
+    buf_addf(&text, "mean of %zu %s of %s", used, used == 1 ? "reading" : "readings", of);
+    if (values->less_than)
+        buf_addf(&text, ", %zu less-thans taken at their limit", values->less_than);
+    if (greater)
+        buf_addf(&text, ", without %zu greater-thans", greater);
+    if (values->in_doubt)
+        buf_addf(&text, ", without %zu in doubt", values->in_doubt);
+    if (values->unread)
+        buf_addf(&text, ", without %zu that have no number", values->unread);
+
+    return text.data;
+}

@@ -1,0 +1,63 @@
+"""A month and more of an invented farm: flow, oxygen, pump, feed and nutrients of one tank.
+
+    python3 works_data.py FOLDER
+
+Plain shapes, so that what the program answers can be worked out by hand.
+"""
+import sys
+from datetime import datetime, timedelta
+
+folder = sys.argv[1]
+start = datetime(2026, 3, 1)
+end = datetime(2026, 4, 1)
+stops = [(datetime(2026, 3, 10, 1), datetime(2026, 3, 10, 3)),
+         (datetime(2026, 3, 20, 1), datetime(2026, 3, 20, 4))]
+
+
+def rows():
+    at = start
+    while at <= end:  # 400 L/min all month
+        yield at, 'tank', 'flow', '400', 'L/min'
+        yield at, 'tank', 'temperature', '16.0', 'degC'
+        yield at, 'tank', 'chlorophyll', '5.0', 'ug/L'
+        at += timedelta(hours=1)
+    for off, on in stops:  # oxygen falls by 1.2 mg/L an hour, the probe wavers by 0.02
+        at, n = off, 0
+        while at <= on:
+            fallen = 1.2 * (at - off).total_seconds() / 3600
+            yield at, 'tank', 'oxygen', '%.2f' % (8.0 - fallen + (0.02, -0.02, 0.0)[n % 3]), 'mg/L'
+            at += timedelta(minutes=10)
+            n += 1
+    for day in (3, 10, 17, 24):  # samples and counts, the same each week
+        at = datetime(2026, 3, day, 9)
+        yield at, 'intake', 'tn', '0.20', 'mg/L'
+        yield at, 'outlet', 'tn', '0.25', 'mg/L'
+        yield at, 'intake', 'tss', '10', 'mg/L'
+        yield at, 'outlet', 'tss', '4', 'mg/L'
+        yield at, 'outlet', 'tp', '0.03', 'mg/L'  # nobody measured it at the intake
+        yield at, 'pond', 'algae', '60000', 'cells/mL'
+        yield at, 'tank', 'algae', '50000', 'cells/mL'
+        yield at, 'outlet', 'algae', '10000', 'cells/mL'
+        yield at, 'tank', 'below 5', '20', '%'
+        yield at, 'tank', 'below 40', '90', '%'
+    for minutes, psu in ((0, 33.0), (60, 31.5), (120, 29.5), (180, 29.4)):  # 3.5 within 2 hours
+        yield datetime(2026, 3, 15, 6) + timedelta(minutes=minutes), 'intake', 'salinity', psu, 'PSU'
+
+
+with open(folder + '/logger.csv', 'w') as out:
+    out.write('Time,Station,Parameter,Value,Unit\n')
+    for at, station, parameter, value, unit in rows():
+        out.write('%s,%s,%s,%s,%s\n' % (at.strftime('%Y-%m-%d %H:%M'), station, parameter, value,
+                                         unit))
+with open(folder + '/pump.csv', 'w') as out:
+    out.write('Time,Pump\n2026-03-01 00:00,on\n')
+    for off, on in stops:
+        out.write('%s,off\n%s,on\n' % (off.strftime('%Y-%m-%d %H:%M'),
+                                       on.strftime('%Y-%m-%d %H:%M')))
+    out.write('2026-04-01 00:00,on\n')
+with open(folder + '/places.csv', 'w') as out:  # salt water washes out of four fifths of the tank
+    out.write('Time,Ring (PSU),Centre (PSU)\n')
+    for n in range(13):
+        at = datetime(2026, 3, 5, 8) + timedelta(minutes=30 * n)
+        psu = 33 + 5 * 2.718281828 ** (-0.5 * n * 24 / 80)
+        out.write('%s,%.3f,%.3f\n' % (at.strftime('%Y-%m-%d %H:%M'), psu, psu - 0.4 if n == 0 else psu))

@@ -1,0 +1,129 @@
+#!/bin/sh
+# Tanks, feed, pumps and what is put in, on a small farm of its own (lib/works.yaml) whose records
+# have plain shapes (lib/works_data.py), so that each answer can be worked out by hand.
+# shellcheck source=tests/end/lib/lib.sh
+. "$(dirname -- "$0")/lib/lib.sh"
+begin works
+
+python3 "$lib/works_data.py" "$work"
+for words in "farm load $lib/works.yaml --by wren" 'take-in logger logger.csv --by ash' \
+    'take-in pump-sheet pump.csv --by ash' 'take-in two-places places.csv --by ash'; do
+    # shellcheck disable=SC2086
+    run $words --json
+    expect_status 0
+done
+verdict 'a farm with a tank, a pond and a pump is there'
+
+# --- tanks -----------------------------------------------------------------------------------
+
+# Common practice, no source: a round tank of 100,000 L, 1.8 m deep, fed at 400 L/min turns over in
+# 250 min, 5.76 times a day, over 55.6 m2.
+run tanks 2026-03
+expect_status 0
+expect_no_err
+expect_out '250 min'
+expect_out '5.76'
+expect_out '55.56'
+expect_out 'Nominal'
+verdict 'a round tank turns over in 250 minutes'
+run tanks tank 2026-03 --json
+expect_json 'j["tanks"][0]["tank"] == "tank" and len(j["tanks"]) == 1'
+expect_json 'j["tanks"][0]["flow_m3_per_h"] == 24'
+expect_json 'j["paths"][0]["stations"] == ["intake", "pond", "tank", "outlet"]'
+expect_json 'abs(j["paths"][0]["nominal_h"] - 700 / 24) < 0.01'
+expect_json 'j["tanks"][0]["ring_and_centre"][0]["ring_less_centre"] > 0'
+verdict 'a change at the intake reaches the outlet through pond and tank'
+run tanks pund
+refused 'a tank that is not there' 2 "no tank 'pund'" "Did you mean 'pond'"
+run tanks 2031-01
+refused 'tanks of a month to come' 2 'has not begun' '2026-03'
+
+# From y = ln(C - 33), whose slope is -24/80 an hour: four fifths take part.
+run mixing-trial tank salinity '2026-03-05 08:00' '2026-03-05 14:00' 33 --json
+expect_status 0
+expect_json 'abs(j["mixed_share"] - 0.8) < 0.02'
+expect_json 'j["mixed_share_low"] < j["mixed_share"] < j["mixed_share_high"]'
+verdict 'a salt trial finds the share that takes part'
+run mixing-trial tank salinity '2026-03-06 08:00' '2026-03-06 14:00' 33
+refused 'a trial without readings' 2 'reading'
+
+# --- pump stops ------------------------------------------------------------------------------
+
+run pump-stops tank 2026-03 --json
+expect_status 0
+expect_json 'len(j["stops"]) == 2'
+expect_json 'all(abs(s["fall_mg_per_l_h"] - 1.2) < 0.02 for s in j["stops"])'
+expect_json 'all(s["fall_low_mg_per_l_h"] < 1.2 < s["fall_high_mg_per_l_h"] for s in j["stops"])'
+expect_json 'j["answer"] == "not known" and j["not_known_because"]'
+expect_json '"not an alarm" in j["caution"]'
+verdict 'each stop of a pump has its rate with its interval'
+run pump-stops tank 2026-03
+expect_out 'not an alarm and not a switch'
+expect_out '2026-03-20 01:00'
+verdict 'the caution goes with every answer'
+run pump-stops pond 2026-03
+refused 'a tank without such a record' 2 'does not say' 'while the pump is off'
+
+run check 2026-03
+expect_status 0
+expect_out '2 new findings'
+verdict 'a stop near the floor and a fall of salinity are found'
+run findings --json
+expect_json 'sorted(f["kind"] for f in j["findings"]) == ["pump stop", "salinity fall"]'
+expect_json '"4.42 mg/L" in [f for f in j["findings"] if f["kind"] == "pump stop"][0]["words"]'
+expect_json '[f["from"] for f in j["findings"] if f["kind"] == "salinity fall"] == ["2026-03-15"]'
+verdict 'findings of tanks and intake say what was read and when'
+run check 2026-03
+expect 'they were found twice' test "$(grep -c 'new finding' out)" -eq 0
+verdict 'the same findings are opened once'
+
+# --- additions -------------------------------------------------------------------------------
+
+run addition add pond fertiliser '25 kg' '2026-03-04 09:00' --what urea --nitrogen 46 --phosphorus 0 \
+    --withhold 0 --by ash --json
+expect_status 0
+expect_json 'j["number"] == 1 and j["amount"] == 25 and j["unit"] == "kg"'
+expect_json 'j["nitrogen_percent"] == 46 and j["withhold_hours"] == 0'
+verdict 'what is put in is written down'
+run addition add pond fertiliser '20 kg' '2026-03-04 09:00' --what urea --nitrogen 46 --phosphorus 0 \
+    --withhold 0 --instead-of 1 --because 'a bag of 20' --by wren
+expect_status 0
+expect_out 'addition 2'
+verdict 'a correction names the one it stands in place of'
+run addition add tank treatment '2 L' '2026-03-05 09:00' '2026-03-05 11:00' --what 'lime milk' --by ash
+expect_status 0
+expect_out 'No withholding time was told'
+verdict 'a treatment without a withholding time is told so'
+run addition take-back 3 --because 'never done' --by wren --json
+expect_status 0
+expect_json 'j["taken_back"] == "never done"'
+verdict 'one that never was is taken back'
+run addition list 2026-03 --json
+expect_json '[a["number"] for a in j["additions"]] == [2]'
+verdict 'the list shows what stands'
+run addition list --all --json
+expect_json '[(a["number"], a["replaced_by"]) for a in j["additions"]] == [(1, 2), (2, 0), (3, 0)]'
+verdict 'nothing that was written down is gone'
+while IFS='|' read -r ends words said todo; do
+    eval "run addition $words"
+    refused "addition $words" "$ends" "$said" "$todo"
+done <<'CASES'
+2|add pund feed '1 kg' '2026-03-04 09:00' --what algae --by wren|no station 'pund'|Did you mean 'pond'
+2|add pond food '1 kg' '2026-03-04 09:00' --what algae --by wren|no kind of addition|medicine
+2|add pond feed '1' '2026-03-04 09:00' --what algae --by wren|not an amount|25 kg
+2|add pond feed '0 kg' '2026-03-04 09:00' --what algae --by wren|not an amount|above 0
+2|add pond feed '1 mg/L' '2026-03-04 09:00' --what algae --by wren|neither a mass|2.5 L
+2|add pond feed '1 kg' '2026-03-04 09:00' --by wren|not told|--what
+2|add pond feed '1 kg' '2036-03-04 09:00' --what algae --by wren|not come yet|when it is done
+2|add pond feed '1 kg' '2026-03-04 09:00' '2026-03-04 08:00' --what algae --by wren|ends before|earlier
+2|add pond feed '1 kg' '2026-03-04 09:00' --what algae --nitrogen 146 --by wren|'146'|0 to 100
+2|add pond feed '1 kg' '2026-03-04 09:00' --what algae --withhold soon --by wren|'soon'|--withhold 48
+2|add pond feed '1 kg' '2026-03-04 09:00' --what algae --instead-of 1 --because words --by wren|no longer stands|addition list
+2|add pond feed '1 kg' '2026-03-04 09:00' --what algae --instead-of 9 --because words --by wren|no addition 9|addition list
+2|add pond feed '1 kg' '2026-03-04 09:00' --what algae --instead-of 2 --by wren|a reason is needed|--because
+4|take-back 2 --because words --by ash|Ash|people:
+2|take-back 2 --by wren|a reason is needed|--because
+CASES
+run ledger check
+expect_status 0
+verdict 'the ledger holds all of it'
