@@ -117,3 +117,36 @@ end $$;
 alter table finding drop constraint finding_kind_check;
 alter table finding add constraint finding_kind_check check (kind in ('limit', 'interval',
     'discharge', 'person', 'pump stop', 'salinity fall'));
+
+-- The figures of a verdict that holds several: of weeks, running days, last samples, runs.
+create table verdict_window (
+    farm_id bigint not null,
+    clause item_key not null,
+    from_day date not null,
+    to_day date not null,
+    nth int not null check (nth > 0),
+    first_day date not null,
+    last_day date not null,
+    first_at timestamptz not null,
+    until_at timestamptz not null,
+    standing text not null check (standing in ('within', 'outside', 'not assessable', 'nothing due')),
+    side text check (side in ('above', 'below')),
+    so_far boolean not null,
+    samples int not null,
+    beyond int not null,
+    allowed int, -- null: the clause has no allowance
+    too_few boolean not null, -- of the last samples that it should hold
+    figure text,
+    compared text,
+    reason text,
+    note text,
+    primary key (farm_id, clause, from_day, to_day, nth),
+    foreign key (farm_id, clause, from_day, to_day) references verdict on delete cascade,
+    check ((standing = 'outside') = (side is not null)),
+    check (first_day <= last_day)
+);
+create index verdict_window_day on verdict_window (farm_id, clause, last_day);
+grant select, insert, update, delete on verdict_window to weirbook_program;
+grant select on verdict_window to weirbook_reader;
+alter table verdict_window enable row level security;
+create policy verdict_window_farm on verdict_window using (farm_id = any (farms_seen()));

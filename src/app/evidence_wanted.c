@@ -2,38 +2,82 @@
 
 #include "base/str.h"
 #include "judge/limit_reads.h"
+#include "judge/period.h"
 
-static bool has(const struct evidence_wanted *wanted, const char *station, const char *parameter)
+static struct wanted_read *find(const struct evidence_wanted *wanted, const char *station,
+                                const char *parameter)
 {
     for (size_t i = 0; i < wanted->count; i++) {
         if (str_equal(wanted->items[i].parameter, parameter) &&
             str_equal(wanted->items[i].station, station))
-            return true;
+            return &wanted->items[i];
     }
 
-    return false;
+    return NULL;
 }
 
-static void add(struct arena *mem, struct evidence_wanted *wanted, const char *station,
-                const char *parameter)
+static void widen(struct wanted_read *read, const struct wanted_read *by)
 {
-    if (station && parameter && !has(wanted, station, parameter))
-        LIST_ADD(mem, wanted, ((struct wanted_read){station, parameter}));
+    read->first = by->first < read->first ? by->first : read->first;
+    read->last = by->last > read->last ? by->last : read->last;
+    read->before_s = by->before_s > read->before_s ? by->before_s : read->before_s;
+    read->after_s = by->after_s > read->after_s ? by->after_s : read->after_s;
+    read->samples = by->samples > read->samples ? by->samples : read->samples;
+    read->by_day = read->by_day || by->by_day;
+    read->span_moves = read->span_moves || by->span_moves;
 }
 
-static void limit_add(struct arena *mem, struct evidence_wanted *wanted, const struct limit *limit)
+static void add(struct arena *mem, struct evidence_wanted *wanted, struct wanted_read read)
+{
+    struct wanted_read *there;
+
+    if (!read.station || !read.parameter)
+        return;
+    there = find(wanted, read.station, read.parameter);
+    if (there)
+        widen(there, &read);
+    else
+        LIST_ADD(mem, wanted, read);
+}
+
+/* The days that a limit's periods in first..last, or over its edges, reach to. */
+static void reach(const struct limit *limit, day_number first, day_number last,
+                  struct wanted_read *out)
+{
+    for (day_number day = first; day <= last;) {
+        struct wanted_read one = *out;
+        day_number from;
+        day_number to;
+
+        judge_period(limit, day, &from, &to);
+        judge_reach(limit, from, to, &one.first, &one.last);
+        widen(out, &one);
+        day = to + 1;
+    }
+}
+
+static void limit_add(struct arena *mem, struct evidence_wanted *wanted, const struct limit *limit,
+                      day_number first, day_number last)
 {
     struct limit_read_list reads = limit_reads(mem, limit);
+    struct wanted_read days = {
+        .first = first,
+        .last = last,
+        .samples = judge_samples_before(limit),
+        .by_day = limit->daily != DAILY_EVERY,
+        .span_moves = limit->span_belongs == BELONGS_ENDED || limit->span_belongs == BELONGS_MOSTLY,
+    };
 
+    reach(limit, first, last, &days);
     for (size_t i = 0; i < reads.count; i++) {
-        const struct limit_read *read = &reads.items[i];
+        struct wanted_read read = days;
 
-        add(mem, wanted, read->station, read->parameter);
-        wanted->before_s = read->before_s > wanted->before_s ? read->before_s : wanted->before_s;
-        wanted->after_s = read->after_s > wanted->after_s ? read->after_s : wanted->after_s;
+        read.station = reads.items[i].station;
+        read.parameter = reads.items[i].parameter;
+        read.before_s = reads.items[i].before_s;
+        read.after_s = reads.items[i].after_s;
+        add(mem, wanted, read);
     }
-    wanted->span_moves = wanted->span_moves || limit->span_belongs == BELONGS_ENDED ||
-                         limit->span_belongs == BELONGS_MOSTLY;
 }
 
 /* Whether a limit of the list is about that station. */
@@ -47,20 +91,19 @@ static bool station_judged(const struct clause_limits *limits, const char *stati
     return false;
 }
 
-/* How far from readings of the place those lie that what is made of it may go by. */
-static int reach_s(const struct farm *farm, const struct evidence_wanted *wanted, const int *reach,
-                   size_t at)
+/* What a derived reading is made of is wanted as far as it is, and as far apart as they may be. */
+static void inputs_add(struct arena *mem, struct evidence_wanted *wanted,
+                       const struct derivation *derivation, struct wanted_read made, int within_s)
 {
-    const struct farm_place *made = &farm->derived.items[at].made;
-    int furthest = 0;
-
-    for (size_t i = 0; i < wanted->derived_count; i++) {
-        if (derivation_reads(wanted->derived[i], made->station, made->parameter) &&
-            reach[i] > furthest)
-            furthest = reach[i];
+    made.before_s += within_s;
+    made.after_s += within_s;
+    for (size_t i = 0; i < EQUATION_INPUTS_MOST; i++) {
+        if (!derivation->inputs[i].parameter)
+            continue;
+        made.station = derivation->inputs[i].station;
+        made.parameter = derivation->inputs[i].parameter->key;
+        add(mem, wanted, made);
     }
-
-    return furthest + farm->derived.items[at].within_s;
 }
 
 /*
@@ -71,27 +114,17 @@ static void derived_add(struct arena *mem, struct evidence_wanted *wanted, const
 {
     size_t count = farm->derived.count;
     const struct derivation **upwards = ARENA_ARRAY(mem, const struct derivation *, count);
-    int *reach = ARENA_ARRAY(mem, int, count);
-    int furthest = 0;
 
-    wanted->derived = upwards;
     for (size_t at = count; at-- > 0;) {
         const struct derivation *derivation = farm->derived.items[at].derivation;
+        const struct wanted_read *made =
+            find(wanted, derivation->made.station, derivation->made.parameter->key);
 
-        if (!has(wanted, derivation->made.station, derivation->made.parameter->key))
+        if (!made)
             continue;
-        reach[wanted->derived_count] = reach_s(farm, wanted, reach, at);
-        if (reach[wanted->derived_count] > furthest)
-            furthest = reach[wanted->derived_count];
         upwards[wanted->derived_count++] = derivation;
-        for (size_t i = 0; i < EQUATION_INPUTS_MOST; i++) {
-            if (derivation->inputs[i].parameter)
-                add(mem, wanted, derivation->inputs[i].station,
-                    derivation->inputs[i].parameter->key);
-        }
+        inputs_add(mem, wanted, derivation, *made, farm->derived.items[at].within_s);
     }
-    wanted->before_s += furthest;
-    wanted->after_s += furthest;
 
     const struct derivation **downwards =
         ARENA_ARRAY(mem, const struct derivation *, wanted->derived_count);
@@ -112,9 +145,9 @@ struct evidence_wanted evidence_wanted_of(struct arena *mem, const struct farm *
 
         if (!clause_meets(clause->limit.in_force_from, clause->limit.in_force_to, first, last))
             continue;
-        limit_add(mem, &wanted, &clause->limit);
+        limit_add(mem, &wanted, &clause->limit, first, last);
         if (clause->before)
-            limit_add(mem, &wanted, clause->before);
+            limit_add(mem, &wanted, clause->before, first, last);
     }
     for (size_t i = 0; i < farm->licences.count; i++) {
         const struct farm_licence *licence = &farm->licences.items[i];
@@ -124,8 +157,16 @@ struct evidence_wanted evidence_wanted_of(struct arena *mem, const struct farm *
 
             if (points_of_limits && !station_judged(limits, point->station))
                 continue;
-            add(mem, &wanted, point->outlet_station, point->outlet_parameter);
-            add(mem, &wanted, point->meter_station, point->meter_parameter);
+            add(mem, &wanted,
+                (struct wanted_read){.station = point->outlet_station,
+                                     .parameter = point->outlet_parameter,
+                                     .first = first,
+                                     .last = last});
+            add(mem, &wanted,
+                (struct wanted_read){.station = point->meter_station,
+                                     .parameter = point->meter_parameter,
+                                     .first = first,
+                                     .last = last});
         }
     }
     derived_add(mem, &wanted, farm);
@@ -133,7 +174,44 @@ struct evidence_wanted evidence_wanted_of(struct arena *mem, const struct farm *
     return wanted;
 }
 
-bool evidence_wants(const struct evidence_wanted *wanted, const struct series_row *row)
+struct wanted_read *evidence_wants(const struct evidence_wanted *wanted,
+                                   const struct series_row *row)
 {
-    return has(wanted, row->station, row->parameter);
+    return find(wanted, row->station, row->parameter);
+}
+
+void evidence_wanted_days(const struct evidence_wanted *wanted, const char *station,
+                          day_number *first, day_number *last)
+{
+    for (size_t i = 0; i < wanted->count; i++) {
+        const struct wanted_read *read = &wanted->items[i];
+
+        if (!str_equal(read->station, station))
+            continue;
+        *first = read->first < *first ? read->first : *first;
+        *last = read->last > *last ? read->last : *last;
+    }
+}
+
+static void point_widen(struct evidence_wanted *wanted, const char *station, const char *parameter,
+                        const char *of)
+{
+    struct wanted_read *read = find(wanted, station, parameter);
+
+    if (read)
+        evidence_wanted_days(wanted, of, &read->first, &read->last);
+}
+
+void evidence_wanted_points(struct evidence_wanted *wanted, const struct farm *farm)
+{
+    for (size_t i = 0; i < farm->licences.count; i++) {
+        const struct farm_licence *licence = &farm->licences.items[i];
+
+        for (size_t j = 0; j < licence->point_count; j++) {
+            const struct farm_point *point = &licence->points[j];
+
+            point_widen(wanted, point->outlet_station, point->outlet_parameter, point->station);
+            point_widen(wanted, point->meter_station, point->meter_parameter, point->station);
+        }
+    }
 }

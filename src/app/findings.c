@@ -23,26 +23,60 @@ static bool day_beyond(const struct verdict *verdict, day_number day)
     return false;
 }
 
-/* A statistic of the period is one run; single values and days make a run a stretch of days. */
+/* A figure of the period is one run; single values, days and windows make a run of days. */
 static bool by_days(const struct limit *limit)
 {
-    return limit->period != PERIOD_MONTH;
+    if (limit->period == PERIOD_EACH_SAMPLE || limit->period == PERIOD_DAY)
+        return true;
+
+    return !period_is_span(limit);
 }
 
 static void limit_run_add(struct arena *mem, struct finding_list *list,
                           const struct verdict *verdict, day_number from, instant now)
 {
-    char *when = by_days(verdict->limit) ? day_words(mem, from) : month_words(mem, from);
+    char *when = by_days(verdict->limit) || verdict->limit->period != PERIOD_MONTH
+                     ? day_words(mem, from)
+                     : month_words(mem, from);
 
-    LIST_ADD(mem, list,
-             ((struct finding_row){.kind = "limit",
-                                   .subject = verdict->limit->key,
-                                   .station = verdict->limit->station,
-                                   .from = from,
-                                   .aware_at = now,
-                                   .words = arena_printf(mem, "%s, %s%s: %s", verdict->limit->name,
-                                                         by_days(verdict->limit) ? "from " : "",
-                                                         when, verdict->words)}));
+    LIST_ADD(
+        mem, list,
+        ((struct finding_row){
+            .kind = "limit",
+            .subject = verdict->limit->key,
+            .station = verdict->limit->station,
+            .from = from,
+            .aware_at = now,
+            .words = arena_printf(
+                mem, "%s, %s%s: %s", verdict->limit->name,
+                by_days(verdict->limit) || verdict->limit->period != PERIOD_MONTH ? "from " : "",
+                when, verdict->words)}));
+}
+
+/* Weeks, running days, last samples and runs with a figure, or a count, of their own. */
+static bool by_windows(const struct limit *limit)
+{
+    return period_has_one_figure(limit) && !period_is_span(limit);
+}
+
+/* The day by which a window is known: running days and last samples end on it. */
+static day_number window_day(const struct limit *limit, const struct verdict_window *window)
+{
+    bool ends = limit->period == PERIOD_RUNNING_DAYS || limit->period == PERIOD_LAST_SAMPLES;
+
+    return ends ? window->to : window->from;
+}
+
+static void window_findings(struct arena *mem, struct finding_list *list,
+                            const struct verdict *verdict, instant now)
+{
+    for (size_t i = 0; i < verdict->window_count; i++) {
+        const struct verdict_window *window = &verdict->windows[i];
+        bool running = i > 0 && verdict->windows[i - 1].standing == STANDING_OUTSIDE;
+
+        if (window->standing == STANDING_OUTSIDE && !running)
+            limit_run_add(mem, list, verdict, window_day(verdict->limit, window), now);
+    }
 }
 
 static void limit_findings(struct arena *mem, struct finding_list *list,
@@ -52,8 +86,12 @@ static void limit_findings(struct arena *mem, struct finding_list *list,
 
     if (verdict->standing != STANDING_OUTSIDE)
         return;
-    if (!by_days(verdict->limit)) {
+    if (!by_days(verdict->limit) || verdict->limit->across_of > 0) {
         limit_run_add(mem, list, verdict, verdict->from, now);
+        return;
+    }
+    if (by_windows(verdict->limit)) {
+        window_findings(mem, list, verdict, now);
         return;
     }
     for (day_number day = verdict->from; day <= verdict->to; day++) {
@@ -135,19 +173,56 @@ static bool still_found(const struct finding_rows *found, int64_t finding)
     return false;
 }
 
-/* Open ones of the month that today's judging no longer finds: said on them, never removed. */
+/* The month's verdict of a clause; NULL: none of it was judged. */
+static const struct verdict *verdict_of(const struct judged_month *month, const char *clause)
+{
+    for (size_t i = 0; i < month->verdicts.count; i++)
+        if (str_equal(month->verdicts.items[i].limit->key, clause))
+            return &month->verdicts.items[i];
+
+    return NULL;
+}
+
+/* Whether one that is stored is of what was judged now. */
+static bool was_judged(const struct finding_row *row, const struct judged_month *month)
+{
+    const struct verdict *verdict;
+
+    if (!str_equal(row->kind, "limit"))
+        return row->from >= month->from && !month->partly;
+    verdict = verdict_of(month, row->subject);
+    if (row->from >= month->from)
+        return verdict || !month->partly;
+
+    /* Of a quarter or a year that began before the month. */
+    return verdict && verdict->from == row->from;
+}
+
+static day_number first_day(const struct judged_month *month)
+{
+    day_number first = month->from;
+
+    for (size_t i = 0; i < month->verdicts.count; i++)
+        if (month->verdicts.items[i].from < first)
+            first = month->verdicts.items[i].from;
+
+    return first;
+}
+
+/* Open ones that today's judging no longer finds: said on them, never removed. */
 static bool gone_note(struct db_tx *tx, struct arena *mem, const struct finding_rows *found,
                       const struct judged_month *month, instant now, struct err *err)
 {
     struct finding_rows stored = {0};
 
-    if (!finding_store_list(tx, mem, month->from, month->to, &stored, err))
+    if (!finding_store_list(tx, mem, first_day(month), month->to, &stored, err))
         return false;
     for (size_t i = 0; i < stored.count; i++) {
         const struct finding_row *row = &stored.items[i];
 
         if (str_equal(row->kind, "person") || str_equal(row->step, "settled") ||
-            str_equal(row->step, "worked out again") || still_found(found, row->finding))
+            str_equal(row->step, "worked out again") || still_found(found, row->finding) ||
+            !was_judged(row, month))
             continue;
         if (!finding_store_step(tx, row->finding, "worked out again",
                                 "Worked out again from the records as they stand now, this is no "
@@ -159,34 +234,47 @@ static bool gone_note(struct db_tx *tx, struct arena *mem, const struct finding_
     return true;
 }
 
-/* Whether the finding is of a clause whose runs are stretches of days. */
-static bool of_days(const struct finding_row *row, const struct judged_month *month)
+/* Whether it goes on from the day, or the window, before, and so belongs to the finding there. */
+static bool goes_on(struct db_tx *tx, const struct finding_row *row,
+                    const struct judged_month *month, bool *out, struct err *err)
 {
-    for (size_t i = 0; i < month->verdicts.count; i++) {
-        const struct limit *limit = month->verdicts.items[i].limit;
+    const struct verdict *verdict =
+        str_equal(row->kind, "limit") ? verdict_of(month, row->subject) : NULL;
+    int64_t beyond = 0;
 
-        if (str_equal(row->kind, "limit") && str_equal(row->subject, limit->key))
-            return by_days(limit);
+    *out = false;
+    if (!verdict || !by_days(verdict->limit) || verdict->limit->across_of > 0)
+        return true;
+    if (by_windows(verdict->limit)) {
+        const struct verdict_window *first =
+            verdict->window_count > 0 ? &verdict->windows[0] : NULL;
+
+        /* Only the first window of the month can go on from one of another month. */
+        if (!first || window_day(verdict->limit, first) != row->from)
+            return true;
+
+        return verdict_store_window_before(tx, row->subject, first->to, out, err);
     }
+    if (!verdict_store_beyond_on(tx, row->subject, row->from - 1, &beyond, err))
+        return false;
+    *out = beyond > 0;
 
-    return false;
+    return true;
 }
 
-/* Those that begin a run: one that goes on from the day before belongs to the finding there. */
+/* Those that begin a run. */
 static bool beginnings(struct db_tx *tx, struct arena *mem, const struct finding_rows *found,
                        const struct judged_month *month, struct finding_rows *out, struct err *err)
 {
     struct finding_list list = {0};
 
     for (size_t i = 0; i < found->count; i++) {
-        const struct finding_row *row = &found->items[i];
-        int64_t beyond = 0;
+        bool on = false;
 
-        if (of_days(row, month) &&
-            !verdict_store_beyond_on(tx, row->subject, row->from - 1, &beyond, err))
+        if (!goes_on(tx, &found->items[i], month, &on, err))
             return false;
-        if (beyond == 0)
-            LIST_ADD(mem, &list, *row);
+        if (!on)
+            LIST_ADD(mem, &list, found->items[i]);
     }
     *out = (struct finding_rows){.items = list.items, .count = list.count};
 

@@ -2,6 +2,7 @@
 
 #include "app/findings.h"
 #include "app/judge_intervals.h"
+#include "app/months_waiting.h"
 #include "app/watch_findings.h"
 #include "base/str.h"
 #include "store/reading_store.h"
@@ -23,37 +24,49 @@ static int worse(const struct verdict *verdict)
     }
 }
 
-static bool is_statistic(const struct limit *limit)
-{
-    return limit->period == PERIOD_MONTH;
-}
+/* The forms of one clause, oldest first. */
+struct forms {
+    struct clause_limit *items;
+    size_t count;
+};
 
-/* One form of a clause over the days of the month in which it was in force. */
-static void form_judge(struct arena *mem, const struct open_farm *farm,
-                       const struct clause_limit *form, struct judged_month *month,
-                       day_number from, day_number to)
+/* A judging on its way. */
+struct judging {
+    struct arena *mem;
+    const struct open_farm *farm;
+    struct judged_month *month;
+};
+
+/* One form of a clause over some days. */
+static struct verdict form_judge(const struct judging *judging, const struct clause_limit *form,
+                                 day_number from, day_number to)
 {
-    struct evidence *evidence = ARENA_NEW(mem, struct evidence);
+    struct evidence *evidence = ARENA_NEW(judging->mem, struct evidence);
     struct verdict verdict = {0};
     struct verdict older = {0};
 
-    *evidence = evidence_for_limit(&month->loaded, farm->farm, &form->limit);
-    judge_limit(mem, &form->limit, evidence, from, to, &verdict);
+    *evidence = evidence_for_limit(&judging->month->loaded, judging->farm->farm, &form->limit);
+    judge_limit(judging->mem, &form->limit, evidence, from, to, &verdict);
     if (form->before) {
-        judge_limit(mem, form->before, evidence, from, to, &older);
+        judge_limit(judging->mem, form->before, evidence, from, to, &older);
         if (worse(&older) > worse(&verdict))
             verdict = older;
     }
-    LIST_ADD(mem, &month->verdicts, verdict);
+
+    return verdict;
+}
+
+static bool meets(const struct clause_limit *form, day_number from, day_number to)
+{
+    return clause_meets(form->limit.in_force_from, form->limit.in_force_to, from, to);
 }
 
 /*
- * Which form judges a monthly figure when the clause changed inside the month: the one its rule
- * names, widened to the whole month; without a rule the newer as it is, which is not assessable.
+ * Which form judges a figure when the clause changed inside its period: the one its rule names,
+ * widened to the whole of it; without a rule the newer as it is, which is not assessable.
  */
-static struct clause_limit *form_for_month(struct arena *mem, struct clause_limit *first,
-                                           struct clause_limit *second,
-                                           const struct judged_month *month)
+static struct clause_limit *form_across(struct arena *mem, struct clause_limit *first,
+                                        struct clause_limit *second, day_number from, day_number to)
 {
     struct clause_limit *chosen = second;
     struct clause_limit *widened;
@@ -63,36 +76,135 @@ static struct clause_limit *form_for_month(struct arena *mem, struct clause_limi
     if (second->limit.change == CHANGE_OLD)
         chosen = first;
     widened = arena_copy(mem, chosen, sizeof(*chosen));
-    widened->limit.in_force_from = month->from;
-    widened->limit.in_force_to = month->to;
+    widened->limit.in_force_from = from;
+    widened->limit.in_force_to = to;
 
     return widened;
 }
 
-static void clause_judge(struct arena *mem, const struct open_farm *farm,
-                         struct clause_limit *forms, size_t count, struct judged_month *month)
+static bool is_one_span(const struct clause_limit *form)
 {
-    struct clause_limit *last = NULL;
+    return period_is_span(&form->limit) && period_has_one_figure(&form->limit);
+}
 
-    for (size_t i = 0; i < count; i++) {
-        struct limit *limit = &forms[i].limit;
+/* Whether a later form that is in force in the month makes a figure of the same period. */
+static bool is_left_to_a_later(const struct judging *judging, const struct forms *forms, size_t at,
+                               day_number from, day_number to)
+{
+    for (size_t i = at + 1; i < forms->count; i++) {
+        day_number first;
+        day_number last;
 
-        if (!clause_meets(limit->in_force_from, limit->in_force_to, month->from, month->to))
+        if (!is_one_span(&forms->items[i]) ||
+            !meets(&forms->items[i], judging->month->from, judging->month->to))
             continue;
-        if (is_statistic(limit)) {
-            last = last ? form_for_month(mem, last, &forms[i], month) : &forms[i];
-            continue;
-        }
-
-        day_number from = limit->in_force_from > month->from ? limit->in_force_from : month->from;
-        day_number to = limit->in_force_to != DAY_NONE && limit->in_force_to < month->to
-                            ? limit->in_force_to
-                            : month->to;
-
-        form_judge(mem, farm, &forms[i], month, from, to);
+        judge_period(&forms->items[i].limit, from, &first, &last);
+        if (first == from && last == to)
+            return true;
     }
-    if (last)
-        form_judge(mem, farm, last, month, month->from, month->to);
+
+    return false;
+}
+
+/* A figure of a period that meets the month: a month, a quarter, a year. */
+static void span_judge(const struct judging *judging, const struct forms *forms, size_t at,
+                       day_number from, day_number to)
+{
+    struct clause_limit *chosen = NULL;
+    struct verdict verdict;
+
+    if (is_left_to_a_later(judging, forms, at, from, to))
+        return;
+    for (size_t i = 0; i < forms->count; i++) {
+        if (!is_one_span(&forms->items[i]) || !meets(&forms->items[i], from, to) ||
+            forms->items[i].limit.period != forms->items[at].limit.period)
+            continue;
+        chosen = chosen ? form_across(judging->mem, chosen, &forms->items[i], from, to)
+                        : &forms->items[i];
+    }
+    verdict = form_judge(judging, chosen ? chosen : &forms->items[at], from, to);
+    LIST_ADD(judging->mem, &judging->month->verdicts, verdict);
+}
+
+static void spans_judge(const struct judging *judging, const struct forms *forms, size_t at)
+{
+    const struct judged_month *month = judging->month;
+
+    if (!meets(&forms->items[at], month->from, month->to))
+        return;
+    for (day_number day = month->from; day <= month->to;) {
+        day_number from;
+        day_number to;
+
+        judge_period(&forms->items[at].limit, day, &from, &to);
+        span_judge(judging, forms, at, from, to);
+        day = to + 1;
+    }
+}
+
+static day_number least_day(day_number a, day_number b)
+{
+    return b != DAY_NONE && b < a ? b : a;
+}
+
+/* Samples, days and windows of the month: each form over the part in which it is in force. */
+static void parts_judge(const struct judging *judging, const struct forms *forms, size_t at)
+{
+    const struct judged_month *month = judging->month;
+    struct clause_limit form = forms->items[at];
+    struct clause_limit *next = at + 1 < forms->count ? &forms->items[at + 1] : NULL;
+    day_number from =
+        form.limit.in_force_from > month->from ? form.limit.in_force_from : month->from;
+    day_number to = least_day(month->to, form.limit.in_force_to);
+    bool by_window = period_has_one_figure(&form.limit);
+    day_number reach_first;
+    day_number reach_last;
+
+    judge_reach(&form.limit, month->from, month->to, &reach_first, &reach_last);
+    if (!meets(&form, by_window ? reach_first : month->from, month->to))
+        return;
+    if (!by_window) {
+        struct verdict verdict = form_judge(judging, &forms->items[at], from, to);
+
+        LIST_ADD(judging->mem, &judging->month->verdicts, verdict);
+        return;
+    }
+    /* A window across its end goes by the rule of the form that comes after. */
+    if (next && form.limit.in_force_to != DAY_NONE)
+        form.limit.change = next->limit.change;
+
+    struct clause_limit *kept = arena_copy(judging->mem, &form, sizeof(form));
+    struct verdict verdict = form_judge(judging, kept, month->from, month->to);
+
+    if (verdict.window_count == 0 && !meets(&form, month->from, month->to))
+        return;
+    verdict.from = from;
+    verdict.to = to;
+    for (size_t i = 0; i < verdict.window_count; i++)
+        if (verdict.windows[i].to > verdict.to && verdict.windows[i].to <= month->to)
+            verdict.to = verdict.windows[i].to;
+    LIST_ADD(judging->mem, &judging->month->verdicts, verdict);
+}
+
+static void clause_judge(const struct judging *judging, const struct forms *forms)
+{
+    for (size_t i = 0; i < forms->count; i++) {
+        if (is_one_span(&forms->items[i]))
+            spans_judge(judging, forms, i);
+        else
+            parts_judge(judging, forms, i);
+    }
+}
+
+static void clauses_judge(const struct judging *judging, const struct clause_limits *limits)
+{
+    for (size_t i = 0, next; i < limits->count; i = next) {
+        next = i + 1;
+        while (next < limits->count &&
+               str_equal(limits->items[next].limit.key, limits->items[i].limit.key))
+            next++;
+        clause_judge(judging, &(struct forms){&limits->items[i], next - i});
+    }
 }
 
 bool month_judge(struct db_tx *tx, struct arena *mem, const struct open_farm *farm,
@@ -106,16 +218,32 @@ bool month_judge(struct db_tx *tx, struct arena *mem, const struct open_farm *fa
         !evidence_load(tx, mem, farm, &limits, out->from, out->to, now, as_first_stored,
                        &out->loaded, err))
         return false;
-
-    for (size_t i = 0, next; i < limits.count; i = next) {
-        next = i + 1;
-        while (next < limits.count &&
-               str_equal(limits.items[next].limit.key, limits.items[i].limit.key))
-            next++;
-        clause_judge(mem, farm, &limits.items[i], next - i, out);
-    }
+    clauses_judge(&(struct judging){mem, farm, out}, &limits);
 
     return intervals_judge(tx, mem, farm, &out->loaded, now, &out->intervals, err);
+}
+
+/* Only the clauses whose evidence changed, with what they read and no more. */
+static bool month_judge_changed(struct db_tx *tx, struct arena *mem, const struct open_farm *farm,
+                                day_number first, instant now, const struct window_rows *windows,
+                                struct judged_month *out, struct err *err)
+{
+    struct clause_limits all = {0};
+    struct clause_limits limits;
+
+    if (!months_waiting_of_limits(farm, windows))
+        return month_judge(tx, mem, farm, first, now, false, out, err);
+    *out = (struct judged_month){
+        .from = month_first(first), .to = month_next(first) - 1, .partly = true};
+    if (!clauses_limits(tx, mem, farm->farm, &all, err))
+        return false;
+    limits = months_waiting_limits(mem, farm, &all, windows);
+    if (!evidence_load_for_limits(tx, mem, farm, &limits, out->from, out->to, now, &out->loaded,
+                                  err))
+        return false;
+    clauses_judge(&(struct judging){mem, farm, out}, &limits);
+
+    return true;
 }
 
 bool month_look(struct db *db, struct arena *mem, const struct open_farm *farm, day_number first,
@@ -127,22 +255,49 @@ bool month_look(struct db *db, struct arena *mem, const struct open_farm *farm, 
            month_judge(&tx, mem, farm, first, now, false, out, err);
 }
 
-/* "{a,b}" of the windows that lie wholly in the span, and whether there is one. */
-static char *tickets_inside(struct arena *mem, const struct window_rows *windows, day_number from,
-                            day_number to)
+/* Add a window's ticket to "{a,b". */
+static void ticket_add(struct buf *text, const struct window_row *window)
 {
-    struct buf text = buf_new(mem);
+    buf_addf(text, "%s%s", text->len > 1 ? "," : "", window->ticket);
+}
 
-    buf_add_char(&text, '{');
+/* Whether a window makes no other month old, of those up to the newest. */
+static bool of_month_only(const struct day_list *months, const struct judged_month *month,
+                          day_number newest)
+{
+    for (size_t i = 0; i < months->count; i++)
+        if (months->items[i] != month->from && months->items[i] <= newest)
+            return false;
+
+    return true;
+}
+
+/* Take away the windows that the judging of this month has answered. */
+static bool windows_remove(struct db_tx *tx, struct arena *mem, const struct open_farm *farm,
+                           const struct window_rows *windows, const struct judged_month *month,
+                           day_number newest, struct err *err)
+{
+    struct clause_limits limits = {0};
+    struct buf tickets = buf_new(mem);
+
+    if (!clauses_limits(tx, mem, farm->farm, &limits, err))
+        return false;
+    buf_add_char(&tickets, '{');
     for (size_t i = 0; i < windows->count; i++) {
         const struct window_row *window = &windows->items[i];
+        const struct window_rows one = {&windows->items[i], 1};
+        struct day_list months = {0};
 
-        if (window->first_day >= from && window->last_day <= to)
-            buf_addf(&text, "%s%s", text.len > 1 ? "," : "", window->ticket);
+        if (window->first_day < month->from || window->last_day > month->to)
+            continue;
+        if (!months_waiting(tx, mem, farm, &limits, &one, 0, &months, err))
+            return false;
+        if (of_month_only(&months, month, newest))
+            ticket_add(&tickets, window);
     }
-    buf_add_char(&text, '}');
+    buf_add_char(&tickets, '}');
 
-    return text.data;
+    return tickets.len == 2 || window_store_remove(tx, tickets.data, err);
 }
 
 static bool month_keep(struct db_tx *tx, struct arena *mem, const struct open_farm *farm,
@@ -153,6 +308,11 @@ static bool month_keep(struct db_tx *tx, struct arena *mem, const struct open_fa
     if (!watch_findings_add(tx, mem, farm, month->from, month->to, now, &found, err))
         return false;
     for (size_t i = 0; i < month->verdicts.count; i++) {
+        const char *key = month->verdicts.items[i].limit->key;
+
+        if ((i == 0 || !str_equal(key, month->verdicts.items[i - 1].limit->key)) &&
+            !verdict_store_remove(tx, key, month->from, month->to, err))
+            return false;
         if (!verdict_store_put(tx, &month->verdicts.items[i], &month->loaded.digest, now, err))
             return false;
     }
@@ -166,84 +326,84 @@ static bool month_keep(struct db_tx *tx, struct arena *mem, const struct open_fa
     return findings_store(tx, mem, &found, month, now, opened, err);
 }
 
-static bool month_check_windows(struct db *db, struct arena *mem, const struct open_farm *farm,
-                                day_number first, instant now, bool remove,
-                                struct judged_month *out, int *opened, struct err *err)
-{
-    CLEANUP(db_tx_end) struct db_tx tx = {0};
-    struct window_rows windows = {0};
-
-    if (!db_tx_begin(db, farm->farm_id, &tx, err) || !window_store_list(&tx, mem, &windows, err) ||
-        !month_judge(&tx, mem, farm, first, now, false, out, err))
-        return false;
-
-    char *tickets = tickets_inside(mem, &windows, out->from, out->to);
-
-    if (remove && !str_equal(tickets, "{}") && !window_store_remove(&tx, tickets, err))
-        return false;
-
-    return month_keep(&tx, mem, farm, out, now, opened, err) && db_tx_commit(&tx, err);
-}
-
 bool month_check(struct db *db, struct arena *mem, const struct open_farm *farm, day_number first,
                  instant now, struct judged_month *out, int *opened, struct err *err)
 {
+    CLEANUP(db_tx_end) struct db_tx tx = {0};
+    struct window_rows windows = {0};
+    day_number newest = DAY_NONE;
+
     *opened = 0;
 
-    return month_check_windows(db, mem, farm, first, now, true, out, opened, err);
+    return month_newest(db, farm, &newest, err) && db_tx_begin(db, farm->farm_id, &tx, err) &&
+           window_store_list(&tx, mem, &windows, err) &&
+           month_judge(&tx, mem, farm, first, now, false, out, err) &&
+           windows_remove(&tx, mem, farm, &windows, out, newest, err) &&
+           month_keep(&tx, mem, farm, out, now, opened, err) && db_tx_commit(&tx, err);
 }
 
-/* Days by which a window's evidence may reach into the month before or after it. */
-enum { REACH_DAYS = 1 };
-
-static bool windows_read(struct db *db, struct arena *mem, const struct open_farm *farm,
-                         struct window_rows *windows, struct err *err)
+/* Windows that wait, and the months to judge for them. */
+static bool waiting_read(struct db *db, struct arena *mem, const struct open_farm *farm,
+                         struct window_rows *windows, struct day_list *months, struct err *err)
 {
     CLEANUP(db_tx_end) struct db_tx tx = {0};
+    struct clause_limits limits = {0};
 
-    return db_tx_begin(db, farm->farm_id, &tx, err) && window_store_list(&tx, mem, windows, err);
+    return db_tx_begin(db, farm->farm_id, &tx, err) && window_store_list(&tx, mem, windows, err) &&
+           clauses_limits(&tx, mem, farm->farm, &limits, err) &&
+           months_waiting(&tx, mem, farm, &limits, windows, 1, months, err);
+}
+
+static bool waiting_remove(struct db *db, struct arena *mem, const struct open_farm *farm,
+                           const struct window_rows *windows, struct err *err)
+{
+    CLEANUP(db_tx_end) struct db_tx tx = {0};
+    struct buf tickets = buf_new(mem);
+
+    buf_add_char(&tickets, '{');
+    for (size_t i = 0; i < windows->count; i++)
+        ticket_add(&tickets, &windows->items[i]);
+    buf_add_char(&tickets, '}');
+
+    return db_tx_begin(db, farm->farm_id, &tx, err) &&
+           window_store_remove(&tx, tickets.data, err) && db_tx_commit(&tx, err);
+}
+
+static bool month_check_changed(struct db *db, struct arena *mem, const struct open_farm *farm,
+                                day_number first, instant now, const struct window_rows *windows,
+                                int *opened, struct err *err)
+{
+    CLEANUP(db_tx_end) struct db_tx tx = {0};
+    struct judged_month month = {0};
+
+    return db_tx_begin(db, farm->farm_id, &tx, err) &&
+           month_judge_changed(&tx, mem, farm, first, now, windows, &month, err) &&
+           month_keep(&tx, mem, farm, &month, now, opened, err) && db_tx_commit(&tx, err);
 }
 
 bool months_check_waiting(struct db *db, struct arena *mem, const struct open_farm *farm,
-                          instant now, const volatile sig_atomic_t *stop, int *months,
-                          int *opened, struct err *err)
+                          instant now, const volatile sig_atomic_t *stop, int *months, int *opened,
+                          struct err *err)
 {
     CLEANUP(arena_free) struct arena *one = arena_new();
     struct window_rows windows = {0};
-    day_number done = DAY_NONE;
+    struct day_list list = {0};
     day_number newest = DAY_NONE;
 
     *months = 0;
     *opened = 0;
-    if (!windows_read(db, mem, farm, &windows, err) || !month_newest(db, farm, &newest, err))
+    if (!month_newest(db, farm, &newest, err) || !waiting_read(db, mem, farm, &windows, &list, err))
         return false;
-    /* Windows come by their first day, and none spans more than a month. */
-    for (size_t i = 0; i < windows.count; i++) {
-        day_number last = windows.items[i].last_day + REACH_DAYS;
-
-        for (day_number day = month_first(windows.items[i].first_day - REACH_DAYS); day <= last;
-             day = month_next(day)) {
-            struct judged_month month = {0};
-
-            if (stop && *stop)
-                return err_set(err, ERR_UNAVAILABLE, "stopped after %d months, as asked", *months);
-            if ((done != DAY_NONE && day <= done) || day > newest)
-                continue;
-            arena_reset(one);
-            if (!month_check_windows(db, one, farm, day, now, false, &month, opened, err))
-                return err_wrap(err, "%s", month_words(mem, day));
-            done = day;
-            *months += 1;
-        }
+    for (size_t i = 0; i < list.count && list.items[i] <= newest; i++) {
+        if (stop && *stop)
+            return err_set(err, ERR_UNAVAILABLE, "stopped after %d months, as asked", *months);
+        arena_reset(one);
+        if (!month_check_changed(db, one, farm, list.items[i], now, &windows, opened, err))
+            return err_wrap(err, "%s", month_words(mem, list.items[i]));
+        *months += 1;
     }
-    if (windows.count == 0)
-        return true;
 
-    CLEANUP(db_tx_end) struct db_tx tx = {0};
-
-    return db_tx_begin(db, farm->farm_id, &tx, err) &&
-           window_store_remove(&tx, tickets_inside(mem, &windows, INT32_MIN + 1, INT32_MAX), err) &&
-           db_tx_commit(&tx, err);
+    return windows.count == 0 || waiting_remove(db, mem, farm, &windows, err);
 }
 
 bool month_newest(struct db *db, const struct open_farm *farm, day_number *first, struct err *err)
@@ -252,8 +412,7 @@ bool month_newest(struct db *db, const struct open_farm *farm, day_number *first
     instant from = INSTANT_NONE;
     instant last = INSTANT_NONE;
 
-    if (!db_tx_begin(db, farm->farm_id, &tx, err) ||
-        !reading_store_span(&tx, &from, &last, err))
+    if (!db_tx_begin(db, farm->farm_id, &tx, err) || !reading_store_span(&tx, &from, &last, err))
         return false;
     /* A reading at the last midnight closes the month before it. */
     *first = last == INSTANT_NONE ? DAY_NONE : month_first(zone_day(farm->farm->zone, last - 1));

@@ -1,5 +1,6 @@
 /*
- * Judging a civil month: every limit in force in it, and what became of every interval, from the
+ * Judging a civil month: every limit in force in it, over each of its periods that meets the month
+ * (a quarter or a year is judged as a whole, so far), and what became of every interval, from the
  * records as they stand.
  */
 #ifndef APP_JUDGE_MONTH_H
@@ -36,6 +37,7 @@ struct judged_month {
     struct loaded_evidence loaded;
     struct month_verdicts verdicts;
     struct month_intervals intervals;
+    bool partly; /* only the clauses whose evidence changed, and no intervals */
 };
 
 /* Work it out; stores nothing. `first` is the month's first day. `as_first_stored`: load_evidence.h */
@@ -57,8 +59,9 @@ MUST_CHECK bool month_check(struct db *db, struct arena *mem, const struct open_
                             struct err *err);
 
 /*
- * Judge every month that has a window waiting, up to the newest that holds readings; `months`
- * counts them. Shows nothing: ask month_judge() for one of them. `stop` is looked at between
+ * Judge every month that has a window waiting, or that a clause reaches back from to one, up to the
+ * newest that holds readings; `months` counts them. Where only the evidence of some clauses changed
+ * these alone are judged. Shows nothing: ask month_judge() for one of them. `stop` is looked at between
  * months (NULL: never); what was judged by then is kept.
  */
 MUST_CHECK bool months_check_waiting(struct db *db, struct arena *mem,

@@ -9,6 +9,15 @@
 #include "derive/derive.h"
 #include "measure/parameter.h"
 
+/* first <= t < until */
+struct span {
+    instant first;
+    instant until;
+};
+
+/* Beside those that a clause looks at: some of the newest samples may not count. */
+enum { SAMPLES_MORE = 20 };
+
 /* A loading on its way. */
 struct loading {
     struct db_tx *tx;
@@ -19,6 +28,9 @@ struct loading {
     struct series_rows all;
     const struct series_row **wanted;
     size_t wanted_count;
+    struct span all_time; /* of all that is read */
+    bool samples_cut;     /* there may be more of last samples than were asked of the store */
+    bool short_of_samples;
     struct filler filler;
 };
 
@@ -38,34 +50,47 @@ static bool series_fill(struct loading *loading, const char *series, instant fir
                                   err);
 }
 
-static bool reaching_fill(struct loading *loading, const struct series_row *row, struct err *err)
-{
-    struct loaded_evidence *out = loading->out;
-    instant before = INSTANT_NONE;
-    instant after = INSTANT_NONE;
-    char *series = arena_printf(loading->mem, "{%lld}", (long long)row->series_id);
-
-    instant first = out->from_at - LEAD_DAYS * DAY_US;
-
-    if (!reading_store_neighbours(loading->tx, row->series_id, first, out->until_at, &before,
-                                  &after, err))
-        return false;
-
-    return series_fill(loading, series, before == INSTANT_NONE ? first : before,
-                       after == INSTANT_NONE ? out->until_at : after + 1, err);
-}
-
-/* A composite may belong to a day long after the one it began in. */
-static bool span_reaches_over(const struct loading *loading, const struct series_row *row)
-{
-    return loading->reads.span_moves && str_equal(row->kind, "composite");
-}
-
 static int64_t at_least_a_day_us(int seconds)
 {
     int64_t us = seconds * SECOND_US;
 
     return us > DAY_US ? us : DAY_US;
+}
+
+/* Days before the clause's that a series is read from: states and meters hold, spans are long. */
+static int64_t lead_us(const struct loading *loading, const struct series_row *row,
+                       const struct wanted_read *read)
+{
+    int64_t lead = at_least_a_day_us(read->before_s);
+    /* A composite may belong to a day long after the one it began in. */
+    bool is_long =
+        reaches_over(loading, row) || (read->span_moves && str_equal(row->kind, "composite"));
+
+    return is_long && lead < LEAD_DAYS * DAY_US ? LEAD_DAYS * DAY_US : lead;
+}
+
+/* From when to when a series is read. */
+static bool span_find(struct loading *loading, const struct series_row *row, struct span *out,
+                      struct err *err)
+{
+    const struct wanted_read *read = evidence_wants(&loading->reads, row);
+    const struct zone *zone = loading->farm->zone;
+    instant before = INSTANT_NONE;
+    instant after = INSTANT_NONE;
+
+    out->first = zone_day_start(zone, read->first) - lead_us(loading, row, read);
+    out->until = zone_day_start(zone, read->last + 1) + at_least_a_day_us(read->after_s);
+    if (!reaches_over(loading, row))
+        return true;
+
+    out->until = zone_day_start(zone, read->last + 1);
+    if (!reading_store_neighbours(loading->tx, row->series_id, out->first, out->until, &before,
+                                  &after, err))
+        return false;
+    out->first = before == INSTANT_NONE ? out->first : before;
+    out->until = after == INSTANT_NONE ? out->until : after + 1;
+
+    return true;
 }
 
 /* What is told beside the readings of a span: samples, limits of detection, marks of doubt. */
@@ -78,47 +103,112 @@ static bool beside_fill(struct loading *loading, instant first, instant until, s
            reading_store_portions(loading->tx, loading->mem, first, until, &filler->portions, err);
 }
 
-/* The series of a list that was opened with "{"; none where it is empty. */
-static bool list_fill(struct loading *loading, struct buf *list, instant first, instant until,
-                      struct err *err)
+/* All series that are read over the same span, in one statement. */
+static bool spans_fill(struct loading *loading, const struct span *spans, struct err *err)
 {
-    if (list->len == 0)
-        return true;
-    buf_add_char(list, '}');
+    bool *done = ARENA_ARRAY(loading->mem, bool, loading->wanted_count);
 
-    return series_fill(loading, list->data, first, until, err);
+    for (size_t i = 0; i < loading->wanted_count; i++) {
+        struct buf list = buf_new(loading->mem);
+
+        for (size_t j = i; j < loading->wanted_count && !done[i]; j++) {
+            if (spans[j].first != spans[i].first || spans[j].until != spans[i].until)
+                continue;
+            buf_addf(&list, "%s%lld", list.len ? "," : "{",
+                     (long long)loading->wanted[j]->series_id);
+            done[j] = j > i;
+        }
+        if (done[i])
+            continue;
+        buf_add_char(&list, '}');
+        if (!series_fill(loading, list.data, spans[i].first, spans[i].until, err))
+            return false;
+    }
+
+    return true;
 }
 
 static bool readings_fill(struct loading *loading, struct err *err)
 {
-    struct buf plain = buf_new(loading->mem);
-    struct buf spans = buf_new(loading->mem);
-    struct loaded_evidence *out = loading->out;
-    instant first = out->from_at - at_least_a_day_us(loading->reads.before_s);
-    instant until = out->until_at + at_least_a_day_us(loading->reads.after_s);
-    instant earliest = loading->reads.span_moves && first > out->from_at - LEAD_DAYS * DAY_US
-                           ? out->from_at - LEAD_DAYS * DAY_US
-                           : first;
+    struct span *spans = ARENA_ARRAY(loading->mem, struct span, loading->wanted_count);
+    struct span *all = &loading->all_time;
 
-    if (!beside_fill(loading, earliest, until, err))
-        return false;
+    *all = (struct span){loading->out->from_at - DAY_US, loading->out->until_at + DAY_US};
     for (size_t i = 0; i < loading->wanted_count; i++) {
-        const struct series_row *row = loading->wanted[i];
-
-        if (span_reaches_over(loading, row))
-            buf_addf(&spans, "%s%lld", spans.len ? "," : "{", (long long)row->series_id);
-        else if (!reaches_over(loading, row))
-            buf_addf(&plain, "%s%lld", plain.len ? "," : "{", (long long)row->series_id);
-        else if (!reaching_fill(loading, row, err))
+        if (!span_find(loading, loading->wanted[i], &spans[i], err))
             return false;
+        all->first = spans[i].first < all->first ? spans[i].first : all->first;
+        all->until = spans[i].until > all->until ? spans[i].until : all->until;
     }
 
-    return list_fill(loading, &spans, earliest, until, err) &&
-           list_fill(loading, &plain, first, until, err);
+    return beside_fill(loading, all->first, all->until, err) && spans_fill(loading, spans, err);
+}
+
+/* Of last samples: how far before the span they lie. */
+static bool samples_reach(struct loading *loading, size_t depth, struct err *err)
+{
+    struct loaded_evidence *out = loading->out;
+
+    loading->samples_cut = false;
+    for (size_t i = 0; i < loading->wanted_count; i++) {
+        const struct series_row *row = loading->wanted[i];
+        struct wanted_read *read = evidence_wants(&loading->reads, row);
+        instant oldest = INSTANT_NONE;
+        size_t most = read->samples == 0 ? 0 : read->samples * depth + SAMPLES_MORE;
+        size_t found = 0;
+        day_number day;
+
+        if (most == 0)
+            continue;
+        if (!reading_store_newest(loading->tx, row->series_id, out->from_at, most, &oldest, &found,
+                                  err))
+            return false;
+        loading->samples_cut = loading->samples_cut || found == most;
+        day = found > 0 ? zone_day(loading->farm->zone, oldest) : read->first;
+        read->first = day < read->first ? day : read->first;
+    }
+
+    return true;
+}
+
+/* Instants, or days, before the span at which a series has a reading that may well count. */
+static size_t samples_of(const struct loading *loading, const struct filler_series *series,
+                         bool by_day)
+{
+    const struct zone *zone = loading->farm->zone;
+    int64_t last = INT64_MIN;
+    size_t count = 0;
+
+    for (size_t i = 0; i < series->count && series->items[i].at < loading->out->from_at; i++) {
+        const struct evidence_reading *reading = &series->items[i];
+        int64_t when = by_day ? zone_day(zone, reading->at) : reading->at;
+
+        if (reading->left_out || reading->doubt || !reading->counts || when == last)
+            continue;
+        last = when;
+        count++;
+    }
+
+    return count;
+}
+
+/* Whether a clause on last samples has fewer than it looks at among what was read. */
+static bool lacks_samples(const struct loading *loading)
+{
+    for (size_t i = 0; i < loading->wanted_count; i++) {
+        const struct wanted_read *read = evidence_wants(&loading->reads, loading->wanted[i]);
+
+        if (read->samples > 0 &&
+            samples_of(loading, &loading->filler.series[i], read->by_day) < read->samples)
+            return true;
+    }
+
+    return false;
 }
 
 static void wanted_pick(struct loading *loading)
 {
+    loading->wanted_count = 0;
     loading->wanted = ARENA_ARRAY(loading->mem, const struct series_row *, loading->all.count);
     for (size_t i = 0; i < loading->all.count; i++) {
         if (evidence_wants(&loading->reads, &loading->all.items[i]))
@@ -140,9 +230,8 @@ static bool asides_fill(struct loading *loading, struct err *err)
 {
     struct loaded_evidence *out = loading->out;
 
-    if (!aside_store_between(loading->tx, loading->mem,
-                             out->from_at - loading->reads.before_s * SECOND_US,
-                             out->until_at + loading->reads.after_s * SECOND_US, &out->asides, err))
+    if (!aside_store_between(loading->tx, loading->mem, loading->all_time.first,
+                             loading->all_time.until, &out->asides, err))
         return false;
 
     struct evidence_set_aside *list =
@@ -182,6 +271,19 @@ static int series_index(const struct evidence *evidence, const char *station, co
     return -1;
 }
 
+static void point_days(struct loading *loading, struct evidence_point *point)
+{
+    const struct loaded_evidence *out = loading->out;
+
+    point->first = out->from;
+    point->last = out->to;
+    evidence_wanted_days(&loading->reads, point->point->station, &point->first, &point->last);
+    point->first -= LEAD_DAYS;
+    point->days = judge_discharge_days(loading->mem, &out->evidence, point->outlet_series,
+                                       point->meter_series, point->first, point->last) +
+                  (out->from - point->first);
+}
+
 static void points_fill(struct loading *loading)
 {
     struct loaded_evidence *out = loading->out;
@@ -206,9 +308,7 @@ static void points_fill(struct loading *loading)
                     series_index(&out->evidence, point->outlet_station, point->outlet_parameter),
                 .meter_series =
                     series_index(&out->evidence, point->meter_station, point->meter_parameter)};
-            into->days = judge_discharge_days(loading->mem, &out->evidence, into->outlet_series,
-                                              into->meter_series, out->from - LEAD_DAYS, out->to) +
-                         LEAD_DAYS;
+            point_days(loading, into);
         }
     }
     out->points = points;
@@ -244,7 +344,8 @@ static bool load(struct db_tx *tx, struct arena *mem, const struct open_farm *fa
         .farm = farm->farm,
         .reads = evidence_wanted_of(mem, farm->farm, limits, from, to, points_of_limits),
         .out = out,
-        .filler = {.mem = mem, .digest = digest, .as_first_stored = as_first_stored}};
+        .short_of_samples = true,
+        .filler = {.mem = mem, .as_first_stored = as_first_stored}};
 
     *out = (struct loaded_evidence){.from = from,
                                     .to = to,
@@ -259,8 +360,19 @@ static bool load(struct db_tx *tx, struct arena *mem, const struct open_farm *fa
                                                  .licence_ends = DAY_NONE}};
     if (!series_store_list(tx, mem, &loading.all, err))
         return false;
-    wanted_pick(&loading);
-    if (!readings_fill(&loading, err) || !asides_fill(&loading, err))
+    for (size_t depth = 2; loading.short_of_samples; depth *= 2) {
+        sha256_drop(&digest);
+        digest = sha256_begin();
+        loading.filler.digest = digest;
+        wanted_pick(&loading);
+        if (!samples_reach(&loading, depth, err))
+            return false;
+        evidence_wanted_points(&loading.reads, farm->farm);
+        if (!readings_fill(&loading, err))
+            return false;
+        loading.short_of_samples = loading.samples_cut && lacks_samples(&loading);
+    }
+    if (!asides_fill(&loading, err))
         return false;
     out->evidence.series = filler_series_of(&loading.filler, loading.wanted, loading.wanted_count);
     out->evidence.series_count = loading.wanted_count;
@@ -305,8 +417,8 @@ struct evidence evidence_for_limit(const struct loaded_evidence *loaded, const s
     const struct farm_licence *licence = farm_find_licence(farm, limit->licence);
 
     if (point) {
-        evidence.days = point->days;
-        evidence.day_count = (size_t)(loaded->to - loaded->from) + 1;
+        evidence.days = point->days - (loaded->from - point->first);
+        evidence.day_count = (size_t)(point->last - point->first) + 1;
         evidence.outlet_series = point->outlet_series;
     }
     if (licence && licence->ends != DAY_NONE && !licence->continued)

@@ -17,7 +17,10 @@ struct evidence_point {
     const struct farm_point *point;
     int outlet_series; /* -1: none */
     int meter_series;
-    const struct discharge_day *days; /* from..to of the span; LEAD_DAYS more lie before them */
+    const struct discharge_day *days; /* of the span from its first day on; those of first..last
+                                         lie around it */
+    day_number first; /* at least LEAD_DAYS before the span */
+    day_number last;
 };
 
 /* Days before the span of which the discharge is told too: a week may begin in them. */
@@ -37,7 +40,8 @@ struct loaded_evidence {
 };
 
 /*
- * The readings of the limits in force in the span. With `as_first_stored` they are without
+ * The readings of the limits in force in the span: of each over its periods that meet the span and
+ * as far around as these reach, and of last samples as many as it looks at. With `as_first_stored` they are without
  * corrections and leave-outs, for telling what those changed.
  */
 MUST_CHECK bool evidence_load(struct db_tx *tx, struct arena *mem, const struct open_farm *farm,

@@ -7,7 +7,11 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { FIRST_BLOCK = 16 * 1024, LARGEST_STEP = 4 * 1024 * 1024 };
+enum {
+    FIRST_BLOCK = 16 * 1024,
+    LARGEST_STEP = 4 * 1024 * 1024,
+    KEPT_MOST = 64 * 1024 * 1024, /* over a reset: pages that need not be asked for again */
+};
 
 struct block {
     struct block *older;
@@ -18,6 +22,7 @@ struct block {
 
 struct arena {
     struct block *newest;
+    struct block *spare; /* kept by a reset, not in use */
 };
 
 static NORETURN void out_of_memory(size_t size)
@@ -27,8 +32,32 @@ static NORETURN void out_of_memory(size_t size)
     exit(70);
 }
 
+/* A spare block of at least the size; NULL when there is none. */
+static struct block *block_take_spare(struct arena *mem, size_t size)
+{
+    for (struct block **at = &mem->spare; *at; at = &(*at)->older) {
+        struct block *block = *at;
+
+        if (block->size < size)
+            continue;
+        *at = block->older;
+        return block;
+    }
+
+    return NULL;
+}
+
 static void block_add(struct arena *mem, size_t size)
 {
+    struct block *spare = block_take_spare(mem, size);
+
+    if (spare) {
+        spare->older = mem->newest;
+        spare->used = 0;
+        mem->newest = spare;
+        return;
+    }
+
     size_t step = mem->newest ? mem->newest->size * 2 : FIRST_BLOCK;
 
     if (step > LARGEST_STEP)
@@ -57,30 +86,42 @@ struct arena *arena_new(void)
     return mem;
 }
 
+static void blocks_free(struct block *newest)
+{
+    for (struct block *block = newest, *older; block; block = older) {
+        older = block->older;
+        free(block);
+    }
+}
+
 void arena_free(struct arena **mem)
 {
     if (!*mem)
         return;
-    for (struct block *block = (*mem)->newest, *older; block; block = older) {
-        older = block->older;
-        free(block);
-    }
+    blocks_free((*mem)->newest);
+    blocks_free((*mem)->spare);
     free(*mem);
     *mem = NULL;
 }
 
 void arena_reset(struct arena *mem)
 {
-    struct block *keep = mem->newest;
+    size_t kept = 0;
 
-    if (!keep)
-        return;
-    for (struct block *block = keep->older, *older; block; block = older) {
+    for (const struct block *block = mem->spare; block; block = block->older)
+        kept += block->size;
+    for (struct block *block = mem->newest, *older; block; block = older) {
         older = block->older;
-        free(block);
+        kept += block->size;
+        if (kept > KEPT_MOST && block != mem->newest) {
+            kept -= block->size;
+            free(block);
+            continue;
+        }
+        block->older = mem->spare;
+        mem->spare = block;
     }
-    keep->older = NULL;
-    keep->used = 0;
+    mem->newest = NULL;
 }
 
 void *arena_alloc(struct arena *mem, size_t size)

@@ -23,13 +23,14 @@ struct arena *arena_new(void);
 /* Let go of everything; for CLEANUP(arena_free). Sets *mem to NULL. */
 void arena_free(struct arena **mem);
 
-/* Forget everything but keep the largest block, so that a loop over batches stays flat. */
+/* Forget everything but keep the blocks, up to 64 MB of them, so that a loop over batches stays
+ * flat and asks the system for nothing. */
 void arena_reset(struct arena *mem);
 
 /* Zeroed memory, aligned for any type. A size of 0 gives a valid pointer. */
 void *arena_alloc(struct arena *mem, size_t size);
 
-/* Bytes taken from the system by this arena, for tests and memory reports. */
+/* Bytes of the blocks in use since the last reset, for tests and memory reports. */
 size_t arena_held(const struct arena *mem);
 
 /* count * size, zeroed; ends the program when the product overflows. */

@@ -6,6 +6,7 @@
 #include "cli/command_month.h"
 #include "cli/command_records.h"
 #include "cli/command_words.h"
+#include "cli/command_work_out.h"
 #include "cli/command_works.h"
 
 #define BY OPTION_BIT(OPTION_BY)
@@ -128,6 +129,12 @@ const struct command commands[] = {
      "Without TOPIC: the topics. TOPIC may be any key of a farm file too, as less-thans. Needs no "
      "database.",
      0, NEEDS_NOTHING, 0, 6, command_words},
+    {"work-out", "[QUANTITY [INPUT=VALUE...]]",
+     "work out a quantity from figures at hand: salinity, oxygen, flow, ...",
+     "Without QUANTITY: all there are. With it alone: what it takes, by which equation, and where "
+     "that holds. A number may have its unit behind it, as temperature=68 degF; a list has commas, "
+     "as values=3.2,1.7 (put a list with < in quotes). Needs no farm and stores nothing.",
+     OPTION_BIT(OPTION_UNIT), NEEDS_UNITS, 0, SIZE_MAX, command_work_out},
     {"database sql", "", "print what an administrator must run on a server of your own",
      "Needs no database: give the statements to whoever looks after the server.", 0, NEEDS_NOTHING,
      0, 0, command_database_sql},

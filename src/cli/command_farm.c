@@ -11,6 +11,7 @@
 #include "cli/say.h"
 #include "db/migrate.h"
 #include "farmfile/farmfile.h"
+#include "judge/limit_choices.h"
 
 /* Rows set aside that are looked through for a file to read again. */
 enum { ASIDE_LOOKED_AT = 10000 };
@@ -238,56 +239,13 @@ static void waiting_json(struct cli *cli, const struct clause_limits *list)
         json_put_name_text(&json, "clause", limit->clause);
         json_put_name_text(&json, "wording", limit->wording);
         json_put_name_text(&json, "ours", limit_words(cli->mem, limit));
+        json_put_name_text(&json, "choices", limit_choices_words(cli->mem, limit));
         json_put_object_end(&json);
     }
     json_put_array_end(&json);
     json_put_object_end(&json);
     json_end(&json);
     say_json(cli, &text);
-}
-
-/* What else the limit says: everything that could turn a verdict. */
-static char *choices_words(struct arena *mem, const struct limit *limit)
-{
-    static const struct {
-        unsigned bit;
-        const char *word;
-    } kinds[] = {{KIND_GRAB, "grab"},
-                 {KIND_COMPOSITE, "composite"},
-                 {KIND_PROBE, "probe"},
-                 {KIND_BY_HAND, "by hand"},
-                 {KIND_DERIVED, "derived"}};
-    struct buf text = buf_new(mem);
-
-    buf_addf(&text, "%s at %s", limit->parameter, limit->station);
-    for (size_t i = 0; i < ARRAY_LEN(kinds); i++) {
-        if (limit->kinds & kinds[i].bit)
-            buf_addf(&text, ", %s", kinds[i].word);
-    }
-    buf_add_text(&text, limit->only_while_discharging ? ", only while discharging"
-                                                      : ", also while the outlet is shut");
-    if (limit->flow.station)
-        buf_addf(&text, ", water by %s at %s, days without a result: %s", limit->flow.parameter,
-                 limit->flow.station, load_gap_words[limit->load_gap]);
-    if (limit->reading_stands_s > 0)
-        buf_addf(&text, ", a reading stands %d minutes", limit->reading_stands_s / 60);
-    if (limit->less_than != LESS_THAN_UNSET)
-        buf_addf(&text, ", less-thans: %s", less_than_words[limit->less_than]);
-    if (limit->rounding.rule == ROUND_NONE)
-        buf_add_text(&text, ", not rounded");
-    else
-        buf_addf(&text, ", rounded half %s to %d %s",
-                 limit->rounding.rule == ROUND_HALF_UP ? "up" : "even", limit->rounding.digits,
-                 limit->rounding.to == ROUND_TO_DECIMALS ? "decimals" : "figures");
-    if (limit->least_samples > 0)
-        buf_addf(&text, ", at least %d samples", limit->least_samples);
-    if (limit->least_coverage.coefficient > 0)
-        buf_addf(&text, ", covers at least %s %%", decimal_text(mem, limit->least_coverage));
-    buf_addf(&text, ", in force from %s", day_text(mem, limit->in_force_from));
-    if (limit->in_force_to != DAY_NONE)
-        buf_addf(&text, " to %s", day_text(mem, limit->in_force_to));
-
-    return text.data;
 }
 
 static bool waiting_list(struct cli *cli, struct err *err)
@@ -312,7 +270,7 @@ static bool waiting_list(struct cli *cli, struct err *err)
         say_wrapped(cli->out, "  the licence:  ", "                ",
                     str_empty(limit->wording) ? "(its wording is not copied)" : limit->wording);
         say_wrapped(cli->out, "  as we judge:  ", "                ", limit_words(cli->mem, limit));
-        say_wrapped(cli->out, "                ", "                ", choices_words(cli->mem, limit));
+        say_wrapped(cli->out, "                ", "                ", limit_choices_words(cli->mem, limit));
     }
     say_next(cli, "weirbook confirm --by PERSON, when all of them are right");
 

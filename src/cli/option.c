@@ -26,7 +26,8 @@ const struct option_row option_rows[OPTIONS] = {
     [OPTION_SAMPLE] = {"--sample", "NUMBER", "of several readings, that of this sample", false},
     [OPTION_MADE_BY] = {"--made-by", "NAME",
                         "of several readings, that of this instrument or laboratory", false},
-    [OPTION_UNIT] = {"--unit", "UNIT", "unit of the new value; else that of the first", false},
+    [OPTION_UNIT] = {"--unit", "UNIT",
+                     "unit of the new value, else that of the first; or of the answer", false},
     [OPTION_REASON] = {"--reason", "WORD",
                        "no discharge, not required, lost, not taken, unsafe to sample, "
                        "equipment or laboratory",

@@ -5,6 +5,7 @@
 #include "judge/bound_by.h"
 #include "judge/explain_parts.h"
 #include "judge/gather.h"
+#include "judge/limit_choices.h"
 
 static const struct {
     unsigned kind;
@@ -70,6 +71,15 @@ static void explain_who(struct writer *writer)
         writer_say(writer, arena_printf(writer->mem, "  only %s", text.data + strlen("; ")));
 }
 
+/* Choices that few clauses make and that no other line shows. */
+static void explain_more(struct writer *writer)
+{
+    const char *more = limit_more_words(writer->mem, writer->verdict->limit);
+
+    if (*more)
+        writer_say(writer, arena_printf(writer->mem, "  the clause also says: %s", more));
+}
+
 static void explain_when(struct writer *writer)
 {
     char *words = applies_words(writer->mem, writer->verdict->limit);
@@ -114,6 +124,7 @@ static void explain_selection(struct writer *writer)
     explain_who(writer);
     explain_when(writer);
     explain_bound(writer);
+    explain_more(writer);
     explain_equations(writer);
     explain_not_accepted(writer);
 }

@@ -381,6 +381,7 @@ static struct verdict_window window_of(const struct judgement *judgement,
         .samples = from->samples,
         .beyond = from->beyond,
         .allowed = from->allowed,
+        .too_few = from->window.lacking != NULL,
         .reason = from->reason,
         .note = from->note,
     };

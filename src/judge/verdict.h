@@ -59,6 +59,7 @@ struct verdict_window {
     size_t samples;               /* readings or daily figures it is over */
     size_t beyond;                /* of them, where each is compared by itself or counted */
     size_t allowed;               /* of them, by the clause's allowance; SIZE_MAX: it has none */
+    bool too_few;                 /* of the last samples that it should hold */
     const struct exact *figure;   /* unrounded; NULL: none */
     const struct exact *compared; /* rounded */
     const char *figure_text;

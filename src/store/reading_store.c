@@ -412,6 +412,22 @@ static struct decimal told_decimal(const struct db_rows *rows, size_t row, int c
     return value;
 }
 
+bool reading_store_newest(struct db_tx *tx, int64_t series_id, instant first, size_t most,
+                          instant *oldest, size_t *found, struct err *err)
+{
+    CLEANUP(db_rows_clear) struct db_rows rows = {0};
+
+    if (!db_run(tx, &sql_reading_newest,
+                DB_PARAMS(db_int(tx->farm_id), db_int(series_id), db_instant(first),
+                          db_int((int64_t)most)),
+                &rows, err))
+        return false;
+    *oldest = db_rows_instant(&rows, 0, 0);
+    *found = (size_t)db_rows_int(&rows, 0, 1);
+
+    return true;
+}
+
 bool reading_store_notes(struct db_tx *tx, struct arena *mem, instant first, instant until,
                          struct reading_tolds *out, struct err *err)
 {

@@ -128,6 +128,13 @@ MUST_CHECK bool reading_store_neighbours(struct db_tx *tx, int64_t series_id, in
                                          instant until, instant *before, instant *after,
                                          struct err *err);
 
+/*
+ * The oldest of the `most` newest instants before `first` at which a series has a reading, within
+ * ten years, and how many there are. INSTANT_NONE and 0: none.
+ */
+MUST_CHECK bool reading_store_newest(struct db_tx *tx, int64_t series_id, instant first, size_t most,
+                                     instant *oldest, size_t *found, struct err *err);
+
 /* What was told beside a reading. */
 struct reading_told {
     int64_t series_id;

@@ -1,5 +1,7 @@
 #include "store/verdict_store.h"
 
+#include "base/buf.h"
+#include "base/json.h"
 #include "db/sql_catalog.h"
 
 bool window_store_add(struct db_tx *tx, const struct window_row *window, struct err *err)
@@ -60,38 +62,114 @@ static const char *side_word(enum side side)
     return words[side];
 }
 
-static bool day_put(struct db_tx *tx, const struct verdict *verdict, const struct verdict_day *day,
-                    struct err *err)
+/* How many single values lie beyond the bound on each day, in the order of the verdict's days. */
+static int64_t *beyond_by_day(struct arena *mem, const struct verdict *verdict)
+{
+    int64_t *beyond = ARENA_ARRAY(mem, int64_t, verdict->day_count);
+
+    for (size_t i = 0; i < verdict->day_count; i++)
+        beyond[i] = verdict->days[i].outside ? 1 : 0;
+    if (verdict->limit->daily != DAILY_EVERY || verdict->day_count == 0)
+        return beyond;
+    for (size_t i = 0; i < verdict->day_count; i++)
+        beyond[i] = 0;
+    for (size_t i = 0; i < verdict->item_count; i++) {
+        int64_t day = (int64_t)verdict->items[i].day - verdict->days[0].day;
+
+        if (day >= 0 && day < (int64_t)verdict->day_count)
+            beyond[day] += verdict->items[i].outside;
+    }
+
+    return beyond;
+}
+
+/* The days of the period itself: those around it belong to other verdicts. */
+static bool days_put(struct db_tx *tx, const struct verdict *verdict, struct err *err)
 {
     static const char *const states[] = {[DISCHARGE_YES] = "yes",
                                          [DISCHARGE_NONE] = "none",
                                          [DISCHARGE_UNKNOWN] = "unknown",
                                          [DISCHARGE_DISAGREES] = "disagrees"};
     CLEANUP(arena_free) struct arena *mem = arena_new();
-    int64_t beyond = day->outside ? 1 : 0;
+    struct buf text = buf_new(mem);
+    struct json_writer json = json_begin(&text);
+    int64_t *beyond = beyond_by_day(mem, verdict);
 
-    if (verdict->limit->daily == DAILY_EVERY) {
-        beyond = 0;
-        for (size_t i = 0; i < verdict->item_count; i++)
-            beyond += verdict->items[i].day == day->day && verdict->items[i].outside;
+    json_put_array(&json);
+    for (size_t i = 0; i < verdict->day_count; i++) {
+        const struct verdict_day *day = &verdict->days[i];
+
+        if (day->day < verdict->from || day->day > verdict->to)
+            continue;
+        json_put_object(&json);
+        json_put_name_text(&json, "day", day_text(mem, day->day));
+        json_put_name_int(&json, "readings", (int64_t)day->readings);
+        json_put_name_int(&json, "beyond", beyond[i]);
+        json_put_name_text(&json, "figure", day->figure ? exact_text(mem, day->figure, 12) : NULL);
+        json_put_name_text(&json, "discharge", states[day->discharge]);
+        json_put_name_text(&json, "note", day->note);
+        json_put_object_end(&json);
     }
+    json_put_array_end(&json);
+    json_end(&json);
 
     return db_do(tx, &sql_verdict_day_add,
                  DB_PARAMS(db_int(tx->farm_id), db_text(verdict->limit->key), db_day(verdict->from),
-                           db_day(verdict->to), db_day(day->day), db_int((int64_t)day->readings),
-                           db_int(beyond),
-                           db_text(day->figure ? exact_text(mem, day->figure, 12) : NULL),
-                           db_text(states[day->discharge]), db_text(day->note)),
+                           db_day(verdict->to), db_text(text.data)),
+                 err);
+}
+
+static void window_write(struct json_writer *json, struct arena *mem,
+                         const struct verdict_window *window, size_t nth)
+{
+    json_put_object(json);
+    json_put_name_int(json, "nth", (int64_t)nth);
+    json_put_name_text(json, "first_day", day_text(mem, window->from));
+    json_put_name_text(json, "last_day", day_text(mem, window->to));
+    json_put_name_text(json, "first_at", instant_text(mem, window->from_at));
+    json_put_name_text(json, "until_at", instant_text(mem, window->until_at));
+    json_put_name_text(json, "standing", standing_name(window->standing));
+    json_put_name_text(json, "side", side_word(window->side));
+    json_put_name_bool(json, "so_far", window->so_far);
+    json_put_name_int(json, "samples", (int64_t)window->samples);
+    json_put_name_int(json, "beyond", (int64_t)window->beyond);
+    json_put_name(json, "allowed");
+    if (window->allowed == SIZE_MAX)
+        json_put_null(json);
+    else
+        json_put_int(json, (int64_t)window->allowed);
+    json_put_name_bool(json, "too_few", window->too_few);
+    json_put_name_text(json, "figure", window->figure_text);
+    json_put_name_text(json, "compared", window->compared_text);
+    json_put_name_text(json, "reason", window->reason);
+    json_put_name_text(json, "note", window->note);
+    json_put_object_end(json);
+}
+
+static bool windows_put(struct db_tx *tx, const struct verdict *verdict, struct err *err)
+{
+    CLEANUP(arena_free) struct arena *mem = arena_new();
+    struct buf text = buf_new(mem);
+    struct json_writer json = json_begin(&text);
+
+    if (verdict->window_count == 0)
+        return true;
+    json_put_array(&json);
+    for (size_t i = 0; i < verdict->window_count; i++)
+        window_write(&json, mem, &verdict->windows[i], i + 1);
+    json_put_array_end(&json);
+    json_end(&json);
+
+    return db_do(tx, &sql_verdict_window_add,
+                 DB_PARAMS(db_int(tx->farm_id), db_text(verdict->limit->key), db_day(verdict->from),
+                           db_day(verdict->to), db_text(text.data)),
                  err);
 }
 
 bool verdict_store_put(struct db_tx *tx, const struct verdict *v, const struct digest *evidence,
                        instant judged_at, struct err *err)
 {
-    if (!db_do(
-            tx, &sql_verdict_remove,
-            DB_PARAMS(db_int(tx->farm_id), db_text(v->limit->key), db_day(v->from), db_day(v->to)),
-            err) ||
+    if (!verdict_store_remove(tx, v->limit->key, v->from, v->to, err) ||
         !db_do(tx, &sql_verdict_put,
                DB_PARAMS(db_int(tx->farm_id), db_text(v->limit->key), db_day(v->from),
                          db_day(v->to), db_int(v->limit->version), db_instant(v->from_at),
@@ -104,13 +182,32 @@ bool verdict_store_put(struct db_tx *tx, const struct verdict *v, const struct d
                          db_int((int64_t)v->left_out), db_int((int64_t)v->in_doubt),
                          db_text(v->reason), db_text(v->words),
                          db_bytes(evidence->bytes, SHA256_SIZE), db_instant(judged_at)),
-               err))
+               err) ||
+        !days_put(tx, v, err) || !windows_put(tx, v, err))
         return err_wrap(err, "verdict of %s", v->limit->key);
 
-    for (size_t i = 0; i < v->day_count; i++) {
-        if (!day_put(tx, v, &v->days[i], err))
-            return err_wrap(err, "verdict of %s", v->limit->key);
-    }
+    return true;
+}
+
+bool verdict_store_remove(struct db_tx *tx, const char *clause, day_number from, day_number to,
+                          struct err *err)
+{
+    return db_do(tx, &sql_verdict_remove,
+                 DB_PARAMS(db_int(tx->farm_id), db_text(clause), db_day(from), db_day(to)), err);
+}
+
+bool verdict_store_windows_touching(struct db_tx *tx, struct arena *mem, const char *clause,
+                                    day_number first, day_number last, struct day_list *out,
+                                    struct err *err)
+{
+    CLEANUP(db_rows_clear) struct db_rows rows = {0};
+
+    if (!db_run(tx, &sql_verdict_windows_touching,
+                DB_PARAMS(db_int(tx->farm_id), db_text(clause), db_day(first), db_day(last)), &rows,
+                err))
+        return false;
+    for (size_t i = 0; i < db_rows_count(&rows); i++)
+        LIST_ADD(mem, out, db_rows_day(&rows, i, 0));
 
     return true;
 }
@@ -159,6 +256,19 @@ bool verdict_store_beyond_on(struct db_tx *tx, const char *clause, day_number da
                 DB_PARAMS(db_int(tx->farm_id), db_text(clause), db_day(day)), &rows, err))
         return false;
     *beyond = db_rows_int(&rows, 0, 0);
+
+    return true;
+}
+
+bool verdict_store_window_before(struct db_tx *tx, const char *clause, day_number day,
+                                 bool *outside, struct err *err)
+{
+    CLEANUP(db_rows_clear) struct db_rows rows = {0};
+
+    if (!db_run(tx, &sql_verdict_window_before,
+                DB_PARAMS(db_int(tx->farm_id), db_text(clause), db_day(day)), &rows, err))
+        return false;
+    *outside = db_rows_count(&rows) > 0 && db_rows_bool(&rows, 0, 0);
 
     return true;
 }

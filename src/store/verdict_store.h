@@ -37,10 +37,29 @@ MUST_CHECK bool window_store_remove(struct db_tx *tx, const char *tickets, struc
 MUST_CHECK bool window_store_touching(struct db_tx *tx, day_number first, day_number last,
                                       int64_t *count, struct err *err);
 
-/* Store a verdict and its days in place of those of its clause that lie in its period. */
+/* Store a verdict, its days and windows in place of those of its clause that lie in its period. */
 MUST_CHECK bool verdict_store_put(struct db_tx *tx, const struct verdict *verdict,
                                   const struct digest *evidence, instant judged_at,
                                   struct err *err);
+
+/* Those of a clause that lie in a span: before its parts are put anew, which may be others. */
+MUST_CHECK bool verdict_store_remove(struct db_tx *tx, const char *clause, day_number from,
+                                     day_number to, struct err *err);
+
+struct day_list {
+    day_number *items;
+    size_t count;
+    size_t capacity;
+};
+
+/*
+ * First days of the verdicts whose windows a changed span of days touches, added to `out`; also of
+ * those with a window that lacked samples and ends after it.
+ */
+MUST_CHECK bool verdict_store_windows_touching(struct db_tx *tx, struct arena *mem,
+                                               const char *clause, day_number first,
+                                               day_number last, struct day_list *out,
+                                               struct err *err);
 
 struct verdict_row {
     const char *clause;
@@ -73,6 +92,10 @@ MUST_CHECK bool verdict_store_list(struct db_tx *tx, struct arena *mem, day_numb
 /* How much of a clause lay beyond its bound on a day, as it was last judged. */
 MUST_CHECK bool verdict_store_beyond_on(struct db_tx *tx, const char *clause, day_number day,
                                         int64_t *beyond, struct err *err);
+
+/* Whether a clause's last window that ended before a day was outside, as it was last judged. */
+MUST_CHECK bool verdict_store_window_before(struct db_tx *tx, const char *clause, day_number day,
+                                            bool *outside, struct err *err);
 
 /* What became of an interval, in place of what was due in from..to before. */
 MUST_CHECK bool lapse_store_put(struct db_tx *tx, const struct interval *interval,

@@ -6,10 +6,11 @@
 #include <string.h>
 
 #include "app/clause_acts.h"
-#include "app/say_no_sample.h"
 #include "app/correct.h"
+#include "app/mark_doubt.h"
 #include "app/read_again.h"
 #include "app/report_month.h"
+#include "app/say_no_sample.h"
 #include "harness/farm.h"
 
 enum { CALLS_MOST = 400, CALLS_LEAST = 4 };
@@ -115,6 +116,29 @@ static bool run_correct(struct test_farm *farm, struct err *err)
     return reading_correct(farm->db, farm->mem, &farm->open, &ref, &order, &farm->act, &done, err);
 }
 
+static bool run_doubt(struct test_farm *farm, struct err *err)
+{
+    struct doubt_order order = {.kind = "custody", .because = "lost on the way", .sample = "S1"};
+    struct doubt_numbers numbers;
+
+    return doubt_set(farm->db, farm->mem, &farm->open, &order, &farm->act, &numbers, err);
+}
+
+static void ready_doubt(struct test_farm *farm)
+{
+    struct err err = ERR_INIT;
+
+    ready_lab(farm);
+    assert_done(run_doubt(farm, &err), &err);
+}
+
+static bool run_lift(struct test_farm *farm, struct err *err)
+{
+    struct doubt_view view;
+
+    return doubt_lift(farm->db, farm->mem, &farm->open, 1, "found", &farm->act, &view, err);
+}
+
 static bool run_accept(struct test_farm *farm, struct err *err)
 {
     struct aside_ref ref = {.file_name = "again.csv", .line = 2};
@@ -207,6 +231,8 @@ static const struct faulted cases[] = {
     {"load a new farm", ready_nothing, run_load_new, false},
     {"load a changed farm", ready_lab, run_load_changed, false},
     {"correct a reading", ready_lab, run_correct, false},
+    {"mark a sample as in doubt", ready_lab, run_doubt, false},
+    {"lift a mark of doubt", ready_doubt, run_lift, false},
     {"accept a row", ready_lab_again, run_accept, false},
     {"leave a row out", ready_lab, run_leave_out, false},
     {"confirm limits", ready_unconfirmed, run_confirm, false},

@@ -298,6 +298,7 @@ static const char *value_for(const char *type, bool first)
         {"\"char\"", "'='", "'='"},
         {"text", "'x'", "'x'"},
         {"bytea", "'x'", "'x'"},
+        {"jsonb", "'[]'", "'[]'"},
         {"uuid", "'7b0e6a0e-0d5c-4b6e-9d0a-1f0e6a0e0d5c'",
          "'7b0e6a0e-0d5c-4b6e-9d0a-1f0e6a0e0d5c'"},
     };
@@ -377,6 +378,7 @@ static size_t partitions_fit(const struct sql_text *sql)
         const char *reason;
     } wide[] = {
         {"reading_neighbours", 2 * 15, "a meter may have been read 400 days before or after"},
+        {"reading_newest", 122, "the last samples before a month may be years old"},
     };
 
     for (size_t i = 0; i < ARRAY_LEN(wide); i++)

@@ -90,6 +90,14 @@ static void the_full_example_loads_and_shows_what_a_farm_may_need(void **state)
     assert_int_equal(farm->sources.items[1].source.not_detected_count, 1);
     assert_int_equal(farm->intervals.items[0].interval.week_starts, 1);
     assert_int_equal(farm->intervals.items[1].interval.shape, INTERVAL_AT_MOST_DAYS);
+    assert_int_equal(farm->laboratories.count, 1);
+    assert_int_equal(farm->tide_tables.items[0].tide_count, 4);
+    assert_string_equal(farm->tanks.items[0].still_water.oxygen.station, "tank-1");
+    assert_int_equal(farm->derived.count, 2);
+    assert_string_equal(farm_find_limit(farm, "nitrogen-p90")->limit.settings.percentile_rule,
+                        "Hazen");
+    assert_string_equal(farm_find_limit(farm, "solids--drain")->limit.station, "drain");
+    assert_int_equal(farm_find_limit(farm, "no-scum")->limit.tide.of, TIDE_HIGH);
 }
 
 static void a_limit_says_what_the_file_says(void **state)

@@ -11,7 +11,7 @@
 
 BEGIN {
     # Rooms that only work things out.
-    split("measure ledger stat trust plan judge derive harvest", words, " ")
+    split("measure ledger stat trust plan quantity judge derive harvest", words, " ")
     for (i in words)
         pure[words[i]] = 1
 

@@ -1,0 +1,275 @@
+#include "measure/oxygen_budget.h"
+#include "measure/respiration.h"
+#include "quantity/quantity_inside.h"
+
+/* Inputs that a row doesn't have stay 0, and its function doesn't look at them. */
+static double or_zero(const struct quantity_asked *asked, const char *name, bool has)
+{
+    return has ? asked_number(asked, name) : 0;
+}
+
+static struct oxygen_tank tank_of(const struct quantity_asked *asked, bool flows, bool comes_in)
+{
+    return (struct oxygen_tank){
+        .volume_m3 = asked_number(asked, "volume"),
+        .flow_m3_per_h = or_zero(asked, "flow", flows),
+        .inflow_mg_per_l = or_zero(asked, "inlet", comes_in),
+        .saturation_mg_per_l = asked_number(asked, "saturation"),
+        .reaeration_per_h = asked_number(asked, "reaeration"),
+        .respiration_g_per_h = asked_number(asked, "respiration"),
+    };
+}
+
+static bool steady(struct arena *mem, const struct quantity_asked *asked,
+                   struct quantity_answer *answer, struct err *err)
+{
+    struct oxygen_tank tank = tank_of(asked, true, true);
+    double out = 0;
+
+    (void)mem;
+    if (!oxygen_steady(&tank, &out, err))
+        return false;
+    answer->figures[0] = value_of(out);
+    if (out < 0)
+        answer->note = "Below 0: the tank runs out of oxygen.";
+
+    return true;
+}
+
+static bool after(struct arena *mem, const struct quantity_asked *asked,
+                  struct quantity_answer *answer, struct err *err)
+{
+    struct oxygen_tank tank = tank_of(asked, true, true);
+    double out = 0;
+
+    (void)mem;
+    if (!oxygen_after(&tank, asked_number(asked, "start"), asked_number(asked, "after"), &out, err))
+        return false;
+    answer->figures[0] = value_of(out);
+
+    return true;
+}
+
+static bool flow_needed(struct arena *mem, const struct quantity_asked *asked,
+                        struct quantity_answer *answer, struct err *err)
+{
+    struct oxygen_tank tank = tank_of(asked, false, true);
+    double out = 0;
+
+    (void)mem;
+    if (!oxygen_flow_needed(&tank, asked_number(asked, "hold"), &out, err))
+        return false;
+    answer->figures[0] = value_of(out);
+
+    return true;
+}
+
+static bool time_to_floor(struct arena *mem, const struct quantity_asked *asked,
+                          struct quantity_answer *answer, struct err *err)
+{
+    struct oxygen_tank tank = tank_of(asked, false, false);
+    struct oxygen_floor_time out;
+
+    (void)mem;
+    if (!oxygen_time_to_floor(&tank, asked_number(asked, "start"), asked_number(asked, "floor"),
+                              &out, err))
+        return false;
+    if (out.answer == OXYGEN_FLOOR_REACHED)
+        answer->figures[0] = value_of(out.hours);
+    if (out.answer == OXYGEN_FLOOR_AT_ALREADY)
+        answer->figures[0] = value_of(0);
+    if (out.settles)
+        answer->figures[1] = value_of(out.settles_mg_per_l);
+    if (out.answer == OXYGEN_FLOOR_NEVER)
+        answer->note = "By this formula the floor is never reached. That is an answer of a "
+                       "formula, not a promise about a tank.";
+    if (out.answer == OXYGEN_FLOOR_AT_ALREADY)
+        answer->note = "The start is at the floor or below it already.";
+
+    return true;
+}
+
+static bool reaeration(struct arena *mem, const struct quantity_asked *asked,
+                       struct quantity_answer *answer, struct err *err)
+{
+    double out = 0;
+
+    (void)mem;
+    if (!oxygen_reaeration_at(asked_number(asked, "at-20"), asked_number(asked, "temperature"),
+                              &out, err))
+        return false;
+    answer->figures[0] = value_of(out);
+
+    return true;
+}
+
+/* --- oysters --------------------------------------------------------------------------------- */
+
+static bool respiration(struct arena *mem, const struct quantity_asked *asked,
+                        struct quantity_answer *answer, struct err *err)
+{
+    double degc = asked_number(asked, "temperature");
+    struct respiration_group group = {.animals = asked_number(asked, "animals"),
+                                      .dry_g = asked_number(asked, "dry-flesh")};
+    double one = 0;
+    double all = 0;
+
+    (void)mem;
+    if (!respiration_oxygen(degc, group.dry_g, &one, err) ||
+        !respiration_stock_oxygen(&group, 1, degc, &all, err))
+        return false;
+    answer->figures[0] = value_of(one);
+    answer->figures[1] = value_of(all);
+
+    return true;
+}
+
+enum { NOT_SPAWNING, SPAWNING };
+
+static const char *spawning_word(size_t position, const char **means)
+{
+    static const char *const words[][2] = {
+        [NOT_SPAWNING] = {"no", NULL}, [SPAWNING] = {"yes", NULL}};
+
+    return word_pick(words, ARRAY_LEN(words), position, means);
+}
+
+static bool filtration(struct arena *mem, const struct quantity_asked *asked,
+                       struct quantity_answer *answer, struct err *err)
+{
+    double degc = asked_number(asked, "temperature");
+    bool spawning = asked_word(asked, "spawning") == SPAWNING;
+    struct respiration_group group = {.animals = asked_number(asked, "animals"),
+                                      .dry_g = asked_number(asked, "dry-flesh")};
+    double one = 0;
+    double all = 0;
+
+    (void)mem;
+    if (!respiration_filtration(degc, group.dry_g, spawning, &one, err) ||
+        !respiration_stock_filtration(&group, 1, degc, spawning, &all, err))
+        return false;
+    answer->figures[0] = value_of(one);
+    answer->figures[1] = value_of(all);
+
+    return true;
+}
+
+/* --- the table ------------------------------------------------------------------------------- */
+
+#define TANK                                                                                       \
+    {"volume", QUANTITY_NUMBER, "m3", NULL, NULL, NULL},                                           \
+        {"respiration", QUANTITY_NUMBER, "g/h", NULL, "of all that breathes in it", NULL},         \
+        {"reaeration", QUANTITY_NUMBER, "", "0", "K, share an hour, at its temperature", NULL},    \
+    {                                                                                              \
+        "saturation", QUANTITY_NUMBER, "mg/L", "0",                                                \
+            "oxygen solubility; has to be given where there is reaeration", NULL                   \
+    }
+#define INLET                                                                                      \
+    {                                                                                              \
+        "inlet", QUANTITY_NUMBER, "mg/L", NULL, "oxygen of the water that comes in", NULL          \
+    }
+#define FLOW                                                                                       \
+    {                                                                                              \
+        "flow", QUANTITY_NUMBER, "m3/h", NULL, NULL, NULL                                          \
+    }
+#define OYSTERS                                                                                    \
+    {"temperature", QUANTITY_NUMBER, "degC", NULL, NULL, NULL},                                    \
+        {"dry-flesh", QUANTITY_NUMBER, "g", NULL, "of one animal", NULL},                          \
+    {                                                                                              \
+        "animals", QUANTITY_NUMBER, "", "1", NULL, NULL                                            \
+    }
+
+#define BUDGET "V dC/dt = Q (Cin - C) + K V (Cs - C) - R"
+#define CHAPRA "Chapra, Surface Water-Quality Modeling (1997), lectures 3 and 20 (from memory)"
+#define PLANNING                                                                                   \
+    "For planning only: a record or a formula is not an alarm. Keep an independent low-oxygen "    \
+    "alarm; the people in charge of the pump decide. Feeding animals may breathe twice as much."
+#define MIXED "a tank that is mixed, with steady respiration"
+
+static const struct quantity rows[] = {
+    {
+        .word = "steady oxygen in a tank",
+        .equation = "(Q Cin + K V Cs - R) / (Q + K V), of " BUDGET,
+        .source = CHAPRA,
+        .range = MIXED,
+        .caution = PLANNING,
+        .example = "volume=20 flow=12.5 inlet=8.4 respiration=30 reaeration=0.05 saturation=8.24",
+        .inputs = {TANK, FLOW, INLET},
+        .figures = {{"oxygen", "mg/L", 5}},
+        .work_out = steady,
+    },
+    {
+        .word = "oxygen in a tank after a time",
+        .equation = "C = Css + (C0 - Css) exp(-(Q/V + K) t), of " BUDGET,
+        .source = CHAPRA,
+        .range = MIXED,
+        .caution = PLANNING,
+        .example = "volume=20 flow=12.5 inlet=8.4 respiration=30 start=8 after=2",
+        .inputs = {TANK,
+                   FLOW,
+                   INLET,
+                   {"start", QUANTITY_NUMBER, "mg/L", NULL, NULL, NULL},
+                   {"after", QUANTITY_NUMBER, "h", NULL, NULL, NULL}},
+        .figures = {{"oxygen", "mg/L", 5}},
+        .work_out = after,
+    },
+    {
+        .word = "flow to hold oxygen",
+        .equation = "(R - K V (Cs - C)) / (Cin - C), of " BUDGET,
+        .source = CHAPRA,
+        .range = MIXED,
+        .caution = PLANNING,
+        .example = "volume=20 inlet=8.4 respiration=30 hold=6",
+        .inputs = {TANK, INLET, {"hold", QUANTITY_NUMBER, "mg/L", NULL, NULL, NULL}},
+        .figures = {{"flow", "m3/h", 5}},
+        .work_out = flow_needed,
+    },
+    {
+        .word = "time to an oxygen floor",
+        .equation = "pump off: " BUDGET " with Q = 0",
+        .source = CHAPRA,
+        .range = MIXED "; no water comes in",
+        .caution = PLANNING,
+        .example = "volume=10 respiration=8 start=7 floor=4",
+        .inputs = {TANK,
+                   {"start", QUANTITY_NUMBER, "mg/L", NULL, "oxygen when the pump stops", NULL},
+                   {"floor", QUANTITY_NUMBER, "mg/L", NULL, "the farm's own", NULL}},
+        .figures = {{"time to the floor", "h", 4}, {"where it would settle", "mg/L", 4}},
+        .work_out = time_to_floor,
+    },
+    {
+        .word = "reaeration at a temperature",
+        .equation = "K at 20 degC times 1.024^(T - 20)",
+        .source = "Elmore and West 1961 (from memory)",
+        .range = "water between freezing and boiling",
+        .example = "at-20=0.06 temperature=15",
+        .inputs = {{"at-20", QUANTITY_NUMBER, "", NULL, "K at 20 degC, share an hour", NULL},
+                   {"temperature", QUANTITY_NUMBER, "degC", NULL, NULL, NULL}},
+        .figures = {{"K, share an hour", "", 5}},
+        .work_out = reaeration,
+    },
+    {
+        .word = "oxygen that oysters breathe",
+        .equation = "(0.072 T - 0.64) W^0.75 mg/h, W dry flesh in g; Crassostrea gigas",
+        .source = RESPIRATION_SOURCE,
+        .range = "11.6 to 26.5 degC",
+        .caution = PLANNING,
+        .example = "temperature=20 dry-flesh=1 animals=10000",
+        .inputs = {OYSTERS},
+        .figures = {{"one animal", "mg/h", 4}, {"all", "g/h", 4}},
+        .work_out = respiration,
+    },
+    {
+        .word = "water that oysters filter",
+        .equation = "(0.70 T - 6.6) W L/h, 4.9 W while spawning, W dry flesh in g; Crassostrea "
+                    "gigas",
+        .source = RESPIRATION_SOURCE,
+        .range = "9.7 to 25.7 degC",
+        .example = "temperature=20 dry-flesh=1 animals=10000",
+        .inputs = {OYSTERS, {"spawning", QUANTITY_WORD, "", "no", NULL, spawning_word}},
+        .figures = {{"one animal", "L/h", 4}, {"all", "m3/h", 4}},
+        .work_out = filtration,
+    },
+};
+
+const struct quantity_family family_tank_oxygen = {"oxygen in a tank", rows, ARRAY_LEN(rows)};
