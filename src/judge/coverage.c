@@ -23,6 +23,14 @@ static instant later(instant a, instant b)
     return a > b ? a : b;
 }
 
+/* The part of a stretch of time in which the clause applied, or may have, where asked. */
+static int64_t applying_us(const struct judgement *judgement, instant from, instant until,
+                           bool or_not_told)
+{
+    return judgement->applies ? applies_time_us(judgement->applies, from, until, or_not_told)
+                              : until - from;
+}
+
 static void lay(struct cover *cover, instant from, instant until)
 {
     const struct judgement *judgement = cover->judgement;
@@ -37,7 +45,8 @@ static void lay(struct cover *cover, instant from, instant until)
          i < judgement->day_count && judgement->days[i].start < until; i++)
         if (!judgement->days[i].why_not)
             cover->days[i].covered_us +=
-                earlier(until, judgement->days[i].end) - later(from, judgement->days[i].start);
+                applying_us(judgement, later(from, judgement->days[i].start),
+                            earlier(until, judgement->days[i].end), false);
 }
 
 static bool usable(const struct evidence_reading *reading, bool with_doubt)
@@ -128,7 +137,8 @@ struct coverage *coverage_of_days(const struct judgement *judgement, bool with_d
         const struct judged_day *day = &judgement->days[i];
 
         if (!day->why_not && day->begun)
-            days[i].asked_us = earlier(day->end, judgement->evidence->now) - day->start;
+            days[i].asked_us = applying_us(judgement, day->start,
+                                           earlier(day->end, judgement->evidence->now), true);
     }
 
     return days;

@@ -3,7 +3,9 @@
  * that comes within the clause's longest step; a longer step is a gap, and none of it is
  * covered. A reading of a span covers its span. So it is by every rule of how a reading stands:
  * half-way or on a straight line a step is covered from both of its ends. Of several places a day
- * is covered as far as in the one where least of it is.
+ * is covered as far as in the one where least of it is. Where a clause applies at some hours,
+ * tides or levels only, no other time is asked for; time of which that can't be told is asked for
+ * and is not covered.
  */
 #ifndef JUDGE_COVERAGE_H
 #define JUDGE_COVERAGE_H

@@ -68,6 +68,7 @@ static void hold_conditions(const struct gathering *gathering, struct use *use)
     }
     if (applies.answer == APPLIES_YES)
         return;
+    use->not_applying = true;
     use->cannot_tell = applies.answer == APPLIES_NOT_TOLD;
     use->why_not = use->cannot_tell ? arena_printf(judgement->mem,
                                                    "it can't be told whether the clause "
@@ -89,14 +90,12 @@ static void read_value(struct gathering *gathering, const struct evidence_readin
     use->has_value = reading->qualifier != QUALIFIER_NOT_DETECTED &&
                      converter_apply(judgement->mem, &gathering->converter, reading->unit,
                                      reading->reported, &use->value, &use->step);
-    use->has_detection =
-        reading->detection.coefficient != 0 &&
-        converter_apply(judgement->mem, &gathering->converter, reading->unit, reading->detection,
-                        &use->detection, NULL);
-    use->has_quantitation =
-        reading->quantitation.coefficient != 0 &&
-        converter_apply(judgement->mem, &gathering->converter, reading->unit, reading->quantitation,
-                        &use->quantitation, NULL);
+    use->has_detection = reading->detection.coefficient != 0 &&
+                         converter_apply(judgement->mem, &gathering->converter, reading->unit,
+                                         reading->detection, &use->detection, NULL);
+    use->has_quantitation = reading->quantitation.coefficient != 0 &&
+                            converter_apply(judgement->mem, &gathering->converter, reading->unit,
+                                            reading->quantitation, &use->quantitation, NULL);
 }
 
 /* The day with most of a span; of two with as much, the one in which it began. */

@@ -6,6 +6,7 @@
 #ifndef JUDGE_JUDGEMENT_H
 #define JUDGE_JUDGEMENT_H
 
+#include "judge/applies_spans.h"
 #include "judge/bound.h"
 #include "judge/evidence.h"
 #include "judge/verdict.h"
@@ -56,7 +57,8 @@ struct use {
     const char *doubt;   /* why it is in doubt for this clause; NULL: it is sound */
     const char *blocked; /* why it can't be held against its bound, so that it is never within */
     const char *why_not; /* why it does not count; NULL: it may */
-    bool cannot_tell;    /* it does not count, as it can't be told whether the clause applied */
+    bool not_applying;   /* it does not count, as the clause did not apply then ... */
+    bool cannot_tell;    /* ... or as it can't be told whether it did */
 };
 
 /* The volume of a day. */
@@ -120,6 +122,7 @@ struct judgement {
     size_t after_asked;
     const struct judged_run *runs; /* of a limit by discharge run, in order of time */
     size_t run_count;
+    const struct applies_spans *applies; /* when; NULL: at any time of its days */
     /* Whether the clause applied at some reading can't be told: it clears nothing. NULL: it can. */
     const char *cannot_tell;
 

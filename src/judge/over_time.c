@@ -109,6 +109,16 @@ static void add_after(const struct work *work, struct line *line, size_t series)
         }
 }
 
+/*
+ * A reading while the clause did not apply: of a time outside it tells where a reading before it
+ * ends, and what stands into the time when the clause applies again.
+ */
+static bool stands_on(const struct work *work, const struct use *use)
+{
+    return is_duration(work->judgement->limit) && use->not_applying &&
+           (use->trust == TRUST_SOUND || work->window->pass == PASS_ALL);
+}
+
 /* Whether a use is of the line: within reach of the window, of the series or of none. */
 static bool is_of(const struct work *work, const struct use *use, int series)
 {
@@ -118,7 +128,7 @@ static bool is_of(const struct work *work, const struct use *use, int series)
     return (use->series == series || use->series == NO_INDEX) && use->place == 0 &&
            use->at != INSTANT_NONE && use->at >= window->from_at - reach &&
            use->at < window->until_at + (is_duration(work->judgement->limit) ? reach : 0) &&
-           pass_takes(use, window->pass);
+           (pass_takes(use, window->pass) || stands_on(work, use));
 }
 
 static struct line line_of(const struct work *work, int series)
@@ -320,16 +330,71 @@ static struct amount number_to_be(const struct judgement *judgement, const struc
     return possible;
 }
 
+/* What is known of the time outside in a window, over all stretches in which the clause applied. */
+struct outside {
+    const struct exact *total_us;
+    const struct exact *longest_us;
+    int64_t gap_us;
+    size_t gap_count;
+};
+
+/* One stretch. A run is told whole, unless the clause stopped applying at the stretch's ends. */
+static bool add_stretch(const struct judgement *judgement, struct duration_input *input,
+                        instant from, instant until, struct outside *out, struct err *err)
+{
+    struct arena *mem = judgement->mem;
+    struct duration duration;
+
+    input->from_us = from;
+    input->until_us = until > from ? until : from;
+    if (!duration_outside(mem, input, &duration, err))
+        return false;
+
+    const struct exact *longest =
+        judgement->applies ? duration.longest_us : duration.longest_whole_us;
+
+    out->total_us = exact_add(mem, out->total_us, duration.outside_us);
+    if (exact_compare(longest, out->longest_us) > 0)
+        out->longest_us = longest;
+    out->gap_us += duration.gap_total_us;
+    out->gap_count += duration.gap_count;
+
+    return true;
+}
+
+/* Every stretch of the window in which the clause applied. */
+static bool add_stretches(const struct work *work, struct duration_input *input,
+                          struct outside *out, struct err *err)
+{
+    const struct judgement *judgement = work->judgement;
+    const struct applies_spans *spans = judgement->applies;
+    instant from = work->window->from_at;
+    instant until = work->window->until_at < judgement->evidence->now ? work->window->until_at
+                                                                      : judgement->evidence->now;
+
+    if (!spans)
+        return add_stretch(judgement, input, from, until, out, err);
+    for (size_t i = 0; i < spans->count; i++) {
+        const struct applies_span *span = &spans->items[i];
+
+        if (span->answer == APPLIES_YES && span->until > from && span->from < until &&
+            !add_stretch(judgement, input, span->from > from ? span->from : from,
+                         span->until < until ? span->until : until, out, err))
+            return false;
+    }
+
+    return true;
+}
+
 static bool work_out_duration(const struct work *work, const struct line *line, bool most,
-                              struct duration *out, struct err *err)
+                              struct outside *out, struct err *err)
 {
     const struct judgement *judgement = work->judgement;
     const struct limit *limit = judgement->limit;
+    const struct exact *none = exact_from_int(judgement->mem, 0);
     struct bound beyond = figure_beyond(limit);
     struct timed_value *values = ARENA_ARRAY(judgement->mem, struct timed_value, line->count);
-    instant until = work->window->until_at < judgement->evidence->now ? work->window->until_at
-                                                                      : judgement->evidence->now;
-    const struct duration_input input = {
+    struct duration_input input = {
         .readings = values,
         .count = line->count,
         .between = between[limit->standing_rule],
@@ -341,47 +406,46 @@ static bool work_out_duration(const struct work *work, const struct line *line, 
         .has_floor = beyond.has_floor,
         .floor = beyond.floor,
         .floor_reached_is_outside = beyond.floor_reached_is_outside,
-        .from_us = work->window->from_at,
-        .until_us = until > work->window->from_at ? until : work->window->from_at,
     };
 
     for (size_t i = 0; i < line->count; i++)
         values[i] =
             (struct timed_value){line->items[i].at, number_to_be(judgement, &line->items[i], most)};
+    *out = (struct outside){.total_us = none, .longest_us = none};
 
-    return duration_outside(judgement->mem, &input, out, err);
+    return add_stretches(work, &input, out, err);
 }
 
-static struct end duration_end(const struct judgement *judgement, const struct duration *duration)
+static struct end duration_end(const struct judgement *judgement, const struct outside *outside)
 {
     struct arena *mem = judgement->mem;
     const struct exact *unit_us =
         exact_from_int(mem, (int64_t)judgement->limit->settings.time_unit_s * SECOND_US);
     const struct exact *us = judgement->limit->statistic == STATISTIC_LONGEST_OUTSIDE
-                                 ? duration->longest_whole_us
-                                 : duration->outside_us;
+                                 ? outside->longest_us
+                                 : outside->total_us;
 
     return (struct end){.known = true, .at = amount_from_exact(mem, exact_div(mem, us, unit_us))};
 }
 
-static const char *gap_words(const struct judgement *judgement, const struct duration *duration)
+static const char *gap_words(const struct judgement *judgement, const struct outside *outside)
 {
     enum { MINUTES = 60 };
-    int64_t minutes = duration->gap_total_us / (MINUTES * SECOND_US);
+    int64_t minutes = outside->gap_us / (MINUTES * SECOND_US);
 
     return arena_printf(judgement->mem,
                         "for %d hours and %d minutes in %zu %s nothing was read: neither inside "
                         "nor outside",
-                        (int)(minutes / MINUTES), (int)(minutes % MINUTES), duration->gap_count,
-                        duration->gap_count == 1 ? "gap" : "gaps");
+                        (int)(minutes / MINUTES), (int)(minutes % MINUTES), outside->gap_count,
+                        outside->gap_count == 1 ? "gap" : "gaps");
 }
 
 static struct figure duration_of(struct work *work, const struct line *line)
 {
     const struct judgement *judgement = work->judgement;
     struct figure figure = empty_figure(line);
-    struct duration least;
-    struct duration most;
+    struct outside least;
+    struct outside most;
     struct err err = ERR_INIT;
 
     if (!work_out_duration(work, line, false, &least, &err) ||
@@ -391,7 +455,7 @@ static struct figure duration_of(struct work *work, const struct line *line)
     }
     figure.range = (struct range){.low = duration_end(judgement, &least),
                                   .high = duration_end(judgement, &most)};
-    if (least.gap_total_us == 0)
+    if (least.gap_us == 0)
         return figure;
     if (judgement->limit->least_coverage.coefficient > 0)
         work->note = gap_words(judgement, &least);

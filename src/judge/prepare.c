@@ -140,6 +140,19 @@ static bool asks_volumes(const struct limit *limit)
            limit->statistic == STATISTIC_FLOW_WEIGHTED_MEAN;
 }
 
+/* When the clause applies, where that is not all of its days. */
+static void find_spans(struct judgement *judgement)
+{
+    struct applies_spans *spans;
+
+    if (!applies_within_days(judgement->limit))
+        return;
+    spans = ARENA_NEW(judgement->mem, struct applies_spans);
+    *spans = applies_spans_of(judgement->mem, judgement->evidence, judgement->limit,
+                              judgement->from_at, judgement->until_at);
+    judgement->applies = spans;
+}
+
 bool prepare_judgement(struct judgement *judgement, day_number from, day_number to, bool in_full,
                        struct err *err)
 {
@@ -152,6 +165,7 @@ bool prepare_judgement(struct judgement *judgement, day_number from, day_number 
     judgement->single = limit_of_single_values(limit);
     find_places(judgement);
     gather_days(judgement, from, to, in_full);
+    find_spans(judgement);
     if (judgement->after_asked == 0)
         judgement->after_asked = judgement->day_count;
     if (adds_up && !find_factor(judgement, err))

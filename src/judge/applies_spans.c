@@ -1,0 +1,184 @@
+#include "judge/applies_spans.h"
+
+#include <stdlib.h>
+
+/* Instants at which an answer may change. */
+struct edges {
+    instant from;
+    instant until;
+    instant *items;
+    size_t count;
+    size_t capacity;
+};
+
+bool applies_within_days(const struct limit *limit)
+{
+    return limit->hours.set || limit->tide.of != TIDE_NONE || limit->applies_while.other.station;
+}
+
+static void add(struct arena *mem, struct edges *edges, instant at)
+{
+    if (at >= edges->from && at < edges->until)
+        LIST_ADD(mem, edges, at);
+}
+
+static int offset_of(const struct zone *zone, instant at)
+{
+    int offset_s = 0;
+
+    (void)zone_to_civil(zone, at, &offset_s, NULL);
+
+    return offset_s;
+}
+
+/* Where clocks change between two instants, found by halves. */
+static void add_clock_change(struct arena *mem, struct edges *edges, const struct zone *zone,
+                             instant low, instant high)
+{
+    int before = offset_of(zone, low);
+
+    if (offset_of(zone, high) == before)
+        return;
+    while (high - low > 1) {
+        instant middle = low + (high - low) / 2;
+
+        if (offset_of(zone, middle) == before)
+            low = middle;
+        else
+            high = middle;
+    }
+    add(mem, edges, high);
+}
+
+static void add_minute(struct arena *mem, struct edges *edges, const struct zone *zone,
+                       day_number day, int minute)
+{
+    struct civil civil = civil_from_day(day + minute / (24 * 60));
+    instant at[2];
+
+    civil.hour = minute / 60 % 24;
+    civil.minute = minute % 60;
+
+    enum zone_answer answer = zone_to_instants(zone, &civil, at);
+
+    if (answer != ZONE_NONE)
+        add(mem, edges, at[0]);
+    if (answer == ZONE_TWO)
+        add(mem, edges, at[1]);
+}
+
+static void add_hours(struct arena *mem, struct edges *edges, const struct zone *zone,
+                      const struct limit_hours *hours)
+{
+    for (day_number day = zone_day(zone, edges->from) - 1; day <= zone_day(zone, edges->until);
+         day++) {
+        add_minute(mem, edges, zone, day, hours->from_minute);
+        add_minute(mem, edges, zone, day, hours->to_minute);
+        add_clock_change(mem, edges, zone, zone_day_start(zone, day),
+                         zone_day_start(zone, day + 1));
+    }
+}
+
+static void add_tides(struct arena *mem, struct edges *edges, const struct applies_rule *rule)
+{
+    const struct limit_tide *tide = &rule->limit->tide;
+
+    for (size_t i = 0; rule->tides && i < rule->tides->count; i++) {
+        instant first = rule->tides->tides[i].at - tide->before_s * SECOND_US;
+        instant last = rule->tides->tides[i].at + tide->after_s * SECOND_US;
+
+        add(mem, edges, first);
+        add(mem, edges, first + 1);
+        add(mem, edges, last);
+        add(mem, edges, last + 1);
+    }
+}
+
+static void add_readings(struct arena *mem, struct edges *edges, const struct applies_rule *rule)
+{
+    int64_t within_us = rule->limit->applies_while.within_s * SECOND_US;
+
+    for (size_t i = 0; i < rule->source.count; i++) {
+        const struct evidence_series *series = &rule->evidence->series[rule->source.series[i]];
+
+        for (size_t k = 0; k < series->count; k++) {
+            add(mem, edges, series->readings[k].at);
+            add(mem, edges, series->readings[k].until + within_us + 1);
+        }
+    }
+}
+
+static int by_time(const void *a, const void *b)
+{
+    instant left = *(const instant *)a;
+    instant right = *(const instant *)b;
+
+    return (left > right) - (left < right);
+}
+
+/* A stretch more; one that answers as the last one did makes that longer. */
+static void put(struct arena *mem, struct applies_spans *spans, struct applies_span span)
+{
+    struct applies_span *last = spans->count > 0 ? &spans->items[spans->count - 1] : NULL;
+
+    if (last && last->answer == span.answer)
+        last->until = span.until;
+    else
+        LIST_ADD(mem, spans, span);
+}
+
+struct applies_spans applies_spans_of(struct arena *mem, const struct evidence *evidence,
+                                      const struct limit *limit, instant from, instant until)
+{
+    struct applies_rule rule = applies_rule_of(mem, evidence, limit);
+    struct edges edges = {.from = from, .until = until};
+    struct applies_spans spans = {.count = 0};
+
+    add(mem, &edges, from);
+    if (limit->hours.set)
+        add_hours(mem, &edges, evidence->zone, &limit->hours);
+    if (limit->tide.of != TIDE_NONE)
+        add_tides(mem, &edges, &rule);
+    if (limit->applies_while.other.station)
+        add_readings(mem, &edges, &rule);
+    if (edges.count > 1)
+        qsort(edges.items, edges.count, sizeof(*edges.items), by_time);
+    for (size_t i = 0; i < edges.count; i++) {
+        instant at = edges.items[i];
+        instant next = i + 1 < edges.count ? edges.items[i + 1] : until;
+        day_number day = zone_day_at(evidence->zone, at, limit->day_starts_hour);
+
+        if (next > at)
+            put(mem, &spans,
+                (struct applies_span){at, next, applies_at(mem, &rule, at, day).answer});
+    }
+
+    return spans;
+}
+
+int64_t applies_time_us(const struct applies_spans *spans, instant from, instant until,
+                        bool or_not_told)
+{
+    int64_t total = 0;
+    size_t low = 0;
+    size_t high = spans->count;
+
+    while (low < high) {
+        size_t middle = low + (high - low) / 2;
+
+        if (spans->items[middle].until <= from)
+            low = middle + 1;
+        else
+            high = middle;
+    }
+    for (size_t i = low; i < spans->count && spans->items[i].from < until; i++) {
+        const struct applies_span *span = &spans->items[i];
+        instant first = span->from > from ? span->from : from;
+        instant last = span->until < until ? span->until : until;
+
+        if (span->answer == APPLIES_YES || (or_not_told && span->answer == APPLIES_NOT_TOLD))
+            total += last > first ? last - first : 0;
+    }
+
+    return total;
+}

@@ -1,0 +1,39 @@
+/*
+ * Applies spans: when a clause with conditions applied, as stretches of time, for what is measured
+ * over time: coverage asks only for them, and a time outside is counted only in them.
+ *
+ * The conditions are those of applies.h. Between two instants at which one of them can change
+ * (a full minute of the clause's hours, an edge of a tide's hours, a new reading or one that
+ * grows too old, clocks that change) the answer is the same.
+ */
+#ifndef JUDGE_APPLIES_SPANS_H
+#define JUDGE_APPLIES_SPANS_H
+
+#include "judge/applies.h"
+
+struct applies_span {
+    instant from;
+    instant until; /* without it */
+    enum applying answer;
+};
+
+struct applies_spans {
+    struct applies_span *items; /* in order, without gaps; neighbours differ */
+    size_t count;
+    size_t capacity;
+};
+
+/* Whether the clause has conditions that change within a day. */
+bool applies_within_days(const struct limit *limit);
+
+struct applies_spans applies_spans_of(struct arena *mem, const struct evidence *evidence,
+                                      const struct limit *limit, instant from, instant until);
+
+/*
+ * How much of from..until the clause applied; with `or_not_told` what can't be told is taken as
+ * applying.
+ */
+int64_t applies_time_us(const struct applies_spans *spans, instant from, instant until,
+                        bool or_not_told);
+
+#endif
