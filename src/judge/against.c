@@ -331,11 +331,11 @@ static int order(const void *a, const void *b)
 static struct partners partners_of(const struct judgement *judgement, enum pass pass,
                                    const struct reduced *intake)
 {
-    struct partners partners = {.judgement = judgement};
+    struct partners partners = {
+        .judgement = judgement,
+        .of_day = ARENA_ARRAY(judgement->mem, const struct figure *, judgement->day_count)};
     struct figure_list *list = &partners.list;
 
-    if (judgement->limit->against.pairing == PAIR_SAME_DAY)
-        partners.of_day = ARENA_ARRAY(judgement->mem, const struct figure *, judgement->day_count);
     for (size_t i = 0; i < intake->figures.count; i++)
         LIST_ADD(judgement->mem, list, intake->figures.items[i]);
     if (judgement->limit->against.pairing != PAIR_SAME_DAY &&

@@ -50,14 +50,6 @@ bool figure_rule_is_of_whole(const struct limit *limit)
            rule == LESS_THAN_REGRESSION || rule == LESS_THAN_RANKED;
 }
 
-bool figure_counts_beyond(const struct limit *limit)
-{
-    return limit->statistic == STATISTIC_COUNT_BEYOND ||
-           limit->statistic == STATISTIC_SHARE_BEYOND ||
-           limit->statistic == STATISTIC_TIME_OUTSIDE ||
-           limit->statistic == STATISTIC_LONGEST_OUTSIDE;
-}
-
 struct bound figure_beyond(const struct limit *limit)
 {
     const struct limit_beyond *beyond = &limit->settings.beyond;
@@ -143,7 +135,7 @@ static bool between_by_rule(const struct judgement *judgement, const struct use 
 static bool bound_is_of_values(const struct limit *limit)
 {
     return limit->statistic != STATISTIC_CHANGE && limit->statistic != STATISTIC_RATE &&
-           !figure_counts_beyond(limit) && limit->against.kind != AGAINST_REMOVAL;
+           !limit_counts_beyond(limit) && limit->against.kind != AGAINST_REMOVAL;
 }
 
 /* Why a less-than that counts by the rule can't clear the limit, or NULL. */
@@ -222,9 +214,9 @@ static void not_detected_alone(const struct judgement *judgement, const struct u
 static void let_comply(const struct judgement *judgement, struct figure *figure)
 {
     struct bound beyond = figure_beyond(judgement->limit);
-    const struct bound *bound = figure_counts_beyond(judgement->limit) ? &beyond
-                                : figure->own_bound                    ? figure->own_bound
-                                                                       : &judgement->bound;
+    const struct bound *bound = limit_counts_beyond(judgement->limit) ? &beyond
+                                : figure->own_bound                   ? figure->own_bound
+                                                                      : &judgement->bound;
 
     if (!bound->has_ceiling ||
         amount_compare(judgement->mem, figure->range.high.at, bound->ceiling) <= 0)
@@ -290,7 +282,7 @@ struct figure figure_of_reading(const struct judgement *judgement, const struct 
     else if (judgement->places[use->place].against)
         stand_against(use, &figure);
     else if (judgement->single ||
-             (figure_counts_beyond(judgement->limit) && judgement->limit->daily == DAILY_EVERY))
+             (limit_counts_beyond(judgement->limit) && judgement->limit->daily == DAILY_EVERY))
         stand_alone(judgement, use, &figure);
     else if (figure.less_thans > 0)
         less_than_by_rule(judgement, use, &figure);
@@ -360,7 +352,7 @@ enum fit figure_fit_alone(const struct judgement *judgement, const struct use *u
 
     if (judgement->places[use->place].against)
         return judgement->bound.has_ceiling ? FIT_ABOVE : FIT_BELOW;
-    if (!figure_counts_beyond(judgement->limit))
+    if (!limit_counts_beyond(judgement->limit))
         return bound_fit(judgement->mem, bound, &range);
 
     struct bound beyond = figure_beyond(judgement->limit);

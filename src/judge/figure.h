@@ -86,9 +86,6 @@ enum less_than_rule figure_less_than_rule(const struct limit *limit);
  */
 bool figure_rule_is_of_whole(const struct limit *limit);
 
-/* Whether the statistic asks of a value only on which side of `settings.beyond` it lies. */
-bool figure_counts_beyond(const struct limit *limit);
-
 /* `settings.beyond` as a bound. */
 struct bound figure_beyond(const struct limit *limit);
 

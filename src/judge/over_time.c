@@ -24,12 +24,6 @@ struct work {
     const char *note;
 };
 
-static bool is_duration(const struct limit *limit)
-{
-    return limit->statistic == STATISTIC_TIME_OUTSIDE ||
-           limit->statistic == STATISTIC_LONGEST_OUTSIDE;
-}
-
 static void add(const struct judgement *judgement, struct line *line, struct figure figure)
 {
     if (!figure.range.low.known && !figure.range.high.known) {
@@ -41,7 +35,7 @@ static void add(const struct judgement *judgement, struct line *line, struct fig
     if (figure.less_thans > 0 && !figure.range.low.known)
         figure.range.low = (struct end){.known = true};
     if (!figure.range.high.known && judgement->limit->standing_rule == STANDS_STRAIGHT_LINE &&
-        is_duration(judgement->limit) && !line->blocked)
+        limit_of_time(judgement->limit) && !line->blocked)
         line->blocked = "a greater-than has no place on a straight line";
     line->less_thans += figure.less_thans;
     LIST_ADD(judgement->mem, line, figure);
@@ -100,7 +94,7 @@ static void add_after(const struct work *work, struct line *line, size_t series)
     const struct judgement *judgement = work->judgement;
     const struct evidence_series *from = &judgement->evidence->series[series];
 
-    if (!is_duration(judgement->limit) || work->window->until_at < judgement->until_at)
+    if (!limit_of_time(judgement->limit) || work->window->until_at < judgement->until_at)
         return;
     for (size_t i = gather_first_from(from, judgement->until_at); i < from->count; i++)
         if (usable(&from->readings[i], work->window->pass)) {
@@ -115,7 +109,7 @@ static void add_after(const struct work *work, struct line *line, size_t series)
  */
 static bool stands_on(const struct work *work, const struct use *use)
 {
-    return is_duration(work->judgement->limit) && use->not_applying &&
+    return limit_of_time(work->judgement->limit) && use->not_applying &&
            (use->trust == TRUST_SOUND || work->window->pass == PASS_ALL);
 }
 
@@ -127,7 +121,7 @@ static bool is_of(const struct work *work, const struct use *use, int series)
 
     return (use->series == series || use->series == NO_INDEX) && use->place == 0 &&
            use->at != INSTANT_NONE && use->at >= window->from_at - reach &&
-           use->at < window->until_at + (is_duration(work->judgement->limit) ? reach : 0) &&
+           use->at < window->until_at + (limit_of_time(work->judgement->limit) ? reach : 0) &&
            (pass_takes(use, window->pass) || stands_on(work, use));
 }
 
@@ -477,7 +471,7 @@ static void work_out(struct work *work, int series)
         return;
 
     struct figure figure =
-        is_duration(work->judgement->limit) ? duration_of(work, &line) : change_of(work, &line);
+        limit_of_time(work->judgement->limit) ? duration_of(work, &line) : change_of(work, &line);
 
     keep(work, &figure);
 }

@@ -60,8 +60,8 @@ static void add_day(const struct judgement *judgement, const struct reduced *par
             LIST_ADD(judgement->mem, &out->figures, on.figures[i]);
         return;
     }
-    to->gap = on.gap || (on.lacking && on.count > 0);
-    if (to->gap) {
+    to->gap = on.lacking && (on.gap || on.count > 0);
+    if (on.lacking && to->gap) {
         to->note = NULL;
         reduce_note_gap(judgement, out, day, lacking_words(judgement, parts, &on, day));
         return;
