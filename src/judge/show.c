@@ -145,7 +145,7 @@ static void show_tried(const struct judgement *judgement, const struct ruling *r
     aside->decided = aside->decided || decides(judgement, ruling, use);
     aside->outside =
         aside->outside ||
-        (figure_counts_beyond(judgement->limit) ? use->fit == FIT_ABOVE : is_beyond(use->fit));
+        (limit_counts_beyond(judgement->limit) ? use->fit == FIT_ABOVE : is_beyond(use->fit));
 }
 
 /* The place of a row in the list, which is in order of rows; it is there. */
