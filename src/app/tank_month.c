@@ -37,6 +37,29 @@ bool month_span(const struct farm *farm, day_number month, instant now, instant 
     return err_hint(err, "Name a month that has begun, as 2026-03.");
 }
 
+/* Counts are months apart. */
+enum { ANIMALS_REACH_DAYS = 366 };
+
+bool tank_animals(struct place_reader *reader, const struct farm_tank *tank, instant first,
+                  instant until, bool *known, double *animals, struct err *err)
+{
+    struct place_values counts = {0};
+
+    if (!place_values_load(reader, &tank->still_water.stock, NULL,
+                           first - ANIMALS_REACH_DAYS * DAY_US, until, &counts, err))
+        return false;
+    *known = tank->animals.number.coefficient > 0;
+    *animals = decimal_double(tank->animals.number);
+    for (size_t i = 0; i < counts.count; i++) {
+        if (counts.items[i].in_doubt || counts.items[i].value <= 0.0)
+            continue;
+        *known = true;
+        *animals = counts.items[i].value;
+    }
+
+    return true;
+}
+
 /* --- ring and centre ------------------------------------------------------------------------- */
 
 /* The first series of each parameter at the ring. */

@@ -64,6 +64,11 @@ MUST_CHECK bool tank_trial_read(struct db *db, struct arena *mem, const struct o
 MUST_CHECK bool tank_require(struct arena *mem, const struct farm *farm, const char *station,
                              const struct farm_tank **out, struct err *err);
 
+/* Animals in it: the last count of a reading before `until`, else that of the farm file. */
+MUST_CHECK bool tank_animals(struct place_reader *reader, const struct farm_tank *tank,
+                             instant first, instant until, bool *known, double *animals,
+                             struct err *err);
+
 /* First instant of the month, and of the next one or now, whichever is earlier. ERR_INVALID: the
  * month has not begun. */
 MUST_CHECK bool month_span(const struct farm *farm, day_number month, instant now, instant *first,

@@ -93,6 +93,19 @@ const struct command commands[] = {
      "FROM and TO are the trial's span, after the first mixing, as \"2026-03-17 09:30\". TENDS-TO "
      "is what the readings come near to: the background, the inflow's own value, 0 for dye.",
      0, NEEDS_FARM, 5, 5, command_mixing_trial},
+    {"balance", "[MONTH]", "show the nitrogen, phosphorus and solids of a month",
+     "Brought by water, added, left by discharge, kept: each with what it rests on, and not known "
+     "where a part of it is not.",
+     0, NEEDS_FARM, 0, 1, command_balance},
+    {"feed", "[MONTH]", "show algae from the feed pond to each tank and out of it",
+     "Cells, chlorophyll, turbidity, the share of particles below the farm's own size, and what was "
+     "taken up between, for each thousand animals. In and out are the tank's positions `inlet` "
+     "and `outlet`, else the feed pond and the station after the tank.",
+     0, NEEDS_FARM, 0, 1, command_feed},
+    {"energy", "[MONTH]", "show the hours that pumps ran, and their kWh",
+     "By the pump's meter, else by rated power times hours, which is an estimate. For each thousand "
+     "animals too.",
+     0, NEEDS_FARM, 0, 1, command_energy},
     {"pump-stops", "TANK [MONTH]", "show how oxygen fell each time a tank's pump was off",
      "And from all stops that are not too old the time left to the farm's own floor, were the pump "
      "to stop now. It needs a probe on record as reading in still water. A record, not an alarm "

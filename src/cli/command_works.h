@@ -12,6 +12,9 @@ bool command_addition_list(struct cli *cli, struct err *err);
 bool command_addition_take_back(struct cli *cli, struct err *err);
 bool command_tanks(struct cli *cli, struct err *err);
 bool command_pump_stops(struct cli *cli, struct err *err);
+bool command_balance(struct cli *cli, struct err *err);
+bool command_energy(struct cli *cli, struct err *err);
+bool command_feed(struct cli *cli, struct err *err);
 bool command_mixing_trial(struct cli *cli, struct err *err);
 
 /* The words [STATION] [MONTH]: NULL, and the newest month with readings, where not given. */

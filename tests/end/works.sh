@@ -33,6 +33,12 @@ expect_json 'j["paths"][0]["stations"] == ["intake", "pond", "tank", "outlet"]'
 expect_json 'abs(j["paths"][0]["nominal_h"] - 700 / 24) < 0.01'
 expect_json 'j["tanks"][0]["ring_and_centre"][0]["ring_less_centre"] > 0'
 verdict 'a change at the intake reaches the outlet through pond and tank'
+# Common practice, no source: an hour on and an hour off halves the mean flow, and half the flow
+# doubles the time.
+run tanks tank 2026-04 --json
+expect_json 'abs(j["tanks"][0]["flow_m3_per_h"] - 12) < 0.01'
+expect_json 'abs(j["tanks"][0]["nominal_h"] * 60 - 500) < 1'
+verdict 'an hour on and an hour off halves the mean flow'
 run tanks pund
 refused 'a tank that is not there' 2 "no tank 'pund'" "Did you mean 'pond'"
 run tanks 2031-01
@@ -124,6 +130,56 @@ done <<'CASES'
 4|take-back 2 --because words --by ash|Ash|people:
 2|take-back 2 --by wren|a reason is needed|--because
 CASES
+# --- the month's balance, feed and energy ----------------------------------------------------
+
+# 24 m3/h for 744 h are 17,856 m3: 0.20 and 0.25 mg/L in it, and 46 % of 20 kg.
+run balance 2026-03 --json
+expect_status 0
+expect_json 'j["balances"][0]["parameter"] == "total-nitrogen"'
+expect_json '{t["term"]: t["kg"] for t in j["balances"][0]["terms"]} == {"brought by water": 3.571, "added as fertiliser": 9.2, "added with feed": 0, "left by discharge": 4.464}'
+expect_json 'abs(j["balances"][0]["kept_kg"] - (3.571 + 9.2 - 4.464)) < 0.002'
+verdict 'nitrogen that came in and did not leave is kept'
+expect_json 'j["balances"][1]["kept_kg"] is None'
+expect_json 'j["balances"][1]["terms"][0]["kg"] is None and "intake" in j["balances"][1]["terms"][0]["rests_on"]'
+expect_json 'abs(j["balances"][2]["kept_kg"] - 17.856 * 6) < 0.1'
+verdict 'what nobody measured is not nothing'
+run balance 2026-04
+expect_status 0
+expect_out 'not known'
+verdict 'a month without samples has no balance'
+
+# 24 m3/h and 40,000 cells/mL less: 9.6e11 cells an hour. 20 um is 15/35 of the way from 5 to 40 um, so 20 + 30 %.
+run feed 2026-03 --json
+expect_status 0
+expect_json 'j["tanks"][0]["feed"][0]["taken_up"] == 960000000000'
+expect_json 'j["tanks"][0]["feed"][0]["taken_up_per_thousand_animals"] == 24000000000'
+expect_json 'j["tanks"][0]["feed"][0]["share_taken_up"] == 0.8'
+expect_json 'j["tanks"][0]["share_below"] == {"feed pond": 0.5, "in": None, "out": None}'
+verdict 'feed is followed from the pond through the tank'
+run feed 2026-03
+expect_out 'million cells an hour'
+verdict 'cells are told by the million'
+
+run energy 2026-03 --json
+expect_status 0
+expect_json 'j["pumps"][0]["hours_run"] == 739 and j["pumps"][0]["hours_off"] == 5'
+expect_json 'abs(j["pumps"][0]["kwh"] - 739 * 1.5) < 1'
+expect_json 'j["pumps"][0]["source"] == "by rated power"'
+expect_json 'abs(j["pumps"][0]["kwh_per_thousand_animals"] - 739 * 1.5 / 40) < 0.01'
+verdict 'a pump without a meter is told by rated power and hours'
+
+# --- a loop ----------------------------------------------------------------------------------
+
+# Half of the tank's water goes back to the pond: 12 m3/h are new, and 700 m3 over them 58.3 h.
+sed 's/since: 2026-05-01, returned/since: 2026-03-01, returned/' "$lib/works.yaml" >loop.yaml
+run farm load loop.yaml --by wren --json
+expect_status 0
+run tanks 2026-03 --json
+expect_json 'abs(j["new_water_m3_per_h"] - 12) < 0.01 and abs(j["stays_in_all_h"] - 700 / 12) < 0.02'
+expect_json 'all(abs(t["returned_share"] - 0.5) < 0.001 for t in j["tanks"])'
+expect_json 'abs(j["tanks"][0]["age_h"] - 700 / 12) < 0.02'
+verdict 'a loop returns half of the water'
+
 run ledger check
 expect_status 0
 verdict 'the ledger holds all of it'

@@ -21,6 +21,8 @@ def rows():
         yield at, 'tank', 'temperature', '16.0', 'degC'
         yield at, 'tank', 'chlorophyll', '5.0', 'ug/L'
         at += timedelta(hours=1)
+    for hour in range(1, 49):  # then an hour off and an hour on
+        yield end + timedelta(hours=hour), 'tank', 'flow', ('400', '0')[hour % 2], 'L/min'
     for off, on in stops:  # oxygen falls by 1.2 mg/L an hour, the probe wavers by 0.02
         at, n = off, 0
         while at <= on:
@@ -36,10 +38,9 @@ def rows():
         yield at, 'outlet', 'tss', '4', 'mg/L'
         yield at, 'outlet', 'tp', '0.03', 'mg/L'  # nobody measured it at the intake
         yield at, 'pond', 'algae', '60000', 'cells/mL'
-        yield at, 'tank', 'algae', '50000', 'cells/mL'
         yield at, 'outlet', 'algae', '10000', 'cells/mL'
-        yield at, 'tank', 'below 5', '20', '%'
-        yield at, 'tank', 'below 40', '90', '%'
+        yield at, 'pond', 'below 5', '20', '%'
+        yield at, 'pond', 'below 40', '90', '%'
     for minutes, psu in ((0, 33.0), (60, 31.5), (120, 29.5), (180, 29.4)):  # 3.5 within 2 hours
         yield datetime(2026, 3, 15, 6) + timedelta(minutes=minutes), 'intake', 'salinity', psu, 'PSU'
 
@@ -56,8 +57,9 @@ with open(folder + '/pump.csv', 'w') as out:
                                        on.strftime('%Y-%m-%d %H:%M')))
     out.write('2026-04-01 00:00,on\n')
 with open(folder + '/places.csv', 'w') as out:  # salt water washes out of four fifths of the tank
-    out.write('Time,Ring (PSU),Centre (PSU)\n')
+    out.write('Time,Ring (PSU),Centre (PSU),Algae in (cells/mL)\n')
     for n in range(13):
         at = datetime(2026, 3, 5, 8) + timedelta(minutes=30 * n)
         psu = 33 + 5 * 2.718281828 ** (-0.5 * n * 24 / 80)
-        out.write('%s,%.3f,%.3f\n' % (at.strftime('%Y-%m-%d %H:%M'), psu, psu - 0.4 if n == 0 else psu))
+        out.write('%s,%.3f,%.3f,50000\n' % (at.strftime('%Y-%m-%d %H:%M'), psu,
+                                             psu - 0.4 if n == 0 else psu))

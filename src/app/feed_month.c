@@ -1,0 +1,247 @@
+#include "app/feed_month.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+
+#include "app/tank_month.h"
+#include "base/str.h"
+
+const char *feed_place_name(enum feed_place place)
+{
+    static const char *const names[FEED_PLACES] = {"feed pond", "in", "out"};
+
+    return names[place];
+}
+
+struct feeding {
+    struct place_reader reader;
+    struct farm_flows flows;
+    instant first;
+    instant until;
+};
+
+static bool has_position(const struct feeding *feeding, const char *station, const char *position)
+{
+    const struct farm_station *known = farm_find_station(feeding->reader.farm->farm, station);
+
+    for (size_t i = 0; i < known->position_count; i++) {
+        if (str_equal(known->positions[i].key, position))
+            return true;
+    }
+
+    return false;
+}
+
+/* Where a parameter is read; `station` NULL: nowhere. */
+static struct farm_place place_of(const struct feeding *feeding, const struct farm_tank *tank,
+                                  enum feed_place place, const char *parameter)
+{
+    const struct station_flow *after = farm_flows_after(&feeding->flows, tank->station);
+    struct farm_place at = {.parameter = parameter};
+
+    if (place == FEED_POND) {
+        at.station = tank->feed_pond;
+    } else if (place == FEED_INLET && has_position(feeding, tank->station, "inlet")) {
+        at.station = tank->station;
+        at.position = "inlet";
+    } else if (place == FEED_OUTLET && has_position(feeding, tank->station, "outlet")) {
+        at.station = tank->station;
+        at.position = "outlet";
+    } else if (place == FEED_OUTLET && after) {
+        at.station = after->station->key;
+    }
+
+    return at;
+}
+
+static bool mean_read(struct feeding *feeding, const struct farm_place *place,
+                      struct feed_mean *out, struct err *err)
+{
+    struct place_values values = {0};
+
+    *out = (struct feed_mean){0};
+    if (!place->station)
+        return true;
+    if (!place_values_load(&feeding->reader, place, NULL, feeding->first, feeding->until, &values,
+                           err))
+        return false;
+    out->known = place_mean(&values, &out->value, &out->readings);
+
+    return true;
+}
+
+/* --- what is eaten --------------------------------------------------------------------------- */
+
+static void uptake_work_out(const struct feed_tank *tank, struct feed_figures *line)
+{
+    const struct feed_mean *means = line->means;
+    struct err err = ERR_INIT;
+    struct feed_line flow = {.flow_m3_per_h = tank->flow->m3_per_h,
+                             .pond_known = means[FEED_POND].known && !line->inlet_is_pond,
+                             .pond = means[FEED_POND].value,
+                             .inlet = means[FEED_INLET].value,
+                             .outlet = means[FEED_OUTLET].value};
+
+    line->uptake_known = tank->flow->known && means[FEED_INLET].known && means[FEED_OUTLET].known &&
+                         feed_uptake(&flow, &line->uptake, &err);
+    if (!line->uptake_known)
+        return;
+    line->taken_per_h = line->uptake.taken;
+    if (line->is_cells &&
+        !feed_cells_taken(flow.flow_m3_per_h, flow.inlet, flow.outlet, &line->taken_per_h, &err))
+        line->uptake_known = false;
+    line->clearance_known = flow.inlet >= flow.outlet && flow.outlet > 0.0 &&
+                            feed_clearance_mixed(flow.flow_m3_per_h, flow.inlet, flow.outlet,
+                                                 &line->clearance_m3_per_h, &err);
+}
+
+static bool line_read(struct feeding *feeding, struct feed_tank *tank,
+                      const struct parameter *parameter, struct err *err)
+{
+    const struct units *units = feeding->reader.farm->units;
+    struct feed_figures line = {.parameter = parameter->key, .unit = parameter->unit};
+    bool any = false;
+
+    line.is_cells = str_equal(parameter->unit, "cells/mL");
+    line.taken_unit =
+        line.is_cells ? "cells an hour"
+        : unit_convertible(unit_named(units, parameter->unit), unit_named(units, "mg/L"))
+            ? "mg an hour"
+            : "m3 an hour times the unit";
+    for (int place = 0; place < FEED_PLACES; place++) {
+        struct farm_place at =
+            place_of(feeding, tank->tank, (enum feed_place)place, parameter->key);
+
+        if (!mean_read(feeding, &at, &line.means[place], err))
+            return false;
+        any = any || line.means[place].known;
+    }
+    if (!line.means[FEED_INLET].known && line.means[FEED_POND].known) {
+        line.inlet_is_pond = true;
+        line.means[FEED_INLET] = line.means[FEED_POND];
+    }
+    uptake_work_out(tank, &line);
+    if (any)
+        tank->lines[tank->line_count++] = line;
+
+    return true;
+}
+
+static bool tells_of_feed(const struct parameter *parameter)
+{
+    static const char *const keys[] = {"chlorophyll", "turbidity-fnu", "turbidity-ntu"};
+
+    if (parameter->kind != PARAMETER_NUMBER)
+        return false;
+    for (size_t i = 0; i < ARRAY_LEN(keys); i++) {
+        if (str_equal(parameter->key, keys[i]))
+            return true;
+    }
+
+    return str_equal(parameter->unit, "cells/mL");
+}
+
+/* --- sizes ----------------------------------------------------------------------------------- */
+
+/* "particles-below-5um" is 5. */
+static bool size_of(const struct parameter *parameter, double *um)
+{
+    int end = 0;
+
+    return parameter->kind == PARAMETER_NUMBER && str_equal(parameter->unit, "%") &&
+           sscanf(parameter->key, "particles-below-%lfum%n", um, &end) == 1 && end > 0 &&
+           parameter->key[end] == '\0';
+}
+
+static int size_order(const void *a, const void *b)
+{
+    const struct feed_size *left = a;
+    const struct feed_size *right = b;
+
+    return (left->um > right->um) - (left->um < right->um);
+}
+
+static bool below_read(struct feeding *feeding, struct feed_tank *tank, enum feed_place place,
+                       struct err *err)
+{
+    const struct parameter_list *known = &feeding->reader.farm->farm->known_parameters;
+    struct feed_size *rows = ARENA_ARRAY(feeding->reader.mem, struct feed_size, known->count);
+    struct err outside = ERR_INIT;
+    size_t count = 0;
+
+    for (size_t i = 0; i < known->count; i++) {
+        struct farm_place at = place_of(feeding, tank->tank, place, known->items[i].key);
+        struct feed_mean mean = {0};
+        double um = 0.0;
+
+        if (!size_of(&known->items[i], &um))
+            continue;
+        if (!mean_read(feeding, &at, &mean, err))
+            return false;
+        if (!mean.known)
+            continue;
+        rows[count++] = (struct feed_size){.um = um, .share_below = mean.value / 100.0};
+        tank->below[place].readings = mean.readings;
+    }
+    if (count > 1)
+        qsort(rows, count, sizeof(*rows), size_order);
+    tank->below[place].known =
+        feed_share_below(rows, count, tank->below_um, &tank->below[place].value, &outside);
+
+    return true;
+}
+
+/* --- a tank ---------------------------------------------------------------------------------- */
+
+static bool tank_read(struct feeding *feeding, const struct farm_tank *told, struct feed_tank *out,
+                      struct err *err)
+{
+    const struct parameter_list *known = &feeding->reader.farm->farm->known_parameters;
+    struct feed_tank tank = {.tank = told,
+                             .flow = farm_flows_find(&feeding->flows, told->station),
+                             .size_told = told->feed_below_um.given,
+                             .below_um = decimal_double(told->feed_below_um.number)};
+
+    tank.lines = ARENA_ARRAY(feeding->reader.mem, struct feed_figures, known->count);
+    if (!tank_animals(&feeding->reader, told, feeding->first, feeding->until, &tank.animals_known,
+                      &tank.animals, err))
+        return false;
+    for (size_t i = 0; i < known->count; i++) {
+        if (tells_of_feed(&known->items[i]) && !line_read(feeding, &tank, &known->items[i], err))
+            return false;
+    }
+    for (int place = 0; tank.size_told && place < FEED_PLACES; place++) {
+        if (!below_read(feeding, &tank, (enum feed_place)place, err))
+            return false;
+    }
+    *out = tank;
+
+    return true;
+}
+
+bool feed_month_read(struct db *db, struct arena *mem, const struct open_farm *farm,
+                     day_number month, instant now, struct feed_month *out, struct err *err)
+{
+    CLEANUP(db_tx_end) struct db_tx tx = {0};
+    struct feeding feeding = {0};
+    struct feed_month figures = {.items =
+                                     ARENA_ARRAY(mem, struct feed_tank, farm->farm->tanks.count)};
+
+    if (!month_span(farm->farm, month, now, &feeding.first, &feeding.until, err) ||
+        !db_tx_begin(db, farm->farm_id, &tx, err) ||
+        !place_reader_open(&tx, mem, farm, &feeding.reader, err) ||
+        !farm_flows_of(&feeding.reader, feeding.first, feeding.until, &feeding.flows, err))
+        return false;
+    for (size_t i = 0; i < farm->farm->tanks.count; i++) {
+        const struct farm_tank *tank = &farm->farm->tanks.items[i];
+
+        if (tank->feed_pond && !tank_read(&feeding, tank, &figures.items[figures.count++], err))
+            return err_wrap(err, "%s", tank->station);
+    }
+    *out = figures;
+    if (figures.count > 0)
+        return true;
+    err_set(err, ERR_NOT_FOUND, "no tank of the farm file names a feed pond");
+
+    return err_hint(err, "Add `feed pond:` to a tank; weirbook words tanks says how.");
+}
