@@ -5,8 +5,9 @@
 #include "app/months_waiting.h"
 #include "app/watch_findings.h"
 #include "base/str.h"
+#include "judge/verdict_copy.h"
 #include "store/reading_store.h"
-#include "store/verdict_store.h"
+#include "store/verdict_put.h"
 
 /* Outside is worse than not assessable, that than the rest. */
 static int worse(const struct verdict *verdict)
@@ -33,22 +34,41 @@ struct forms {
 /* A judging on its way. */
 struct judging {
     struct arena *mem;
+    struct arena *room; /* what clauses are judged in, one after the other; NULL: in mem, in full */
     const struct open_farm *farm;
     struct judged_month *month;
 };
+
+/* A limit over some days: in full, or what of it outlives the room. */
+static struct verdict limit_judge(const struct judging *judging, const struct limit *limit,
+                                  const struct evidence *evidence, day_number from, day_number to)
+{
+    struct verdict verdict = {0};
+
+    if (!judging->room) {
+        judge_limit(judging->mem, limit, evidence, from, to, &verdict);
+        return verdict;
+    }
+    arena_reset(judging->room);
+    judge_limit(judging->room, limit, evidence, from, to, &verdict);
+    verdict = verdict_copy_brief(judging->mem, &verdict);
+    verdict.limit = limit; /* where it looked across periods, a copy of it in the room */
+
+    return verdict;
+}
 
 /* One form of a clause over some days. */
 static struct verdict form_judge(const struct judging *judging, const struct clause_limit *form,
                                  day_number from, day_number to)
 {
     struct evidence *evidence = ARENA_NEW(judging->mem, struct evidence);
-    struct verdict verdict = {0};
-    struct verdict older = {0};
+    struct verdict verdict;
 
     *evidence = evidence_for_limit(&judging->month->loaded, judging->farm->farm, &form->limit);
-    judge_limit(judging->mem, &form->limit, evidence, from, to, &verdict);
+    verdict = limit_judge(judging, &form->limit, evidence, from, to);
     if (form->before) {
-        judge_limit(judging->mem, form->before, evidence, from, to, &older);
+        struct verdict older = limit_judge(judging, form->before, evidence, from, to);
+
         if (worse(&older) > worse(&verdict))
             verdict = older;
     }
@@ -207,10 +227,12 @@ static void clauses_judge(const struct judging *judging, const struct clause_lim
     }
 }
 
-bool month_judge(struct db_tx *tx, struct arena *mem, const struct open_farm *farm,
-                 day_number first, instant now, bool as_first_stored, struct judged_month *out,
-                 struct err *err)
+/* month_judge(), in full or in brief. */
+static bool month_judge_as(struct db_tx *tx, struct arena *mem, const struct open_farm *farm,
+                           day_number first, instant now, bool as_first_stored, bool in_full,
+                           struct judged_month *out, struct err *err)
 {
+    CLEANUP(arena_free) struct arena *room = in_full ? NULL : arena_new();
     struct clause_limits limits = {0};
 
     *out = (struct judged_month){.from = month_first(first), .to = month_next(first) - 1};
@@ -218,9 +240,16 @@ bool month_judge(struct db_tx *tx, struct arena *mem, const struct open_farm *fa
         !evidence_load(tx, mem, farm, &limits, out->from, out->to, now, as_first_stored,
                        &out->loaded, err))
         return false;
-    clauses_judge(&(struct judging){mem, farm, out}, &limits);
+    clauses_judge(&(struct judging){mem, room, farm, out}, &limits);
 
     return intervals_judge(tx, mem, farm, &out->loaded, now, &out->intervals, err);
+}
+
+bool month_judge(struct db_tx *tx, struct arena *mem, const struct open_farm *farm,
+                 day_number first, instant now, bool as_first_stored, struct judged_month *out,
+                 struct err *err)
+{
+    return month_judge_as(tx, mem, farm, first, now, as_first_stored, true, out, err);
 }
 
 /* Only the clauses whose evidence changed, with what they read and no more. */
@@ -228,11 +257,12 @@ static bool month_judge_changed(struct db_tx *tx, struct arena *mem, const struc
                                 day_number first, instant now, const struct window_rows *windows,
                                 struct judged_month *out, struct err *err)
 {
+    CLEANUP(arena_free) struct arena *room = arena_new();
     struct clause_limits all = {0};
     struct clause_limits limits;
 
     if (!months_waiting_of_limits(farm, windows))
-        return month_judge(tx, mem, farm, first, now, false, out, err);
+        return month_judge_as(tx, mem, farm, first, now, false, false, out, err);
     *out = (struct judged_month){
         .from = month_first(first), .to = month_next(first) - 1, .partly = true};
     if (!clauses_limits(tx, mem, farm->farm, &all, err))
@@ -241,7 +271,7 @@ static bool month_judge_changed(struct db_tx *tx, struct arena *mem, const struc
     if (!evidence_load_for_limits(tx, mem, farm, &limits, out->from, out->to, now, &out->loaded,
                                   err))
         return false;
-    clauses_judge(&(struct judging){mem, farm, out}, &limits);
+    clauses_judge(&(struct judging){mem, room, farm, out}, &limits);
 
     return true;
 }
@@ -307,15 +337,9 @@ static bool month_keep(struct db_tx *tx, struct arena *mem, const struct open_fa
 
     if (!watch_findings_add(tx, mem, farm, month->from, month->to, now, &found, err))
         return false;
-    for (size_t i = 0; i < month->verdicts.count; i++) {
-        const char *key = month->verdicts.items[i].limit->key;
-
-        if ((i == 0 || !str_equal(key, month->verdicts.items[i - 1].limit->key)) &&
-            !verdict_store_remove(tx, key, month->from, month->to, err))
-            return false;
-        if (!verdict_store_put(tx, &month->verdicts.items[i], &month->loaded.digest, now, err))
-            return false;
-    }
+    if (!verdict_store_put(tx, month->verdicts.items, month->verdicts.count, month->from, month->to,
+                           &month->loaded.digest, now, err))
+        return false;
     for (size_t i = 0; i < month->intervals.count; i++) {
         const struct month_interval *one = &month->intervals.items[i];
 
@@ -327,7 +351,7 @@ static bool month_keep(struct db_tx *tx, struct arena *mem, const struct open_fa
 }
 
 bool month_check(struct db *db, struct arena *mem, const struct open_farm *farm, day_number first,
-                 instant now, struct judged_month *out, int *opened, struct err *err)
+                 instant now, bool in_full, struct judged_month *out, int *opened, struct err *err)
 {
     CLEANUP(db_tx_end) struct db_tx tx = {0};
     struct window_rows windows = {0};
@@ -337,7 +361,7 @@ bool month_check(struct db *db, struct arena *mem, const struct open_farm *farm,
 
     return month_newest(db, farm, &newest, err) && db_tx_begin(db, farm->farm_id, &tx, err) &&
            window_store_list(&tx, mem, &windows, err) &&
-           month_judge(&tx, mem, farm, first, now, false, out, err) &&
+           month_judge_as(&tx, mem, farm, first, now, false, in_full, out, err) &&
            windows_remove(&tx, mem, farm, &windows, out, newest, err) &&
            month_keep(&tx, mem, farm, out, now, opened, err) && db_tx_commit(&tx, err);
 }

@@ -52,11 +52,12 @@ MUST_CHECK bool month_look(struct db *db, struct arena *mem, const struct open_f
 
 /*
  * Work it out and keep it: verdicts and lapses in place of older ones, new findings, and the
- * windows of the month taken away, in one transaction. `opened` counts new findings.
+ * windows of the month taken away, in one transaction. `opened` counts new findings. `in_full`:
+ * the verdicts list every reading; else only those beyond the bound, which takes little memory.
  */
 MUST_CHECK bool month_check(struct db *db, struct arena *mem, const struct open_farm *farm,
-                            day_number first, instant now, struct judged_month *out, int *opened,
-                            struct err *err);
+                            day_number first, instant now, bool in_full, struct judged_month *out,
+                            int *opened, struct err *err);
 
 /*
  * Judge every month that has a window waiting, or that a clause reaches back from to one, up to the

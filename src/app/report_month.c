@@ -74,8 +74,8 @@ static bool report_fill(struct db_tx *tx, struct arena *mem, const struct open_f
         return false;
     into->farm = farm->farm;
     into->authority = farm_find_authority(farm->farm, into->licence->authority);
-    into->signer = into->licence->signer ? farm_find_person(farm->farm, into->licence->signer)
-                                         : NULL;
+    into->signer =
+        into->licence->signer ? farm_find_person(farm->farm, into->licence->signer) : NULL;
     into->month = month->from;
     into->made_at = act->at;
     into->made_by = maker->name;
@@ -131,7 +131,7 @@ bool month_report_make(struct db *db, struct arena *mem, const struct open_farm 
 
     if (!act_allowed(farm->farm, act, MAY_READ, err) || !folder_there(mem, path, err) ||
         !licence_pick(farm->farm, licence, &report.licence, err) ||
-        !month_check(db, mem, farm, month, act->at, &out->month, &opened, err) ||
+        !month_check(db, mem, farm, month, act->at, true, &out->month, &opened, err) ||
         !db_tx_begin(db, farm->farm_id, &tx, err) ||
         !report_fill(&tx, mem, farm, act, &out->month, &report, err) ||
         !something_in_force(mem, &report, err) ||
@@ -152,12 +152,9 @@ bool month_report_make(struct db *db, struct arena *mem, const struct open_farm 
                              .made_at = act->at,
                              .person = act->person};
     struct entry_field fields[] = {
-        {"report", "discharge-month"},
-        {"licence", row.licence},
-        {"from", day_text(mem, row.from)},
-        {"to", day_text(mem, row.to)},
-        {"file", row.file_name},
-        {"sha256", digest_text(mem, &row.sha256)},
+        {"report", "discharge-month"},     {"licence", row.licence},
+        {"from", day_text(mem, row.from)}, {"to", day_text(mem, row.to)},
+        {"file", row.file_name},           {"sha256", digest_text(mem, &row.sha256)},
     };
 
     return report_store_add(&tx, &row, err) &&

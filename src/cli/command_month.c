@@ -62,13 +62,13 @@ static bool unconfirmed_say(struct cli *cli, struct err *err)
     if (!limits_unconfirmed(cli->db, cli->mem, &cli->farm, &list, err))
         return false;
     if (list.count > 0)
-        say_wrapped(cli->out, "", "  ",
-                    arena_printf(cli->mem,
-                                 "%s to be compared with the licence (weirbook confirm --list). "
-                                 "Until then one can be outside but never within; of a changed one the "
-                                 "older form is judged too, and the worse stands.",
-                                 say_count(cli->mem, (int64_t)list.count, "limit waits",
-                                           "limits wait")));
+        say_wrapped(
+            cli->out, "", "  ",
+            arena_printf(cli->mem,
+                         "%s to be compared with the licence (weirbook confirm --list). "
+                         "Until then one can be outside but never within; of a changed one the "
+                         "older form is judged too, and the worse stands.",
+                         say_count(cli->mem, (int64_t)list.count, "limit waits", "limits wait")));
 
     return true;
 }
@@ -83,9 +83,8 @@ bool command_check(struct cli *cli, struct err *err)
 
     if (!month_asked(cli, 0, &first, err) ||
         (cli->word_count == 0 && !months_check_waiting(cli->db, cli->mem, &cli->farm, cli->now,
-                                                       interrupt_flag(), &months, &opened,
-                                                       err)) ||
-        !month_check(cli->db, cli->mem, &cli->farm, first, cli->now, &month, &more, err))
+                                                       interrupt_flag(), &months, &opened, err)) ||
+        !month_check(cli->db, cli->mem, &cli->farm, first, cli->now, false, &month, &more, err))
         return false;
     opened += more;
     month_show(cli, &month);

@@ -37,15 +37,6 @@ MUST_CHECK bool window_store_remove(struct db_tx *tx, const char *tickets, struc
 MUST_CHECK bool window_store_touching(struct db_tx *tx, day_number first, day_number last,
                                       int64_t *count, struct err *err);
 
-/* Store a verdict, its days and windows in place of those of its clause that lie in its period. */
-MUST_CHECK bool verdict_store_put(struct db_tx *tx, const struct verdict *verdict,
-                                  const struct digest *evidence, instant judged_at,
-                                  struct err *err);
-
-/* Those of a clause that lie in a span: before its parts are put anew, which may be others. */
-MUST_CHECK bool verdict_store_remove(struct db_tx *tx, const char *clause, day_number from,
-                                     day_number to, struct err *err);
-
 struct day_list {
     day_number *items;
     size_t count;

@@ -28,8 +28,8 @@ static inline struct judged_month month_kept(struct test_farm *farm, const char 
     struct err err = ERR_INIT;
     int count = 0;
 
-    assert_done(month_check(farm->db, farm->mem, &farm->open, day_of(day), farm->act.at, &month,
-                            opened ? opened : &count, &err),
+    assert_done(month_check(farm->db, farm->mem, &farm->open, day_of(day), farm->act.at, false,
+                            &month, opened ? opened : &count, &err),
                 &err);
 
     return month;

@@ -193,7 +193,8 @@ static bool run_check(struct test_farm *farm, struct err *err)
     struct judged_month month;
     int opened = 0;
 
-    return month_check(farm->db, farm->mem, &farm->open, may(), farm->act.at, &month, &opened, err);
+    return month_check(farm->db, farm->mem, &farm->open, may(), farm->act.at, false, &month,
+                       &opened, err);
 }
 
 static bool run_report(struct test_farm *farm, struct err *err)
