@@ -22,6 +22,13 @@ const char *writer_unit(const struct writer *writer)
     return str_empty(unit) || str_equal(unit, "pH") ? "" : arena_printf(writer->mem, " %s", unit);
 }
 
+const char *writer_figure_unit(const struct writer *writer)
+{
+    const char *unit = limit_figure_unit(writer->mem, writer->verdict->limit);
+
+    return str_empty(unit) || str_equal(unit, "pH") ? "" : arena_printf(writer->mem, " %s", unit);
+}
+
 void writer_add_origin(const struct writer *writer, struct buf *text, struct origin origin)
 {
     const struct explain_names *names = writer->choices->names;
@@ -140,16 +147,31 @@ static void explain_less_thans(struct writer *writer)
     if (!any)
         return;
     if (limit_of_single_values(limit)) {
-        writer_say(writer, "less-thans and greater-thans stand for every value they allow");
+        writer_say(writer,
+                   limit->single_less_than == SINGLE_AS_ALLOWED
+                       ? "less-thans and greater-thans stand for every value they allow"
+                       : arena_printf(writer->mem, "a less-than against the bound by itself: %s",
+                                      single_less_than_words[limit->single_less_than]));
         return;
     }
+
+    bool geometric = limit->has_geometric_rule && limit->statistic == STATISTIC_GEOMETRIC_MEAN;
+    enum less_than_rule rule = geometric ? limit->less_than_geometric : limit->less_than;
+
     writer_say(writer, arena_printf(writer->mem, "less-thans stand for: %s%s%s; greater-thans: %s",
-                                    less_than_words[limit->less_than],
-                                    limit->less_than == LESS_THAN_STATED ? " " : "",
-                                    limit->less_than == LESS_THAN_STATED
+                                    less_than_words[rule], rule == LESS_THAN_STATED ? " " : "",
+                                    rule == LESS_THAN_STATED
                                         ? decimal_text(writer->mem, limit->less_than_stated)
                                         : "",
                                     greater_than_words[limit->greater_than]));
+    if (limit->between != BETWEEN_AS_REPORTED)
+        writer_say(writer,
+                   arena_printf(writer->mem, "  between detection and quantitation limit: %s",
+                                between_words[limit->between]));
+    if (limit->largest_if_all)
+        writer_say(writer, "  where all are less-thans the figure is less than the largest");
+    if (limit->beyond_by_rule)
+        writer_say(writer, "  one that reaches beyond the bound counts by the rule too");
 }
 
 static const char *rounding_words(struct arena *mem, struct rounding rounding)
@@ -186,14 +208,17 @@ static void explain_comparison(struct writer *writer)
     struct arena *mem = writer->mem;
 
     if (verdict->figure) {
-        writer_say(writer, arena_printf(mem, "figure: %s%s, %s", verdict->figure_text,
-                                        writer_unit(writer), verdict_figure_words(mem, verdict)));
+        writer_say(writer,
+                   arena_printf(mem, "figure: %s%s, %s", verdict->figure_text,
+                                writer_figure_unit(writer), verdict_figure_words(mem, verdict)));
         writer_say(writer,
                    arena_printf(mem, "%s: %s", rounding_words(mem, verdict->limit->rounding),
                                 verdict->compared_text));
         writer_say(writer, arena_printf(mem, "compared: %s with %s", verdict->compared_text,
                                         limit_bound_words(mem, verdict->limit)));
     }
+    explain_note(writer);
+    explain_across(writer);
     if (verdict->near_bound)
         writer_say(writer, "near the bound, by the farm's own margin");
     if (verdict->rests_on_doubt)
@@ -215,6 +240,8 @@ struct explanation judge_explain(struct arena *mem, const struct verdict *verdic
     explain_days(&writer);
     explain_less_thans(&writer);
     explain_enough(&writer);
+    explain_statistic(&writer);
+    explain_windows(&writer);
     explain_comparison(&writer);
 
     return writer.lines;

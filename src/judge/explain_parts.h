@@ -21,8 +21,11 @@ void writer_say(struct writer *writer, const char *text);
 /* Up to 12 figures. */
 const char *writer_digits(const struct writer *writer, const struct exact *value);
 
-/* " mg/L": the clause's unit after a figure; nothing for pH. */
+/* " mg/L": the clause's unit after a value; nothing for pH. */
 const char *writer_unit(const struct writer *writer);
+
+/* The unit of the figure that is compared: " samples" of a count, " %" of a share. */
+const char *writer_figure_unit(const struct writer *writer);
 
 /* " [lab-2026-03.csv line 4 column 6]": where something came from. */
 void writer_add_origin(const struct writer *writer, struct buf *text, struct origin origin);
@@ -37,5 +40,17 @@ void explain_inputs(struct writer *writer, const struct evidence_reading *readin
 
 /* What a verdict rests on where that is in doubt, and what such a thing can do. */
 void explain_doubt(struct writer *writer);
+
+/* What the statistic is, where its name leaves that open. */
+void explain_statistic(struct writer *writer);
+
+/* Each window, or of many those that are not within, the worst, and how many more there are. */
+void explain_windows(struct writer *writer);
+
+/* What a person should know of the figure of a whole period. */
+void explain_note(struct writer *writer);
+
+/* The periods one after the other that decide. */
+void explain_across(struct writer *writer);
 
 #endif

@@ -491,6 +491,9 @@ const struct statistic *limit_statistic_row(const struct limit *limit);
  */
 bool limit_of_single_values(const struct limit *limit);
 
+/* The statistic with what it needs: "90th percentile (Hazen)", "longest time above 9.0". */
+const char *limit_statistic_phrase(struct arena *mem, const struct limit *limit);
+
 /* What is compared: "monthly mean", "each daily load", "each sample". */
 char *limit_figure_words(struct arena *mem, const struct limit *limit);
 

@@ -84,7 +84,7 @@ static const char *direction_words(const struct limit *limit)
     return words[limit->settings.change_direction];
 }
 
-static const char *statistic_words(struct arena *mem, const struct limit *limit)
+const char *limit_statistic_phrase(struct arena *mem, const struct limit *limit)
 {
     static const char *const counts[] = {
         [STATISTIC_COUNT_BEYOND] = "number",
@@ -124,7 +124,7 @@ static const char *figure_words(struct arena *mem, const struct limit *limit)
         return "every reading";
     if (adjective)
         buf_addf(&words, "%s ", adjective);
-    buf_addf(&words, "%s", statistic_words(mem, limit));
+    buf_addf(&words, "%s", limit_statistic_phrase(mem, limit));
     if (limit->daily != DAILY_EVERY && limit->period != PERIOD_DAY)
         buf_addf(&words, " of %s", day_figures_words[limit->daily]);
     if (limit->period == PERIOD_LICENCE_YEAR)

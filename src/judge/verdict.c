@@ -166,7 +166,7 @@ char *verdict_figure_words(struct arena *mem, const struct verdict *verdict)
         add_values(&words, mem, verdict);
     else
         buf_addf(&words, "%s%s of %s%s", period_names[limit->period],
-                 limit_statistic_words[limit->statistic], verdict_samples_words(mem, verdict),
+                 limit_statistic_phrase(mem, limit), verdict_samples_words(mem, verdict),
                  together_words(mem, verdict->together_days));
     if (limit->statistic != STATISTIC_VALUE || limit->allowance.kind != ALLOWANCE_NONE)
         add_window(&words, mem, verdict);
@@ -177,6 +177,17 @@ char *verdict_figure_words(struct arena *mem, const struct verdict *verdict)
 static const char *unit_after(struct arena *mem, const char *unit)
 {
     return str_empty(unit) || str_equal(unit, "pH") ? "" : arena_printf(mem, " %s", unit);
+}
+
+/* Of the figure; a state that was read has none. */
+static const char *figure_unit(struct arena *mem, const struct verdict *verdict)
+{
+    const struct limit *limit = verdict->limit;
+
+    if (limit->bound_by.kind == BOUND_STATE)
+        return "";
+
+    return unit_after(mem, limit_figure_unit(mem, limit));
 }
 
 /* Whether the figure holds rows set aside, so that a later verdict without them is no surprise. */
@@ -225,9 +236,9 @@ char *verdict_words(struct arena *mem, const struct verdict *verdict)
     if (verdict->standing == STANDING_OUTSIDE && verdict->rests_on_doubt)
         buf_add_text(&words, ", only with evidence in doubt");
     if (verdict->compared_text)
-        buf_addf(&words, " (%s%s, %s%s, %s)", verdict->compared_text,
-                 unit_after(mem, verdict->limit->unit), verdict_figure_words(mem, verdict),
-                 not_detected_words(mem, verdict), limit_bound_words(mem, verdict->limit));
+        buf_addf(&words, " (%s%s, %s%s, %s)", verdict->compared_text, figure_unit(mem, verdict),
+                 verdict_figure_words(mem, verdict), not_detected_words(mem, verdict),
+                 limit_bound_words(mem, verdict->limit));
 
     return words.data;
 }

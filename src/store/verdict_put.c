@@ -130,7 +130,7 @@ static void put_verdict(struct put_lists *lists, const struct verdict *verdict)
     json_put_name_text(json, "figure", verdict->figure_text);
     json_put_name_text(json, "compared", verdict->compared_text);
     json_put_name_text(json, "bound", verdict->bound_text ? verdict->bound_text : "");
-    json_put_name_text(json, "unit", verdict->limit->unit ? verdict->limit->unit : "");
+    json_put_name_text(json, "unit", limit_figure_unit(lists->mem, verdict->limit));
     json_put_name_int(json, "samples", (int64_t)verdict->samples);
     json_put_name_int(json, "beyond", (int64_t)verdict->beyond);
     json_put_name_int(json, "less_thans", (int64_t)verdict->less_thans);

@@ -324,6 +324,115 @@ static void a_state_is_told_by_its_word(void **state)
     assert_true(has_line(&lines, "  2026-03-10 12:00: seen, counted, beyond the bound"));
 }
 
+static bool says(const struct explanation *lines, const char *text)
+{
+    for (size_t i = 0; i < lines->count; i++)
+        if (strcmp(lines->items[i], text) == 0)
+            return true;
+
+    return false;
+}
+
+static void assert_says(const struct explanation *lines, const char *text)
+{
+    if (says(lines, text))
+        return;
+    for (size_t i = 0; i < lines->count; i++)
+        print_message("%s\n", lines->items[i]);
+    fail_msg("nothing says: %s", text);
+}
+
+static void windows_are_explained_one_by_one(void **state)
+{
+    struct given *given = *state;
+
+    given->limit.period = PERIOD_RUNNING_DAYS;
+    given->limit.running_days = 2;
+    given->limit.rounding = (struct rounding){ROUND_HALF_UP, ROUND_TO_DECIMALS, 0};
+    given->from = day_from_civil(2026, 3, 2);
+    given->to = day_from_civil(2026, 3, 4);
+    given_samples(given, "1:20 2:30 3:41 4:10");
+
+    struct explanation lines = explained(given);
+
+    assert_says(&lines, "3 windows, each of which has to keep the bound");
+    assert_says(&lines, "  the 2 days to 2 March 2026: 2 values, 25 mg/L, compared as 25: within");
+    assert_says(&lines, "  the 2 days to 3 March 2026: 2 values, 35.5 mg/L, compared as 36: "
+                        "outside, above");
+    assert_says(&lines, "verdict: outside: above 30 (36 mg/L, mean of 2 samples in the 2 days to 3 "
+                        "March 2026; 1 of 3 windows, not above 30 mg/L)");
+}
+
+static void a_long_list_of_windows_is_told_by_what_stands_out(void **state)
+{
+    struct given *given = *state;
+    struct verdict verdict;
+    static const struct explain_choices all = {.every_reading = true};
+
+    given->limit.period = PERIOD_RUNNING_DAYS;
+    given->limit.running_days = 1;
+    given->to = day_from_civil(2026, 3, 20);
+    given_samples(given, "1:20 2:20 3:20 4:20 5:20 6:20 7:20 8:44 9:20 10:20 11:20 12:20 13:20 "
+                         "14:20 15:20 16:20 17:20 18:20 19:20 20:20");
+
+    struct explanation lines = explained(given);
+
+    assert_true(lines.shortened);
+    assert_says(&lines, "  19 more are within");
+    assert_says(&lines, "  the 1 days to 8 March 2026: 1 value, 44 mg/L, compared as 44: outside, "
+                        "above");
+    verdict = given_verdict(given);
+    lines = judge_explain(given->mem, &verdict, &given->evidence, &all);
+    assert_says(&lines, "  the 1 days to 9 March 2026: 1 value, 20 mg/L, compared as 20: within");
+}
+
+static void a_percentile_names_its_rank(void **state)
+{
+    struct given *given = *state;
+
+    given->limit.statistic = STATISTIC_PERCENTILE;
+    given->limit.settings.percent = (struct decimal){90, 0};
+    given->limit.settings.percentile_rule = "Hazen";
+    given_samples(given, "1:10 2:20 3:25 4:26");
+
+    struct explanation lines = explained(given);
+
+    assert_says(&lines, "statistic: 90th percentile (Hazen): the value at rank n p + 1/2 of n in "
+                        "order of size");
+}
+
+static void periods_one_after_the_other_are_listed(void **state)
+{
+    struct given *given = *state;
+
+    given->limit.across_outside = 2;
+    given->limit.across_of = 2;
+    size_t series = given_samples(given, "10:40");
+
+    given->readings[series][0].at = given_at("2026-02-10T12:00:00Z");
+    given_readings(given, series, "10:35", "mg/L");
+
+    struct explanation lines = explained(given);
+
+    assert_says(&lines, "outside only when 2 of the last 2 months are beyond the bound");
+    assert_says(&lines, "  1 February 2026 to 28 February 2026: 40, beyond it");
+    assert_says(&lines, "  so 2 of the last 2 months");
+}
+
+static void an_allowance_is_counted_out(void **state)
+{
+    struct given *given = *state;
+
+    given->limit.statistic = STATISTIC_VALUE;
+    given->limit.allowance = (struct limit_allowance){.kind = ALLOWANCE_COUNT, .count = 1};
+    given_samples(given, "1:10 2:31 3:25 4:32");
+
+    struct explanation lines = explained(given);
+
+    assert_says(&lines, "  1 March 2026 to 31 March 2026: 4 values, 2 beyond the bound, 1 allowed: "
+                        "outside, above");
+}
+
 #define CASE(name) cmocka_unit_test_setup_teardown(name, given_new, given_done)
 
 int main(void)
@@ -340,6 +449,11 @@ int main(void)
         CASE(what_the_clause_asks_of_readings_is_told),
         CASE(a_reading_s_own_bound_is_worked_out_in_words),
         CASE(a_state_is_told_by_its_word),
+        CASE(windows_are_explained_one_by_one),
+        CASE(a_long_list_of_windows_is_told_by_what_stands_out),
+        CASE(a_percentile_names_its_rank),
+        CASE(periods_one_after_the_other_are_listed),
+        CASE(an_allowance_is_counted_out),
     };
 
     return cmocka_run_group_tests_name("judge/explain", tests, NULL, NULL);
