@@ -1,0 +1,188 @@
+/*
+ * Periods longer than a month, and those that look back, from the records: what is read for them,
+ * what is kept, and which months a late reading makes old.
+ */
+#include <string.h>
+
+#include "app/month.h"
+
+static const char verdicts[] =
+    "select concat_ws(' ', from_day, to_day, standing, so_far, compared) from verdict "
+    "where farm_id = $1 and clause = 'solids-mean' order by from_day, to_day";
+static const char windows[] =
+    "select concat_ws(' ', first_day, last_day, standing, compared) from verdict_window "
+    "where farm_id = $1 and clause = 'solids-mean' order by from_day, nth";
+static const char findings[] =
+    "select concat_ws(' ', from_day, (select step from finding_step s where s.farm_id = f.farm_id "
+    "and s.finding = f.finding order by nth desc limit 1)) from finding f where farm_id = $1 and "
+    "subject = 'solids-mean' order by from_day";
+static const char waiting[] = "select count(*) from to_judge where farm_id = $1";
+
+/* The farm with the monthly mean of solids over another period. */
+static void period_set(struct test_farm *farm, const char *period)
+{
+    char *text = test_swap(farm->mem, farm->text, "    period: month\n", period);
+
+    text = test_swap(farm->mem, text, "    at least: 2 samples\n", "");
+    farm->text = test_swap(farm->mem, text, "The monthly mean of solids",
+                           "The mean of solids over the period");
+    farm->text = test_swap(farm->mem, farm->text, "  - key: solids-mean\n",
+                           "  - key: solids-mean\n    change: copied wrongly\n");
+    struct farm_changes changes;
+
+    test_farm_load(farm, farm->text, &farm->act, &changes);
+    test_farm_confirm(farm);
+}
+
+static void sample_take(struct test_farm *farm, const char *number, const char *day,
+                        const char *value)
+{
+    test_take(farm, "laboratory", arena_printf(farm->mem, "%s.csv", number),
+              arena_printf(farm->mem, LAB "%s,,,Out,%s 09:00,TSS,%s,mg/L,,\n", number, day, value));
+}
+
+static int waiting_check(struct test_farm *farm)
+{
+    struct err err = ERR_INIT;
+    int months = 0;
+    int opened = 0;
+
+    assert_done(months_check_waiting(farm->db, farm->mem, &farm->open, farm->act.at, NULL, &months,
+                                     &opened, &err),
+                &err);
+    assert_int_equal(test_number(farm, waiting), 0);
+
+    return months;
+}
+
+static void a_late_reading_reaches_into_the_month_after(void **state)
+{
+    struct test_farm *farm = *state;
+
+    period_set(farm, "    period: running days\n    running days: 7\n");
+    sample_take(farm, "S1", "2026-05-10", "20");
+    sample_take(farm, "S2", "2026-06-03", "20");
+    sample_take(farm, "S3", "2026-07-01", "20");
+    waiting_check(farm);
+    assert_null(strstr(test_query(farm, windows), "outside"));
+    sample_take(farm, "S4", "2026-05-28", "60");
+    assert_int_equal(waiting_check(farm), 2);
+
+    char *kept = test_query(farm, windows);
+
+    assert_non_null(strstr(kept, "2026-05-22 2026-05-28 outside 60"));
+    assert_non_null(strstr(kept, "2026-05-26 2026-06-01 outside 60"));
+    assert_non_null(strstr(kept, "2026-05-28 2026-06-03 outside 40"));
+    assert_non_null(strstr(kept, "2026-05-29 2026-06-04 within 20"));
+    /* One run, over the end of the month. */
+    assert_string_equal(test_query(farm, findings), "2026-05-28 open");
+    /* Judging May alone leaves the window: June is old too. */
+    sample_take(farm, "S5", "2026-05-29", "90");
+    month_kept(farm, "2026-05-01", NULL);
+    assert_int_equal(test_number(farm, waiting), 1);
+    sample_take(farm, "S6", "2026-05-03", "20");
+    month_kept(farm, "2026-05-01", NULL);
+    assert_int_equal(test_number(farm, waiting), 1);
+}
+
+static void a_quarter_is_judged_with_each_of_its_months(void **state)
+{
+    struct test_farm *farm = *state;
+
+    period_set(farm, "    period: quarter\n");
+    sample_take(farm, "S1", "2026-03-31", "90");
+    sample_take(farm, "S2", "2026-04-10", "20");
+    sample_take(farm, "S3", "2026-06-20", "30");
+    sample_take(farm, "S4", "2026-07-02", "90");
+    waiting_check(farm);
+    assert_string_equal(test_query(farm, verdicts), "2026-01-01 2026-03-31 outside f 90\n"
+                                                    "2026-04-01 2026-06-30 within f 25\n"
+                                                    "2026-07-01 2026-09-30 outside t 90");
+    assert_string_equal(standing_of(farm, "2026-05-01", "solids-mean"), "within");
+    sample_take(farm, "S5", "2026-05-20", "52");
+    assert_int_equal(waiting_check(farm), 1);
+    assert_non_null(strstr(test_query(farm, verdicts), "2026-04-01 2026-06-30 outside f 34"));
+    assert_string_equal(test_query(farm, findings),
+                        "2026-01-01 open\n2026-04-01 open\n2026-07-01 open");
+    /* Another one brings it back: the finding is told so, in whichever month it was judged. */
+    sample_take(farm, "S6", "2026-06-25", "1");
+    waiting_check(farm);
+    assert_string_equal(test_query(farm, findings),
+                        "2026-01-01 open\n2026-04-01 worked out again\n2026-07-01 open");
+}
+
+static void last_samples_are_read_from_as_far_back_as_they_lie(void **state)
+{
+    struct test_farm *farm = *state;
+
+    period_set(farm, "    period: last samples\n    last samples: 3\n");
+    sample_take(farm, "S1", "2025-01-10", "90");
+    sample_take(farm, "S2", "2025-02-10", "20");
+    sample_take(farm, "S3", "2026-06-10", "10");
+    month_kept(farm, "2026-06-01", NULL);
+    assert_string_equal(test_query(farm, windows), "2025-01-10 2026-06-10 outside 40");
+    waiting_check(farm);
+    /* One in between takes the place of the oldest. */
+    sample_take(farm, "S4", "2025-08-10", "21");
+    assert_int_equal(waiting_check(farm), 2);
+    assert_non_null(strstr(test_query(farm, windows), "2025-02-10 2026-06-10 within 17"));
+    /* One before them all is out of sight, and June is left alone. */
+    sample_take(farm, "S5", "2025-01-05", "90");
+    waiting_check(farm);
+    assert_non_null(strstr(test_query(farm, windows), "2025-02-10 2026-06-10 within 17"));
+}
+
+static void periods_one_after_the_other_are_read_too(void **state)
+{
+    struct test_farm *farm = *state;
+
+    period_set(farm, "    period: month\n    outside only if: 2 of 3 periods\n");
+    sample_take(farm, "S1", "2026-02-10", "20");
+    sample_take(farm, "S2", "2026-03-10", "20");
+    sample_take(farm, "S3", "2026-04-10", "20");
+    sample_take(farm, "S4", "2026-05-10", "20");
+    sample_take(farm, "S5", "2026-06-10", "90");
+    waiting_check(farm);
+    assert_string_equal(standing_of(farm, "2026-06-01", "solids-mean"), "within");
+    sample_take(farm, "S6", "2026-04-12", "90");
+    /* April, and May and June, which look back at it. */
+    assert_int_equal(waiting_check(farm), 3);
+    assert_non_null(strstr(test_query(farm, verdicts), "2026-06-01 2026-06-30 outside f 90"));
+    assert_non_null(strstr(test_query(farm, verdicts), "2026-04-01 2026-04-30 within f 55"));
+}
+
+static void only_clauses_whose_evidence_changed_are_judged_again(void **state)
+{
+    static const char judged[] = "select count(*) from verdict where farm_id = $1 and clause = "
+                                 "'oxygen-floor' and judged_at > '2026-07-10 12:00:00Z'";
+    struct test_farm *farm = *state;
+    struct err err = ERR_INIT;
+    int months = 0;
+    int opened = 0;
+
+    sample_take(farm, "S1", "2026-06-10", "20");
+    test_take(farm, "logger", "oxygen.csv", WIDE "2026-06-02 12:00,,8,,\n");
+    waiting_check(farm);
+    test_take(farm, "logger", "late.csv", WIDE "2026-06-03 12:00,,4,,\n");
+    assert_done(months_check_waiting(farm->db, farm->mem, &farm->open, farm->act.at + HOUR_US, NULL,
+                                     &months, &opened, &err),
+                &err);
+    assert_int_equal(opened, 1);
+    assert_int_equal(test_number(farm, judged), 1);
+    assert_int_equal(test_number(farm, "select count(*) from verdict where farm_id = $1 and "
+                                       "judged_at > '2026-07-10 12:00:00Z'"),
+                     1);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        FARM_TEST(a_late_reading_reaches_into_the_month_after),
+        FARM_TEST(a_quarter_is_judged_with_each_of_its_months),
+        FARM_TEST(last_samples_are_read_from_as_far_back_as_they_lie),
+        FARM_TEST(periods_one_after_the_other_are_read_too),
+        FARM_TEST(only_clauses_whose_evidence_changed_are_judged_again),
+    };
+
+    return cmocka_run_group_tests_name("app/periods", tests, test_farms_setup, test_farms_teardown);
+}
