@@ -95,12 +95,17 @@ static const struct function statistic_functions[] = {
     [STATISTIC_MINIMUM] = {"MIN", minimum_of},
     [STATISTIC_MAXIMUM] = {"MAX", maximum_of},
     [STATISTIC_SUM] = {"SUM", sum_of},
+    [STATISTIC_LONGEST_OUTSIDE] = {NULL, NULL}, /* and all between */
 };
 
 static const struct function daily_functions[] = {
-    [DAILY_EVERY] = {NULL, NULL},          [DAILY_MEAN] = {"AVERAGE", mean_of},
-    [DAILY_MINIMUM] = {"MIN", minimum_of}, [DAILY_MAXIMUM] = {"MAX", maximum_of},
-    [DAILY_TOTAL] = {NULL, NULL},          [DAILY_LOAD] = {"AVERAGE", mean_of},
+    [DAILY_EVERY] = {NULL, NULL},
+    [DAILY_MEAN] = {"AVERAGE", mean_of},
+    [DAILY_MINIMUM] = {"MIN", minimum_of},
+    [DAILY_MAXIMUM] = {"MAX", maximum_of},
+    [DAILY_TOTAL] = {NULL, NULL},
+    [DAILY_LOAD] = {"AVERAGE", mean_of},
+    [DAILY_FLOW_WEIGHTED_MEAN] = {NULL, NULL},
 };
 
 static const char *apply(struct arena *mem, const struct function *function,
@@ -291,6 +296,9 @@ const char *live_verdict(struct arena *mem, const struct verdict *verdict, const
     bool judged = verdict->standing == STANDING_WITHIN || verdict->standing == STANDING_OUTSIDE;
     enum side judged_side = verdict->standing == STANDING_OUTSIDE ? verdict->side : SIDE_NONE;
 
+    /* What is counted over several values or periods is no matter of one cell. */
+    if (verdict->limit->allowance.kind != ALLOWANCE_NONE || verdict->limit->across_of > 0)
+        return NULL;
     /* A bound that goes by other readings, or is a word, stands in no cell. */
     if (!judged || !verdict->compared || verdict->limit->bound_by.kind != BOUND_NUMBER ||
         side_of(rule, exact_double(verdict->compared)) != judged_side)

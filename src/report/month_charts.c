@@ -123,6 +123,12 @@ static void draw_bounds(struct drawing *drawing, size_t index)
                   bound->floor);
 }
 
+/* A clause of a longer period reaches out of the month that is drawn. */
+static bool in_month(const struct month_book *book, day_number day)
+{
+    return day >= book->month->month && day < month_next(book->month->month);
+}
+
 static void draw_beyond(struct drawing *drawing, const struct month_limit *limit)
 {
     struct month_book *book = drawing->book;
@@ -133,13 +139,14 @@ static void draw_beyond(struct drawing *drawing, const struct month_limit *limit
         const struct verdict_item *item = &verdict->items[i];
         const struct evidence_series *series = &book->month->evidence->series[item->series];
 
-        if (item->outside && item->value)
+        if (item->outside && item->value && in_month(book, item->day))
             cell_pair(drawing, limit->limit->name,
                       month_moment_number(book, series->readings[item->reading].at),
                       exact_double(item->value));
     }
     for (size_t i = 0; is_by_day(limit->limit) && i < verdict->day_count; i++) {
-        if (verdict->days[i].outside && verdict->days[i].figure)
+        if (verdict->days[i].outside && verdict->days[i].figure &&
+            in_month(book, verdict->days[i].day))
             cell_pair(drawing, limit->limit->name, month_day_number(verdict->days[i].day),
                       exact_double(verdict->days[i].figure));
     }

@@ -227,7 +227,8 @@ static const char *beyond_formula(struct month_book *book, const struct month_li
     struct buf formula = buf_new(book->mem);
     size_t count = 0;
 
-    if (!worked->range || limit->limit->statistic != STATISTIC_VALUE)
+    if (!worked->range || limit->limit->statistic != STATISTIC_VALUE ||
+        limit->limit->bound_by.kind != BOUND_NUMBER)
         return NULL;
     for (size_t i = 0; i < worked->range->count; i++) {
         double value = worked->range->values[i];

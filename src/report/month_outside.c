@@ -168,23 +168,50 @@ static void write_days(struct month_book *book, struct table *table,
     }
 }
 
+/* Each window whose own figure, or count, is beyond the bound. */
+static void write_windows(struct month_book *book, struct table *table,
+                          const struct month_limit *limit)
+{
+    const struct verdict *verdict = limit->verdict;
+    const char *unit = limit_figure_unit(book->mem, limit->limit);
+
+    for (size_t i = 0; i < verdict->window_count; i++) {
+        const struct verdict_window *window = &verdict->windows[i];
+
+        if (window->standing != STANDING_OUTSIDE || !window->compared_text)
+            continue;
+        write_row(book, table, limit,
+                  arena_printf(book->mem, "%s to %s", day_text(book->mem, window->from),
+                               day_text(book->mem, window->to)),
+                  arena_printf(book->mem, "%s %s", window->compared_text, unit),
+                  limit_words(book->mem, limit->limit));
+    }
+}
+
 void month_write_outside(struct month_book *book, struct table *table)
 {
     for (size_t i = 0; i < book->limit_count; i++) {
         const struct month_limit *limit = &book->limits[i];
         uint32_t before = table->row;
 
+        /* What an allowance lets pass is beyond the bound and no excess. */
+        if (limit->limit->allowance.kind != ALLOWANCE_NONE &&
+            limit->verdict->standing != STANDING_OUTSIDE)
+            continue;
         write_items(book, table, limit);
         if (table->row == before)
             write_days(book, table, limit);
+        if (table->row == before)
+            write_windows(book, table, limit);
         if (table->row > before || limit->verdict->standing != STANDING_OUTSIDE)
             continue;
-        write_row(
-            book, table, limit,
-            arena_printf(book->mem, "%s to %s", day_text(book->mem, limit->verdict->from),
-                         day_text(book->mem, limit->verdict->to)),
-            arena_printf(book->mem, "%s %s", limit->verdict->compared_text, limit->limit->unit),
-            limit_words(book->mem, limit->limit));
+        write_row(book, table, limit,
+                  arena_printf(book->mem, "%s to %s", day_text(book->mem, limit->verdict->from),
+                               day_text(book->mem, limit->verdict->to)),
+                  arena_printf(book->mem, "%s %s",
+                               limit->verdict->compared_text ? limit->verdict->compared_text : "",
+                               limit_figure_unit(book->mem, limit->limit)),
+                  limit_words(book->mem, limit->limit));
     }
     table_end(table);
 }

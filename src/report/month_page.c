@@ -1,6 +1,7 @@
 /* Of month_inside.h: the first sheet, which is the page to file. */
 #include "base/buf.h"
 #include "base/str.h"
+#include "judge/across.h"
 #include "report/month_inside.h"
 
 /* Marks of our own; each stands beside its words. */
@@ -250,8 +251,8 @@ static size_t lone_corrections(const struct discharge_month *month, const struct
 
     for (size_t i = 0; i < month->correction_count; i++) {
         const struct report_correction *one = &month->corrections[i];
-        bool value = str_equal(one->station, limit->station) &&
-                     str_equal(one->parameter, limit->parameter);
+        bool value =
+            str_equal(one->station, limit->station) && str_equal(one->parameter, limit->parameter);
         bool water = str_equal(one->station, limit->flow.station) &&
                      str_equal(one->parameter, limit->flow.parameter);
 
@@ -283,6 +284,11 @@ static const char *beside_words(struct month_book *book, const struct verdict *v
 
     if (verdict->reason)
         buf_add_text(&words, verdict->reason);
+    if (verdict->window_count > 1 && verdict->compared_text)
+        buf_addf(&words, "%s%s", words.len ? "; " : "", verdict_figure_words(book->mem, verdict));
+    if (verdict->across_count > 0)
+        buf_addf(&words, "%s%s beyond it", words.len ? "; " : "",
+                 across_words(book->mem, verdict->limit, verdict->across_beyond));
     for (size_t i = 0; i < ARRAY_LEN(parts); i++) {
         if (parts[i].count > 0)
             buf_addf(&words, "%s%zu %s", words.len ? "; " : "", parts[i].count,
@@ -358,7 +364,10 @@ static void write_limit_rows(struct month_book *book, struct table *table)
         table_text(table, "name", name_words(book, limit->verdict));
         table_text(table, "bound", limit_words(book->mem, limit->limit));
         month_show(table, "figure", &limit->compared, pad_to);
-        table_text(table, "unit", limit->limit->unit);
+        table_text(table, "unit",
+                   limit->limit->bound_by.kind == BOUND_STATE
+                       ? ""
+                       : limit_figure_unit(book->mem, limit->limit));
         month_show(table, "verdict", &limit->verdict_words, 0);
         month_show(table, "samples", &limit->samples, 0);
         table_text(table, "rules", rules_words(book, limit->verdict));

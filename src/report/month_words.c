@@ -78,8 +78,11 @@ const char *month_limit_name(struct month_book *book, const struct verdict *verd
 {
     struct civil first = civil_from_day(verdict->from);
 
-    if (verdict->from <= book->month->month && verdict->to >= month_next(book->month->month) - 1)
+    if (verdict->from == book->month->month && verdict->to == month_next(book->month->month) - 1)
         return verdict->limit->name;
+    if (verdict->from < book->month->month || verdict->to >= month_next(book->month->month))
+        return arena_printf(book->mem, "%s, %s to %s", verdict->limit->name,
+                            day_words(book->mem, verdict->from), day_words(book->mem, verdict->to));
     if (verdict->from == verdict->to)
         return arena_printf(book->mem, "%s, %s", verdict->limit->name,
                             day_words(book->mem, verdict->from));
