@@ -5,6 +5,7 @@
 #include <string.h>
 
 #include "app/month.h"
+#include "app/report_month.h"
 
 static const char verdicts[] =
     "select concat_ws(' ', from_day, to_day, standing, so_far, compared) from verdict "
@@ -174,6 +175,32 @@ static void only_clauses_whose_evidence_changed_are_judged_again(void **state)
                      1);
 }
 
+/* A workbook is read back before it stands: what it shows is what was judged. */
+static void reports_show_longer_periods_and_windows(void **state)
+{
+    static const char *const periods[] = {
+        "    period: quarter\n",
+        "    period: running days\n    running days: 7\n",
+        "    period: month\n    outside only if: 2 of 3 periods\n",
+    };
+
+    (void)state;
+    for (size_t i = 0; i < ARRAY_LEN(periods); i++) {
+        CLEANUP(test_farm_drop) struct test_farm *farm = test_farm_make();
+        struct month_report report;
+        struct err err = ERR_INIT;
+
+        period_set(farm, periods[i]);
+        sample_take(farm, "S1", "2026-04-20", "50");
+        sample_take(farm, "S2", "2026-05-05", "20");
+        sample_take(farm, "S3", "2026-05-20", "90");
+        assert_done(month_report_make(farm->db, farm->mem, &farm->open, NULL, day_of("2026-05-01"),
+                                      arena_printf(farm->mem, "%s/report.xlsx", farm->folder),
+                                      &farm->act, &report, &err),
+                    &err);
+    }
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -182,6 +209,7 @@ int main(void)
         FARM_TEST(last_samples_are_read_from_as_far_back_as_they_lie),
         FARM_TEST(periods_one_after_the_other_are_read_too),
         FARM_TEST(only_clauses_whose_evidence_changed_are_judged_again),
+        cmocka_unit_test(reports_show_longer_periods_and_windows),
     };
 
     return cmocka_run_group_tests_name("app/periods", tests, test_farms_setup, test_farms_teardown);
