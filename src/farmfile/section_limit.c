@@ -18,6 +18,9 @@ struct limit_reading {
     const char *change;
 };
 
+/* The first of belongs_words: a composite is one result, and is not cut. */
+static const char *const span_words[] = {"where it began", "where it ended",
+                                         "where most of it lies", NULL};
 static const char *const cause_words[] = {"count", "left out", NULL};
 static const char *const beyond_words[] = {"not assessable", "by the rule", NULL};
 static const char *const all_less_words[] = {"by the rule", "less than the largest", NULL};
@@ -96,9 +99,7 @@ static const struct field limit_fields[] = {
     {MAY_BE("day starts at", limit_part_hour, limit.day_starts_hour, "a full hour, as 07:00")},
     {MAY_BE("across days", value_choice_set, limit.span_belongs,
             "which day a composite across two days belongs to"),
-     .words = belongs_words,
-     .note = "Needed where composites count. Not 'by its days', not 'in "
-             "both': a composite is one result."},
+     .words = span_words, .note = "Needed where composites count."},
 
     /* figures */
     {NEEDED("each day", value_choice, limit.daily, "what is made of each day before the statistic"),

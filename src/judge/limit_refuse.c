@@ -173,7 +173,10 @@ static bool standing_below_zero(const struct limit_subject *subject)
 
 static bool standing_of_samples(const struct limit_subject *subject)
 {
-    return subject->limit->standing_rule != STANDS_TO_NEXT && of_samples_only(subject->limit);
+    const struct limit *limit = subject->limit;
+
+    /* That of a load or a weighted mean is the flow's. */
+    return limit->standing_rule != STANDS_TO_NEXT && !limit->flow.station && of_samples_only(limit);
 }
 
 static bool standing_without_length(const struct limit_subject *subject)

@@ -251,12 +251,9 @@ static bool pair_numbers_wrong(const struct limit_subject *subject)
                                                : against->residence_s != 0);
 }
 
-static bool days_paired_by_time(const struct limit_subject *subject)
+static bool credit_without_ceiling(const struct limit_subject *subject)
 {
-    const struct limit_against *against = &subject->limit->against;
-
-    return (against->pairing == PAIR_WITHIN || against->pairing == PAIR_RESIDENCE) &&
-           subject->limit->daily != DAILY_EVERY;
+    return subject->limit->against.kind == AGAINST_CREDIT && !subject->limit->bound.has_ceiling;
 }
 
 static bool figures_paired_of_values(const struct limit_subject *subject)
@@ -313,7 +310,8 @@ static const struct limit_refusal place_rows[] = {
     {against_itself, "a place can't be compared with itself"},
     {pair_numbers_wrong, "pairing by time needs how far apart, by residence time also how long the "
                          "water takes, and others neither"},
-    {days_paired_by_time, "figures of days are paired by the day or the period, not by the hour"},
+    {credit_without_ceiling, "an intake credit goes as far as an upper bound needs it, and there "
+                             "is none"},
     {figures_paired_of_values, "single values have no figure of the period to be compared"},
     {against_by_time, "changes, rates and times outside belong to one place"},
     {against_loads_without_flow, "the load of the other place needs its own flow"},

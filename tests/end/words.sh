@@ -71,3 +71,9 @@ expect_status 2
 expect_err "did you mean 'discharge-meter' or 'energy-meter'?"
 expect_err 'weirbook words parameters'
 verdict 'a parameter that is none leads to the list of them'
+
+run_bare words limits --json
+python3 "$lib/reference.py" "$tree/README.md" "$work/out" >lacks || note 'the reference was not read'
+expect 'README lacks some of them' test ! -s lacks
+[ ! -s lacks ] || sed 's/^/# /' lacks
+verdict 'every choice of a limit stands in the reference of README'

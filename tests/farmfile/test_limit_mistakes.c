@@ -101,7 +101,7 @@ static const struct {
     {"a grab of two days", MEAN "samples: grab\nacross days: where it began",
      "`across days` has no place here"},
     {"a composite of both days", MEAN "samples: composite\nacross days: in both",
-     "a composite belongs to one day"},
+     "'in both' can't be `across days`"},
     {"a run at a station without an outlet",
      "station: out-2\nparameter: suspended-solids\nunit: mg/L\nrounding: none\neach day: every "
      "reading\nless-thans: half\nstatistic: mean\nperiod: discharge run\nacross months: where it "

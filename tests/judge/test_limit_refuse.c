@@ -218,8 +218,8 @@ SPOIL(compared_with_itself, AGAINST(REMOVAL, SAME_DAY); limit->against.place = i
 SPOIL(near_without_time, AGAINST(REMOVAL, WITHIN))
 SPOIL(residence_without_time, AGAINST(REMOVAL, RESIDENCE); limit->against.within_s = 60)
 SPOIL(day_with_time, AGAINST(REMOVAL, SAME_DAY); limit->against.within_s = 60)
-SPOIL(days_by_the_hour, AGAINST(REMOVAL, WITHIN); limit->against.within_s = 60;
-      limit->daily = DAILY_MEAN)
+SPOIL(credit_over_floor, AGAINST(CREDIT, SAME_DAY);
+      limit->bound = (struct limit_bound){.has_floor = true, .floor = {3, 0}})
 SPOIL(values_by_period, SINGLE; AGAINST(REMOVAL, PERIOD))
 SPOIL(time_of_two, TIME; AGAINST(DIFFERENCE, SAME_DAY))
 SPOIL(load_against_no_water, LOAD; AGAINST(DIFFERENCE, SAME_DAY))
@@ -341,7 +341,7 @@ static const struct {
     {near_without_time, "pairing by time needs"},
     {residence_without_time, "pairing by time needs"},
     {day_with_time, "pairing by time needs"},
-    {days_by_the_hour, "not by the hour"},
+    {credit_over_floor, "as far as an upper bound needs it"},
     {values_by_period, "no figure of the period"},
     {time_of_two, "belong to one place"},
     {load_against_no_water, "needs its own flow"},
@@ -440,6 +440,9 @@ SPOIL(filled_week, LOAD; limit->period = PERIOD_WEEK; limit->period_belongs = BE
       limit->load_gap = LOAD_GAP_PERIOD_MEAN)
 SPOIL(one_load, LOAD; STATISTIC(SUM); limit->load_water = LOAD_MEAN_TIMES_VOLUME)
 
+SPOIL(grabs_by_a_straight_flow, LOAD; limit->kinds = KIND_GRAB; limit->reading_stands_s = 60;
+      limit->standing_rule = STANDS_STRAIGHT_LINE)
+
 static void what_makes_sense_is_not_refused(void **state)
 {
     void (*const sensible[])(struct limit *) = {
@@ -459,6 +462,7 @@ static void what_makes_sense_is_not_refused(void **state)
         a_removal,
         daily_means_across,
         filled_week,
+        grabs_by_a_straight_flow,
         one_load,
         a_ranked_median,
         kaplan_meier_median,
