@@ -9,8 +9,7 @@ enum { WINDOWS_MOST = 12 };
 /* What a statistic is, where its name alone leaves that open. */
 static const char *const definitions[] = {
     [STATISTIC_GEOMETRIC_MEAN] = "the n-th root of the product of n values",
-    [STATISTIC_MEDIAN] = "the middle one in order of size; of an even number the mean of the two "
-                         "in the middle",
+    [STATISTIC_MEDIAN] = "the middle one by size, or the mean of the two in the middle",
     [STATISTIC_LOG_NORMAL_PERCENTILE] =
         "10 to the power of (mean of the logarithms + z times their standard deviation)",
     [STATISTIC_SHARE_BEYOND] = "100 times how many lie beyond, by how many there are",

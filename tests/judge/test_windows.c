@@ -369,6 +369,44 @@ static void a_run_that_is_open_runs_on(void **state)
     given_assert(given, "so far not assessable", "the record has been silent for a day");
 }
 
+/* Arithmetic of each definition, as R quantile(type = 5), (6) and (7) have it. */
+static const struct {
+    int percent;
+    const char *rule;
+    const char *figures;
+    const char *first; /* how the first whole window stands to a bound of 30 */
+} percentiles[] = {
+    {80, "Hazen", "20 24 24 24 24 22 22 22 22 23.5 23.5", "within"},
+    {80, "inclusive", "18.8 22.8 22.8 22.8 22.8 19.6 19.6 19.6 19.6 22 22", "within"},
+    {90, "Hazen", "26.5 28.5 28.5 28.5 28.5 28.5 33 33 33 33 33", "within"},
+    {90, "Weibull", "30.1 30.5 30.5 30.5 30.5 30.5 38.6 38.6 38.6 38.6 38.6", "outside"},
+    {90, "inclusive", "22.9 26.5 26.5 26.5 26.5 26.5 27.4 27.4 27.4 27.4 27.4", "within"},
+};
+
+static void the_definition_of_a_percentile_turns_the_verdict(void **state)
+{
+    struct given *given = *state;
+
+    given->limit.period = PERIOD_LAST_SAMPLES;
+    given->limit.last_samples = 10;
+    given->limit.statistic = STATISTIC_PERCENTILE;
+    given_span(given, "2026-06-10", "2026-06-30");
+    given_days(given, "2026-06-01", twenty);
+    for (size_t i = 0; i < ARRAY_LEN(percentiles); i++) {
+        char *expected = arena_strdup(given->mem, percentiles[i].figures);
+
+        given->limit.settings.percent = (struct decimal){percentiles[i].percent, 0};
+        given->limit.settings.percentile_rule = percentiles[i].rule;
+
+        struct verdict verdict = given_verdict(given);
+
+        assert_int_equal(verdict.window_count, 11);
+        assert_string_equal(standing_name(verdict.windows[0].standing), percentiles[i].first);
+        for (size_t k = 0; k < verdict.window_count; k++)
+            assert_string_equal(verdict.windows[k].figure_text, strtok_r(expected, " ", &expected));
+    }
+}
+
 #define CASE(name) cmocka_unit_test_setup_teardown(name, given_new, given_done)
 
 int main(void)
@@ -379,6 +417,7 @@ int main(void)
         CASE(a_week_over_the_edge_belongs_as_the_clause_says),
         CASE(an_empty_week_is_never_a_pass),
         CASE(last_samples_roll_from_one_to_the_next),
+        CASE(the_definition_of_a_percentile_turns_the_verdict),
         CASE(last_samples_reach_back_over_a_long_silence),
         CASE(a_quarter_and_a_year_are_one_figure),
         CASE(a_window_across_a_change_goes_by_the_rule),
