@@ -129,6 +129,7 @@ static bool stations_measure(struct place_reader *reader, instant first, instant
 
         flow->station = &farm->stations.items[i];
         flow->tank = farm_find_tank(farm, flow->station->key);
+        flow->volume_m3 = flow->tank ? place_amount(reader, &flow->tank->volume, "m3") : 0.0;
         if (!water_flow_of(reader, flow->station->key, first, until, &flow->measured, err))
             return err_wrap(err, "the flow at %s", flow->station->key);
         flow->known = flow->measured.known;

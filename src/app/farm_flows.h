@@ -20,6 +20,7 @@
 struct station_flow {
     const struct farm_station *station;
     const struct farm_tank *tank; /* NULL: none told */
+    double volume_m3;             /* of the tank */
     struct water_flow measured;   /* here; `known` false: not */
     bool known;
     double m3_per_h;   /* measured, or from the paths */

@@ -190,8 +190,7 @@ static bool network_build(struct arena *mem, struct farm_flows *flows, struct bu
         }
         building->index[i] = building->count;
         building->stations[building->count++] = (struct flow_station){
-            .name = flow->station->key,
-            .volume_m3 = flow->tank ? decimal_double(flow->tank->volume.number) : pipe_m3};
+            .name = flow->station->key, .volume_m3 = flow->tank ? flow->volume_m3 : pipe_m3};
     }
     for (size_t i = 0; i < flows->path_count; i++) {
         const struct open_path *path = &flows->paths[i];
@@ -266,10 +265,9 @@ static void chain_work_out(struct arena *mem, const struct farm_flows *flows,
             chain->why_not = arena_printf(mem, "the flow at %s is not known", flow->station->key);
             return;
         }
-        tanks[count++] =
-            (struct residence_station){.name = flow->station->key,
-                                       .volume_m3 = decimal_double(flow->tank->volume.number),
-                                       .flow_m3_per_h = flow->m3_per_h};
+        tanks[count++] = (struct residence_station){.name = flow->station->key,
+                                                    .volume_m3 = flow->volume_m3,
+                                                    .flow_m3_per_h = flow->m3_per_h};
     }
     if (count == 0)
         chain->why_not = "none of its stations is in the farm file's tanks, so no volume is known";

@@ -209,6 +209,20 @@ bool place_states_load(struct place_reader *reader, const struct farm_place *pla
     return true;
 }
 
+double place_amount(const struct place_reader *reader, const struct farm_amount *amount,
+                    const char *unit)
+{
+    const struct units *units = reader->farm->units;
+    struct unit_conversion conversion = {0};
+    struct err err = ERR_INIT;
+
+    if (!amount->unit || !unit_conversion(units, reader->mem, unit_named(units, amount->unit),
+                                          unit_named(units, unit), &conversion, &err))
+        return 0.0;
+
+    return unit_apply_double(&conversion, decimal_double(amount->number));
+}
+
 bool place_mean(const struct place_values *values, double *mean, size_t *readings)
 {
     double sum = 0.0;

@@ -84,6 +84,10 @@ MUST_CHECK bool place_series_load(struct place_reader *reader, const struct farm
                                   instant first, instant until, struct evidence_series **out,
                                   size_t *count, struct err *err);
 
+/* An amount of the farm file in a unit; 0 where it is not told. It must convert. */
+double place_amount(const struct place_reader *reader, const struct farm_amount *amount,
+                    const char *unit);
+
 /* A plain mean, without what is in doubt. False where nothing is left. */
 bool place_mean(const struct place_values *values, double *mean, size_t *readings);
 

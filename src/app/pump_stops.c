@@ -194,6 +194,8 @@ bool pump_stops_read(struct place_reader *reader, const struct farm_tank *tank, 
         return true;
     if (!record_load(reader, tank, first, reach + 1, &record, err))
         return false;
+    stops.floor_mg_per_l = place_amount(reader, &tank->still_water.floor, "mg/L");
+    stops.margin_mg_per_l = place_amount(reader, &tank->still_water.margin, "mg/L");
     stops_take(reader->mem, &record, first, until, now, &stops);
     *out = stops;
 
@@ -225,12 +227,13 @@ static double number_or(struct farm_number number, double otherwise)
 }
 
 static struct oxygen_fall_question question_of(const struct farm_still_water *still,
-                                               const struct pump_answer *now, double off_for_s)
+                                               double floor_mg_per_l, const struct pump_answer *now,
+                                               double off_for_s)
 {
     return (struct oxygen_fall_question){
         .now_mg_per_l = now->reading_mg_per_l,
         .off_for_s = off_for_s,
-        .floor_mg_per_l = decimal_double(still->floor.number),
+        .floor_mg_per_l = floor_mg_per_l,
         .conditions = now->conditions,
         .bounds = {.temperature_c = number_or(still->beyond_temperature_degc, 0.0),
                    .stock_share = number_or(still->beyond_stock_percent, 0.0) / 100.0,
@@ -288,7 +291,8 @@ static bool time_left(struct arena *mem, const struct tank_record *record,
     for (size_t i = 0; i < stops->count; i++)
         falls[count++] = stops->items[i].record;
 
-    struct oxygen_fall_question question = question_of(&record->tank->still_water, out, off_for_s);
+    struct oxygen_fall_question question =
+        question_of(&record->tank->still_water, stops->floor_mg_per_l, out, off_for_s);
 
     return oxygen_fall_time_left(mem, falls, count, &question, &out->answer, err);
 }
@@ -327,6 +331,7 @@ bool pump_month_read(struct db *db, struct arena *mem, const struct open_farm *f
 
     if (!record_load(&reader, figures.tank, oldest, now + 1, &record, err))
         return false;
+    recent.floor_mg_per_l = figures.stops.floor_mg_per_l;
     stops_take(mem, &record, oldest, now, now, &recent);
     if (!time_left(mem, &record, &recent, now, &figures.now, err))
         return false;

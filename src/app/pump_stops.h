@@ -41,6 +41,8 @@ struct pump_stops {
     struct pump_stop *items; /* in order of time */
     size_t count;
     size_t capacity;
+    double floor_mg_per_l; /* the farm's own */
+    double margin_mg_per_l;
 };
 
 /* Stops that began in first <= time < until. A tank without such a record has none. */

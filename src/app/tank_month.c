@@ -148,12 +148,13 @@ static bool tank_work_out(struct place_reader *reader, const struct tank_month *
                           const struct farm_tank *told, struct tank_figures *out, struct err *err)
 {
     struct tank_figures tank = {.tank = told,
-                                .volume_m3 = decimal_double(told->volume.number),
+                                .volume_m3 = place_amount(reader, &told->volume, "m3"),
                                 .flow = farm_flows_find(&month->flows, told->station)};
 
     tank.area_known = told->depth.unit != NULL;
-    if (tank.area_known && !residence_plan_area(tank.volume_m3, decimal_double(told->depth.number),
-                                                &tank.area_m2, err))
+    if (tank.area_known &&
+        !residence_plan_area(tank.volume_m3, place_amount(reader, &told->depth, "m"), &tank.area_m2,
+                             err))
         return err_wrap(err, "%s", told->station);
     times_work_out(&tank);
     if (!differences_read(reader, month, &tank, err))
@@ -250,7 +251,7 @@ bool tank_trial_read(struct db *db, struct arena *mem, const struct open_farm *f
         return false;
 
     const struct station_flow *flow = farm_flows_find(&flows, station);
-    struct mixing_trial trial = {.volume_m3 = decimal_double(tank->volume.number),
+    struct mixing_trial trial = {.volume_m3 = place_amount(&reader, &tank->volume, "m3"),
                                  .inflow = tends_to};
 
     if (!flow->known)

@@ -19,35 +19,29 @@ struct watching {
 
 /* --- pump stops ------------------------------------------------------------------------------ */
 
-static double margin_left(const struct pump_stop *stop, const struct farm_still_water *still)
-{
-    return stop->lowest_mg_per_l - decimal_double(still->floor.number);
-}
-
 static char *stop_words(struct arena *mem, const struct watching *watching,
-                        const struct farm_tank *tank, const struct pump_stop *stop)
+                        const struct farm_tank *tank, const struct pump_stops *stops,
+                        const struct pump_stop *stop)
 {
-    const struct farm_still_water *still = &tank->still_water;
-    double left = margin_left(stop, still);
+    double left = stop->lowest_mg_per_l - stops->floor_mg_per_l;
 
     return arena_printf(
         mem,
         "%s: the pump was off from %s to %s, and oxygen fell to %.2f mg/L%s. That is %.2f mg/L "
-        "%s the farm's own floor of %s mg/L, and its margin is %s mg/L. %s",
+        "%s the farm's own floor of %.4g mg/L, and its margin is %.4g mg/L. %s",
         farm_find_station(watching->farm, tank->station)->name,
         zone_text(mem, watching->farm->zone, stop->from),
         stop->over ? zone_text(mem, watching->farm->zone, stop->until) : "now, or its record's end",
         stop->lowest_mg_per_l, stop->lowest_in_doubt ? " (a reading in doubt)" : "",
-        left < 0 ? -left : left, left < 0 ? "below" : "above",
-        decimal_text(mem, still->floor.number), decimal_text(mem, still->margin.number),
-        oxygen_fall_caution);
+        left < 0 ? -left : left, left < 0 ? "below" : "above", stops->floor_mg_per_l,
+        stops->margin_mg_per_l, oxygen_fall_caution);
 }
 
 /* The stop of each day that came nearest, where it came nearer than the margin. */
 static void stops_weigh(struct watching *watching, const struct farm_tank *tank,
                         const struct pump_stops *stops)
 {
-    const struct farm_still_water *still = &tank->still_water;
+    double low = stops->floor_mg_per_l + stops->margin_mg_per_l;
 
     for (size_t i = 0; i < stops->count;) {
         day_number day = zone_day(watching->farm->zone, stops->items[i].from);
@@ -61,15 +55,15 @@ static void stops_weigh(struct watching *watching, const struct farm_tank *tank,
                 (!nearest || stop->lowest_mg_per_l < nearest->lowest_mg_per_l))
                 nearest = stop;
         }
-        if (nearest && margin_left(nearest, still) < decimal_double(still->margin.number))
+        if (nearest && nearest->lowest_mg_per_l < low)
             LIST_ADD(watching->reader.mem, watching,
-                     ((struct finding_row){
-                         .kind = "pump stop",
-                         .subject = tank->station,
-                         .station = tank->station,
-                         .from = day,
-                         .aware_at = watching->now,
-                         .words = stop_words(watching->reader.mem, watching, tank, nearest)}));
+                     ((struct finding_row){.kind = "pump stop",
+                                           .subject = tank->station,
+                                           .station = tank->station,
+                                           .from = day,
+                                           .aware_at = watching->now,
+                                           .words = stop_words(watching->reader.mem, watching, tank,
+                                                               stops, nearest)}));
     }
 }
 

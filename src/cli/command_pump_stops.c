@@ -76,7 +76,7 @@ static char *answer_words(struct cli *cli, const struct pump_month *month)
 {
     const struct oxygen_fall_answer *answer = &month->now.answer;
     const struct zone *zone = cli->farm.farm->zone;
-    char *floor = decimal_text(cli->mem, month->tank->still_water.floor.number);
+    char *floor = figure_text(cli->mem, month->stops.floor_mg_per_l);
 
     if (answer->standing == OXYGEN_FALL_NOT_KNOWN)
         return arena_printf(cli->mem, "not known: %s", answer->why);
