@@ -268,9 +268,9 @@ static void answer_draw(struct cli *cli, const struct quantity_asked *asked,
 
     for (size_t i = 0; i < figures->count; i++) {
         const struct shown *shown = &figures->items[i];
+        const char *unit = str_equal(shown->unit, "1") ? "" : shown->unit; /* a share */
 
-        fprintf(cli->out, "%s: %s%s%s\n", shown->name, shown->text, *shown->unit ? " " : "",
-                shown->unit);
+        fprintf(cli->out, "%s: %s%s%s\n", shown->name, shown->text, *unit ? " " : "", unit);
     }
     for (size_t i = 0; asked->quantity->inputs[i].name; i++)
         if (asked->values[i].there)

@@ -42,11 +42,13 @@ static bool hint_number(const struct quantity_input *input, struct err *err)
 static bool fail_number(struct arena *mem, const struct quantity_input *input, const char *text,
                         struct err *err)
 {
-    if (!*text)
-        err_set(err, ERR_INVALID, "the %s is empty", input->name);
-    else
+    if (*text)
         err_set(err, ERR_INVALID, "the %s '%s' is no number", input->name,
                 str_show(mem, text, SHOWN_MOST));
+    else if (input->kind == QUANTITY_NUMBER)
+        err_set(err, ERR_INVALID, "nothing stands behind %s=", input->name);
+    else
+        err_set(err, ERR_INVALID, "a number is missing among the %s", input->name);
 
     return hint_number(input, err);
 }
@@ -344,7 +346,7 @@ static bool fail_missing(struct arena *mem, const struct quantity_input *input, 
     struct buf words = buf_new(mem);
     const char *word;
 
-    err_set(err, ERR_INVALID, "the %s is missing", input->name);
+    err_set(err, ERR_INVALID, "no %s given", input->name);
     if (input->kind != QUANTITY_WORD)
         return hint_number(input, err);
     for (size_t i = 0; (word = input->word_at(i, NULL)); i++)

@@ -10,9 +10,9 @@ enum { COUNT_MOST = 1000000 };
  * Bacteriological Analytical Manual, Appendix 2, solver sheet. */
 static const double rarity_least = 1e-4;
 
-/* A list of counts as whole numbers. */
-static bool whole(struct arena *mem, const struct quantity_asked *asked, const char *name,
-                  const int **out, struct err *err)
+/* A list of counts as whole numbers; NULL, and the error said, where one is none. */
+static const int *whole(struct arena *mem, const struct quantity_asked *asked, const char *name,
+                        struct err *err)
 {
     const struct quantity_input_value *value = asked_value(asked, name);
     int *numbers = ARENA_ARRAY(mem, int, value->count);
@@ -22,13 +22,13 @@ static bool whole(struct arena *mem, const struct quantity_asked *asked, const c
 
         if (!(number >= 0) || number > COUNT_MOST || number != floor(number)) {
             err_set(err, ERR_INVALID, "the %s hold %g, which is no count", name, number);
-            return err_hint(err, "Counts are whole numbers of 0 or more.");
+            err_hint(err, "Counts are whole numbers of 0 or more.");
+            return NULL;
         }
         numbers[i] = (int)number;
     }
-    *out = numbers;
 
-    return true;
+    return numbers;
 }
 
 /* One such number. */
@@ -94,13 +94,12 @@ static bool tubes(struct arena *mem, const struct quantity_asked *asked,
 {
     const struct quantity_input_value *amounts = asked_value(asked, "amounts");
     struct mpn_dilution *dilutions = ARENA_ARRAY(mem, struct mpn_dilution, amounts->count);
-    const int *positive = NULL;
-    const int *of = NULL;
+    const int *positive = whole(mem, asked, "positive", err);
+    const int *of = positive ? whole(mem, asked, "tubes", err) : NULL;
     struct mpn mpn;
 
-    if (!asked_same_count(asked, "positive", "amounts", err) ||
-        !asked_same_count(asked, "tubes", "amounts", err) ||
-        !whole(mem, asked, "positive", &positive, err) || !whole(mem, asked, "tubes", &of, err))
+    if (!of || !asked_same_count(asked, "positive", "amounts", err) ||
+        !asked_same_count(asked, "tubes", "amounts", err))
         return false;
     for (size_t i = 0; i < amounts->count; i++)
         dilutions[i] = (struct mpn_dilution){
@@ -125,22 +124,23 @@ static const char *none_in_range_word(size_t position, const char **means)
     return word_pick(words, ARRAY_LEN(words), position, means);
 }
 
+/* A list beside the volumes, one each. */
+static bool as_many(const struct quantity_asked *asked, const char *name, struct err *err)
+{
+    return !asked_there(asked, name) || asked_same_count(asked, "volumes", name, err);
+}
+
 static bool filters_read(struct arena *mem, const struct quantity_asked *asked,
                          struct membrane_filter **out, size_t *count, struct err *err)
 {
     const struct quantity_input_value *volumes = asked_value(asked, "volumes");
     struct membrane_filter *filters = ARENA_ARRAY(mem, struct membrane_filter, volumes->count);
-    const int *colonies = NULL;
-    const int *background = NULL;
-    const int *too_many = NULL;
+    const int *colonies = whole(mem, asked, "colonies", err);
+    const int *background = colonies ? whole(mem, asked, "background", err) : NULL;
+    const int *too_many = background ? whole(mem, asked, "too-many", err) : NULL;
 
-    if (!asked_same_count(asked, "volumes", "colonies", err) ||
-        (asked_there(asked, "background") &&
-         !asked_same_count(asked, "volumes", "background", err)) ||
-        (asked_there(asked, "too-many") && !asked_same_count(asked, "volumes", "too-many", err)) ||
-        !whole(mem, asked, "colonies", &colonies, err) ||
-        !whole(mem, asked, "background", &background, err) ||
-        !whole(mem, asked, "too-many", &too_many, err))
+    if (!too_many || !as_many(asked, "colonies", err) || !as_many(asked, "background", err) ||
+        !as_many(asked, "too-many", err))
         return false;
     for (size_t i = 0; i < volumes->count; i++)
         filters[i] = (struct membrane_filter){

@@ -90,7 +90,7 @@ static bool weir_of(const struct quantity_asked *asked, enum weir_equation equat
 static void tell_weir(struct arena *mem, const struct weir *weir, struct quantity_answer *answer)
 {
     const struct weir_row *row = weir_row(weir->equation);
-    struct head_range range;
+    struct head_range range = {0};
     struct err unsaid = ERR_INIT;
 
     answer->equation = arena_printf(mem, "%s: %s", row->word, row->formula);
@@ -116,7 +116,7 @@ static bool over_weir(struct arena *mem, const struct quantity_asked *asked,
 static bool over_notch(struct arena *mem, const struct quantity_asked *asked,
                        struct quantity_answer *answer, struct err *err)
 {
-    struct weir weir;
+    struct weir weir = {0};
 
     if (!weir_of(asked, (enum weir_equation)asked_word(asked, "equation"), &weir, err))
         return false;
@@ -132,7 +132,7 @@ static bool over_rectangular(struct arena *mem, const struct quantity_asked *ask
                              struct quantity_answer *answer, struct err *err)
 {
     size_t equation = WEIR_RECTANGULAR_CONTRACTED + asked_word(asked, "equation");
-    struct weir weir;
+    struct weir weir = {0};
 
     return weir_of(asked, (enum weir_equation)equation, &weir, err) &&
            over_weir(mem, asked, &weir, answer, err);
@@ -149,7 +149,7 @@ static bool over_cipolletti(struct arena *mem, const struct quantity_asked *aske
 static bool head_on_weir(struct arena *mem, const struct quantity_asked *asked,
                          struct quantity_answer *answer, struct err *err)
 {
-    struct weir weir;
+    struct weir weir = {0};
     double head_m = 0;
 
     if (!weir_of(asked, (enum weir_equation)asked_word(asked, "equation"), &weir, err))

@@ -1,4 +1,5 @@
 #include "measure/oxygen_budget.h"
+#include "measure/oxygen_fall.h"
 #include "measure/respiration.h"
 #include "quantity/quantity_inside.h"
 
@@ -99,6 +100,35 @@ static bool reaeration(struct arena *mem, const struct quantity_asked *asked,
                               &out, err))
         return false;
     answer->figures[0] = value_of(out);
+
+    return true;
+}
+
+/* The fall of one stop, from readings of the tank's own probe. */
+static bool fall(struct arena *mem, const struct quantity_asked *asked,
+                 struct quantity_answer *answer, struct err *err)
+{
+    const struct quantity_input_value *times = asked_value(asked, "times");
+    const struct quantity_input_value *values = asked_value(asked, "oxygen");
+    struct oxygen_fall_reading *readings =
+        ARENA_ARRAY(mem, struct oxygen_fall_reading, times->count);
+    struct oxygen_fall out;
+
+    if (!asked_same_count(asked, "times", "oxygen", err))
+        return false;
+    for (size_t i = 0; i < times->count; i++)
+        readings[i] = (struct oxygen_fall_reading){.after_s = times->numbers[i],
+                                                   .mg_per_l = values->numbers[i]};
+    if (!oxygen_fall_fit(mem, readings, times->count, &out, err))
+        return false;
+    answer->figures[0] = value_of(out.fall_mg_per_l_h);
+    answer->figures[1] = value_of(out.slow_mg_per_l_h);
+    answer->figures[2] = value_of(out.fast_mg_per_l_h);
+    answer->figures[3] = value_of(out.fall_se_mg_per_l_h);
+    answer->figures[4] = value_of(out.lowest_mg_per_l);
+    if (asked_there(asked, "floor"))
+        answer->figures[5] = value_of(oxygen_fall_margin(&out, asked_number(asked, "floor")));
+    answer->note = oxygen_fall_caution;
 
     return true;
 }
@@ -236,6 +266,24 @@ static const struct quantity rows[] = {
                    {"floor", QUANTITY_NUMBER, "mg/L", NULL, "the farm's own", NULL}},
         .figures = {{"time to the floor", "h", 4}, {"where it would settle", "mg/L", 4}},
         .work_out = time_to_floor,
+    },
+    {
+        .word = "fall of oxygen while the pump is off",
+        .equation = "straight line by least squares, 95 % by Student's t",
+        .source = "Draper and Smith, Applied Regression Analysis (from memory)",
+        .range = "one stop of the pump; at least 3 readings of a probe that reads in still water; "
+                 "nothing is said beyond the last reading",
+        .example = "times=0,10,20,30min oxygen=7.9,7.4,7.0,6.5 floor=4",
+        .inputs = {{"times", QUANTITY_NUMBERS, "s", NULL, "since the pump stopped", NULL},
+                   {"oxygen", QUANTITY_NUMBERS, "mg/L", NULL, "at these times", NULL},
+                   {"floor", QUANTITY_NUMBER, "mg/L", "", "the farm's own", NULL}},
+        .figures = {{"fall an hour", "mg/L", 4},
+                    {"slow end of 95 %", "mg/L", 4},
+                    {"fast end of 95 %, to act on", "mg/L", 4},
+                    {"its standard error", "mg/L", 3},
+                    {"lowest reading", "mg/L", 5},
+                    {"lowest reading less the floor", "mg/L", 4}},
+        .work_out = fall,
     },
     {
         .word = "reaeration at a temperature",

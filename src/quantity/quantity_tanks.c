@@ -1,4 +1,5 @@
 #include "measure/energy.h"
+#include "measure/flow_network.h"
 #include "measure/mixing_trial.h"
 #include "measure/residence.h"
 #include "quantity/quantity_inside.h"
@@ -130,6 +131,37 @@ static bool delay(struct arena *mem, const struct quantity_asked *asked,
     answer->figures[3] = value_of(out.nominal_h);
     answer->figures[4] = value_of(out.spread_h);
     answer->figures[5] = value_of(out.tanks);
+
+    return true;
+}
+
+enum { LOOP_PATHS = 4 };
+
+/* One tank, fresh water in, the rest of its flow out of it and back by way of a second. */
+static bool loop(struct arena *mem, const struct quantity_asked *asked,
+                 struct quantity_answer *answer, struct err *err)
+{
+    double fresh = asked_number(asked, "fresh-flow");
+    double returned = asked_number(asked, "returned-flow");
+    const struct flow_station stations[] = {{"tank", asked_number(asked, "volume")},
+                                            {"loop", asked_number(asked, "loop-volume")}};
+    const struct flow_path paths[LOOP_PATHS] = {
+        {FLOW_OUTSIDE, 0, fresh}, {0, FLOW_OUTSIDE, fresh}, {0, 1, returned}, {1, 0, returned}};
+    struct flow_network network = {
+        .stations = stations,
+        .station_count = ARRAY_LEN(stations),
+        .paths = paths,
+        .path_count = ARRAY_LEN(paths),
+    };
+    struct flow_network_state state;
+
+    if (!flow_network_solve(mem, &network, &state, err))
+        return false;
+    answer->figures[0] = value_of(state.stations[0].returned_share);
+    answer->figures[1] = value_of(state.stations[0].passes);
+    answer->figures[2] = value_of(state.stations[0].nominal_h);
+    answer->figures[3] = value_of(state.stations[0].age_h);
+    answer->figures[4] = value_of(state.total_h);
 
     return true;
 }
@@ -298,6 +330,24 @@ static const struct quantity rows[] = {
                     {"spread", "h", 4},
                     {"as so many equal tanks", "", 4}},
         .work_out = delay,
+    },
+    {
+        .word = "tank with water that comes back",
+        .equation = "mean age and share returned of mixed stations in a steady loop",
+        .source = "Kemeny and Snell, Finite Markov Chains (1960), from memory",
+        .range = "steady flows; as much goes out as fresh water comes in; " NOMINAL,
+        .example = "volume=20 loop-volume=5 fresh-flow=4 returned-flow=12",
+        .inputs = {VOLUME,
+                   {"loop-volume", QUANTITY_NUMBER, "m3", NULL,
+                    "filter, sump and pipes on the way back", NULL},
+                   {"fresh-flow", QUANTITY_NUMBER, "m3/h", NULL, NULL, NULL},
+                   {"returned-flow", QUANTITY_NUMBER, "m3/h", NULL, NULL, NULL}},
+        .figures = {{"share of the inflow that was here before", "1", 4},
+                    {"times that water passes the tank", "", 4},
+                    {"residence of one pass", "h", 4},
+                    {"mean age of the water in the tank", "h", 4},
+                    {"mean time inside, loop and all", "h", 4}},
+        .work_out = loop,
     },
     {
         .word = "mixed share of a tank",

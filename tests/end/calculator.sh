@@ -127,7 +127,7 @@ done <<'CASES'
 salinity|nothing to work out called 'salinity'|'practical salinity'
 practical salnity|nothing to work out|Did you mean 'practical salinity'
 conductivity=50|nothing to work out|weirbook work-out lists
-practical salinity conductivity=50|the temperature is missing|temperature=NUMBER
+practical salinity conductivity=50|no temperature given|temperature=NUMBER
 practical salinity conductivity=50 temperature=20 depth=3|takes no 'depth'|It takes
 practical salinity conductivity=50 temperature=20 mg/L|can't be in mg/L|Give it in degC
 practical salinity conductivity=50 temperature=twenty|'twenty' is no number|in degC

@@ -325,8 +325,8 @@ static void what_is_wrong_is_named_with_what_to_do(void **state)
         const char *said;
         const char *todo;
     } rows[] = {
-        {"practical salinity", "conductivity=50", "the temperature is missing", "temperature="},
-        {"practical salinity", "conductivity=50;temperature=", "the temperature is empty",
+        {"practical salinity", "conductivity=50", "no temperature given", "temperature="},
+        {"practical salinity", "conductivity=50;temperature=", "nothing stands behind temperature=",
          "in degC"},
         {"practical salinity", "conductivity=50;temperature=warm", "'warm' is no number",
          "in degC"},
@@ -342,10 +342,10 @@ static void what_is_wrong_is_named_with_what_to_do(void **state)
         {"practical salinity", "conductivity=50 firkle;temperature=20", "no unit 'firkle'", ""},
         {"practical salinity", "conductivity=50;temperature=80", "the temperature is 80", ""},
         {"oxygen pressure factor", "temperature=20;air-pressure=600 mb", "not clear", ""},
-        {"un-ionised ammonia", "pH=8;temperature=20", "the equation is missing", "emerson-273.2"},
+        {"un-ionised ammonia", "pH=8;temperature=20", "no equation given", "emerson-273.2"},
         {"un-ionised ammonia", "pH=8;temperature=20;equation=best", "can't be 'best'", "khoo"},
-        {"mean", "values=", "the values is empty", "values=3.2,1.7"},
-        {"mean", "values=1,,2", "the values is empty", "values=3.2,1.7"},
+        {"mean", "values=", "a number is missing among the values", "values=3.2,1.7"},
+        {"mean", "values=1,,2", "a number is missing among the values", "values=3.2,1.7"},
         {"mean", "values=1 mg/L,2", "a unit stands among", "after the last"},
         {"mean", "values=1,<2", "a less-than stands among", "censored mean"},
         {"mean", "values=1,>2", "hold a greater-than", "licence states"},
