@@ -286,7 +286,7 @@ static bool time_left(struct arena *mem, const struct tank_record *record,
         return not_known(out, "the newest reading of oxygen is more than an hour old");
     if (!off_for(record, out->reading_at, now, &off_for_s))
         return not_known(out, "whether the pump runs is not on record");
-    out->off_now = !runs(record, record->states.count - 1);
+    out->off_now = record->states.count > 0 && !runs(record, record->states.count - 1);
     out->conditions = conditions_of(record, out->reading_at, out->reading_at);
     for (size_t i = 0; i < stops->count; i++)
         falls[count++] = stops->items[i].record;
