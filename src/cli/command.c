@@ -1,6 +1,7 @@
 #include <stdint.h>
 
 #include "cli/cli.h"
+#include "cli/command_derived.h"
 #include "cli/command_doubt.h"
 #include "cli/command_farm.h"
 #include "cli/command_month.h"
@@ -123,6 +124,13 @@ const struct command commands[] = {
      "everything "
      "that the verdict rests on, to work it out again without this program.",
      OPTION_BIT(OPTION_ALL), NEEDS_FARM, 0, 2, command_explain},
+    {"derived", "[STATION PARAMETER [MONTH]]",
+     "show readings that are worked out from others, and from what",
+     "Alone it lists what `derived:` in the farm file works out, by which equation. Of a station "
+     "and parameter: each reading, what went in and from which file, and what is not given and "
+     "why. Nothing of it is stored: a correction of what went in shows at once.",
+     OPTION_BIT(OPTION_ALL) | OPTION_BIT(OPTION_FROM) | OPTION_BIT(OPTION_TO), NEEDS_FARM, 0, 3,
+     command_derived},
     {"report discharge", "[MONTH]", "write the monthly discharge workbook",
      "A draft, for a person to read and sign. Without --out it is written here, named after "
      "the farm and the month.",

@@ -4,6 +4,7 @@
 
 #include "base/number.h"
 #include "base/str.h"
+#include "cli/equation_words.h"
 #include "cli/word_list.h"
 #include "farmfile/words.h"
 #include "ingest/time_format.h"
@@ -234,6 +235,7 @@ static const struct topic {
     {"choices", "the words for each choice", choices_topic},
     {"parameters", "what is measured, and its units", parameters_topic},
     {"units", "units and how files may write them", units_topic},
+    {"equations", "how readings are worked out from others", equations_topic},
     {"times", "how to say how a file writes times", times_topic},
     {"not detected", "what means not detected in every file", not_detected_topic},
     {"no sample", "reasons for no sample", no_sample_topic},

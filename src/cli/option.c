@@ -46,6 +46,8 @@ const struct option_row option_rows[OPTIONS] = {
                          false},
     [OPTION_INSTEAD_OF] = {"--instead-of", "NUMBER", "the earlier one that this one corrects",
                            false},
+    [OPTION_FROM] = {"--from", "DAY", "the first day, as 2026-03-01", false},
+    [OPTION_TO] = {"--to", "DAY", "the last day, as 2026-03-07", false},
     [OPTION_HELP] = {"--help", NULL, "say what the command does and takes", true},
 };
 

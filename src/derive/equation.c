@@ -91,7 +91,7 @@ bool equation_find(const char *word, const struct equation **out, struct err *er
     if (nearest)
         return err_hint(err, "Did you mean '%s'?", nearest);
 
-    return err_hint(err, "`weirbook derived --equations` lists them.");
+    return err_hint(err, "weirbook words equations lists them.");
 }
 
 size_t equation_input_count(const struct equation *equation)

@@ -242,7 +242,7 @@ static char *oxygen_words(const struct equation_call *call, const char *what)
 {
     struct buf words = buf_new(call->mem);
 
-    buf_addf(&words, "%s, %s", what, oxygen_reference_name(reference_of(call)));
+    buf_addf(&words, "%s %s", what, oxygen_reference_name(reference_of(call)));
     if (reference_of(call) == OXYGEN_AT_LOCAL_PRESSURE &&
         settings_told(call->settings, SETTING_AIR_PRESSURE))
         buf_addf(&words, " of %.6g kPa", setting_number(call, SETTING_AIR_PRESSURE));

@@ -93,7 +93,7 @@ static void the_full_example_loads_and_shows_what_a_farm_may_need(void **state)
     assert_int_equal(farm->laboratories.count, 1);
     assert_int_equal(farm->tide_tables.items[0].tide_count, 4);
     assert_string_equal(farm->tanks.items[0].still_water.oxygen.station, "tank-1");
-    assert_int_equal(farm->derived.count, 2);
+    assert_int_equal(farm->derived.count, 14); /* one of each kind */
     assert_string_equal(farm_find_limit(farm, "nitrogen-p90")->limit.settings.percentile_rule,
                         "Hazen");
     assert_string_equal(farm_find_limit(farm, "solids--drain")->limit.station, "drain");
