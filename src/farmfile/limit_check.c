@@ -418,6 +418,12 @@ static void check_unit_is(struct field_reader *reader, const struct yaml *value,
 static void check_units(struct field_reader *reader, const struct yaml *node, struct limit *limit,
                         const struct parameter *parameter)
 {
+    /* The total of a flow is a volume: 2500 m3 in a day, or 2500 m3/day. */
+    if (limit->daily == DAILY_TOTAL && parameter && parameter->kind == PARAMETER_NUMBER) {
+        check_unit(reader, node, "unit", NULL, &limit->unit);
+        check_unit_is(reader, yaml_find(node, "unit"), limit->unit, "m3", "m3/day", "a volume");
+        return;
+    }
     if (limit->daily != DAILY_LOAD) {
         check_unit(reader, node, "unit", parameter, &limit->unit);
         return;

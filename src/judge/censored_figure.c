@@ -185,11 +185,12 @@ static bool by_rule(const struct judgement *judgement, const struct figure *figu
     enum limit_statistic statistic = judgement->limit->statistic;
     struct censored_value *values = ARENA_ARRAY(judgement->mem, struct censored_value, count);
     bool median = statistic == STATISTIC_MEDIAN;
+    bool log_normal = statistic == STATISTIC_LOG_NORMAL_PERCENTILE;
 
     if (rule == LESS_THAN_RANKED && !median)
         return err_set(err, ERR_INVALID, "less-thans are ranked for a median only");
     if (!median && statistic != STATISTIC_MEAN && statistic != STATISTIC_GEOMETRIC_MEAN &&
-        statistic != STATISTIC_PERCENTILE)
+        statistic != STATISTIC_PERCENTILE && !(log_normal && rule == LESS_THAN_REGRESSION))
         return err_set(err, ERR_INVALID, "the clause's rule for less-thans can't make a %s",
                        judgement->statistic->word);
     if (rule == LESS_THAN_RANKED)

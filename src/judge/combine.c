@@ -111,8 +111,7 @@ bool combine_is_number(const struct judgement *judgement, const struct figure *f
     const struct range *range = &figure->range;
 
     return range->low.known && range->high.known && !range->low.open && !range->high.open &&
-           (figure->qualifier == QUALIFIER_NONE ||
-            amount_compare(judgement->mem, range->low.at, range->high.at) == 0);
+           amount_compare(judgement->mem, range->low.at, range->high.at) == 0;
 }
 
 /* Whether one working out does for both ends. */

@@ -33,7 +33,7 @@ struct figure combine_before(const struct judgement *judgement, const struct sta
 /* Where the clause says so, a figure of nothing but less-thans is `<` the largest of them. */
 void combine_finish(const struct judgement *judgement, struct figure *figure);
 
-/* Whether both ends are one number. */
+/* Whether both ends are one number, which a range between two numbers is not. */
 bool combine_is_number(const struct judgement *judgement, const struct figure *figure);
 
 /* The limit's settings for the rows of stat/. */

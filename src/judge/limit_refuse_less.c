@@ -64,6 +64,12 @@ static bool whole_of_two_places(const struct limit_subject *subject)
            (subject->limit->added_count > 0 || subject->limit->against.kind != AGAINST_NONE);
 }
 
+static bool kaplan_meier_of_logarithms(const struct limit_subject *subject)
+{
+    return is_kaplan_meier(subject->limit) &&
+           subject->limit->statistic == STATISTIC_LOG_NORMAL_PERCENTILE;
+}
+
 static bool kaplan_meier_of_other_rank(const struct limit_subject *subject)
 {
     const char *rule = subject->limit->settings.percentile_rule;
@@ -146,6 +152,8 @@ static const struct limit_refusal rows[] = {
                     "day must be 'every reading'"},
     {whole_of_statistic, "Kaplan-Meier and regression give means, medians and percentiles only"},
     {whole_of_two_places, "a rule that ranks all results at once can't take two places together"},
+    {kaplan_meier_of_logarithms, "Kaplan-Meier has no deviation by n or n - 1: a log-normal "
+                                 "percentile goes with regression on order statistics"},
     {kaplan_meier_of_other_rank, "with Kaplan-Meier a percentile is the value at its rank: the "
                                  "rule must be 'nearest rank' or 'type 1'"},
     {ranked_of_other, "less-thans are ranked in a median of every reading only"},

@@ -50,6 +50,12 @@ static const struct {
      "share 43 or more of the last 30 samples not above 10 %"},
     {EVERY "statistic: count beyond\ncounts to: 5\nperiod: month\nbelow: 2",
      "monthly number 5 or less below 2 samples"},
+    /* The total of a flow is a volume, and what stands between readings is the flow's own. */
+    {"station: out\nparameter: flow\nunit: m3\nsamples: probe\nonly while discharging: no\neach "
+     "day: total\n"
+     "statistic: value\nperiod: day\nreading stands: 20 minutes\nbetween readings: half-way\n"
+     "rounding: none\nnot above: 2500",
+     "daily total not above 2500 m3"},
     {PROBE_TIME "counts outside: 6.0 to 9.0",
      "daily time below 6.0 or above 9.0 not above 2 hours"},
     {EVERY "statistic: greatest change\nchange within: 1 hour\ndirection: rise\nless-thans: not "

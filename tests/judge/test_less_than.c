@@ -405,6 +405,35 @@ static void limits_are_in_the_unit_of_the_reading(void **state)
     assert_figure(given, "within", "0.5", "half of 0.001 g/L");
 }
 
+/* A day of 2 and <10 has a mean between 1 and 6, so that the month's is between 3 and 5.5. */
+static void a_day_that_may_be_a_range_of_numbers_stays_one(void **state)
+{
+    struct given *given = *state;
+
+    figure_of(given, STATISTIC_MEAN, "30", LESS_THAN_UNSET);
+    given->limit.daily = DAILY_MEAN;
+    given->limit.bound = (struct limit_bound){.has_floor = true, .floor = {4, 0}};
+    given_samples(given, "3/09:00:2 3/15:00:<10 10:5");
+    given_assert(given, "not assessable", "the month's mean may be 5.5");
+    given->limit.bound.floor = (struct decimal){6, 0};
+    given_assert(given, "outside: below 6", "5.5 at the most");
+}
+
+/* Less-thans are filled in first, and then its own formula is worked out. */
+static void a_log_normal_percentile_goes_with_regression(void **state)
+{
+    struct given *given = *state;
+
+    figure_of(given, STATISTIC_LOG_NORMAL_PERCENTILE, "30", LESS_THAN_REGRESSION);
+    given->limit.settings.z = (struct decimal){1282, 3};
+    given->limit.settings.deviation = DEVIATION_SAMPLE;
+    given_samples(given, "3:<5 10:8 17:12 24:9 25:<5 26:20");
+
+    struct verdict verdict = given_assert(given, "within", "of filled values");
+
+    assert_non_null(verdict.figure);
+}
+
 #define CASE(name) cmocka_unit_test_setup_teardown(name, given_new, given_done)
 
 int main(void)
@@ -426,6 +455,8 @@ int main(void)
         CASE(a_less_than_complies_with_no_floor),
         CASE(a_less_than_beyond_the_bound_counts_where_the_clause_says_so),
         CASE(limits_are_in_the_unit_of_the_reading),
+        CASE(a_day_that_may_be_a_range_of_numbers_stays_one),
+        CASE(a_log_normal_percentile_goes_with_regression),
     };
 
     return cmocka_run_group_tests_name("judge/less_than", tests, NULL, NULL);
