@@ -31,6 +31,83 @@ done
 verdict 'the demo farm is explained in full'
 worked_out_again 'the demo farm' demo-2026-*.json
 
+# --- the made-up farm ------------------------------------------------------------------------
+
+made=$work/made
+if python3 "$tree/tests/end/recompute_farm.py" "$made" >said 2>&1; then
+    verdict "a farm is made up: $(tail -n 1 said)"
+else
+    cat said
+    note 'it could not be'
+    verdict 'a farm is made up'
+    exit 1
+fi
+
+# What makes no sense is refused, each for a reason that was expected.
+run farm check "$made/refused.yaml" --json
+expect_status 2
+python3 - "$work/out" "$made" >said 2>&1 <<'CODE' || note "$(tail -n 1 said)"
+import json, sys
+with open(sys.argv[1]) as file:
+    problems = json.loads(file.readline())["problems"]
+with open(sys.argv[2] + "/refused.json") as file:
+    refused = json.load(file)
+with open(sys.argv[2] + "/refused.yaml") as file:
+    lines = file.read().split("\n")
+told = {}
+for one in problems:
+    key = lines[one["line"] - 1].split("'")[1] if "{key:" in lines[one["line"] - 1] else "?"
+    told.setdefault(key, []).append(one["words"])
+wrong = [key for key in told if key not in {one["key"] for one in refused}]
+for one in refused:
+    words = told.get(one["key"], [])
+    if not any(why in text for why in one["because"] for text in words):
+        wrong.append(f"{one['key']} {one['pair']}: expected {one['because']}, told {words}")
+kinds = {why for one in refused for why in one["because"]}
+print(f"{len(refused)} pairs that make no sense are refused, for {len(kinds)} reasons")
+sys.exit("; ".join(wrong) or None)
+CODE
+verdict "$(head -n 1 said)"
+
+# A single result of solids at the outlet in March: its sample, and when it was taken.
+single()
+{
+    grep '^G[0-9]*,,outlet,2026-03.*suspended-solids' "$made/grabs.csv" | sed -n "$1p" |
+        cut -d , -f "$2" | tr , ' '
+}
+
+data=$work/made-farm
+rm -rf "$data"
+run farm load "$made/farm.yaml" --by wren
+expect_status 0
+run confirm --by ash
+expect_status 0
+for source in grabs other-grabs composites logger second-logger meter outlet-sheet; do
+    run take-in "$source" "$made/$source.csv" --by wren
+    expect_status 0
+done
+run doubt sample custody G5 --by wren --because 'its seal was broken'
+expect_status 0
+run doubt set 'sensor test' outlet oxygen '2026-03-21 00:00' '2026-03-21 12:00' \
+    --made-by 'logger 1' --by wren --because 'it flat-lined'
+expect_status 0
+run leave-out outlet suspended-solids "$(single 2 4,5)" --sample "$(single 2 1)" --by wren \
+    --because 'the bottle broke'
+expect_status 0
+run correct outlet suspended-solids "$(single 4 4,5)" 17.5 --sample "$(single 4 1)" --by wren \
+    --because 'a misprint'
+expect_status 0
+verdict 'the made-up farm is taken in, with doubts, a correction and a leave-out'
+for month in 03 04; do
+    run explain "2026-$month" --json
+    expect_status 0
+    mv out "made-2026-$month.json"
+done
+verdict 'and explained in full'
+worked_out_again 'the made-up farm' made-2026-*.json
+
+# --- and it is noticed -----------------------------------------------------------------------
+
 # One reading told otherwise than it was judged has to be noticed.
 python3 - demo-2026-03.json told-otherwise.json <<'CODE'
 import json, sys

@@ -97,6 +97,7 @@ class Series:
         self.kind = told.get("kind")
         self.readings = [Reading(one, self, i) for i, one in enumerate(told["readings"])]
         self.times = [one.at for one in self.readings]
+        self.longest = max((one.until - one.at for one in self.readings), default=0)
 
     def between(self, first, last):
         """Readings from one instant to another, both with it."""
@@ -195,7 +196,7 @@ class Evidence:
         """The nearest reading: a sound one first, then near, then early, then low."""
         found = []
         for series in self.partners(place, parameter):
-            for one in series.readings:
+            for one in series.between(at - within_s * US - series.longest, until + within_s * US):
                 apart = max(at - one.until, one.at - until, 0)
                 if one.usable and apart <= within_s * US:
                     value = one.value_in(unit)
@@ -206,8 +207,8 @@ class Evidence:
     def newest(self, place, parameter, unit, at, within_s):
         found = []
         for series in self.partners(place, parameter):
-            for one in series.readings:
-                if one.usable and one.at <= at and at - one.until <= within_s * US:
+            for one in series.between(at - within_s * US - series.longest, at):
+                if one.usable and at - one.until <= within_s * US:
                     value = one.value_in(unit)
                     found.append(((-one.at, not one.doubt, value is None, value or F(0),
                                    one.qualifier), one))

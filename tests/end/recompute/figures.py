@@ -40,8 +40,7 @@ class Figure:
     @property
     def is_number(self):
         return (self.low.at is not None and self.high.at is not None and
-                not self.low.open and not self.high.open and
-                (self.qualifier == "=" or self.low.at == self.high.at))
+                not self.low.open and not self.high.open and self.low.at == self.high.at)
 
     @property
     def is_missing(self):

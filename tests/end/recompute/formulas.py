@@ -38,24 +38,34 @@ def by_saturation(by, values, clause):
     t, s = float(values[0]), float(values[1]) if len(values) > 1 else 0.0
     if not (0 <= t <= 40 and 0 <= s <= 40):
         return None
-    mg_per_l = F(by["stated"]) / 100 * F(oxygen_mg_per_l(t, s))
-    return units.convert(arithmetic.twelve(float(mg_per_l)), "mg/L", clause.unit)
+    mg_per_l = float(by["stated"]) * oxygen_mg_per_l(t, s) / 100
+    return units.convert(arithmetic.twelve(mg_per_l), "mg/L", clause.unit)
 
 
-def un_ionised_share_fresh(ph, t):
-    """Emerson et al. (1975), J. Fish. Res. Board Can. 32: 2379-2383."""
-    pka = 0.09018 + 2729.92 / (273.15 + t)
-    return 1 / (1 + 10 ** (pka - ph))
+def emerson(t, s):
+    """Emerson et al. (1975), J. Fish. Res. Board Can. 32: 2379-2383, as CCME (2010) prints it."""
+    return 0.09018 + 2729.92 / (273.15 + t)
+
+
+def khoo(t, s):
+    """Khoo, Culberson and Bates (1977), J. Solution Chem. 6: 281 (from memory)."""
+    ionic = 19.973 * s / (1000 - 1.2005109 * s)
+    return 0.0901821 + 2729.92 / (273.2 + t) + (0.1552 - 0.0003142 * t) * ionic
+
+
+# pKa, least and most temperature, salinity and pH
+AMMONIA = {"emerson-273.15": (emerson, 0, 50, 0, 1, 5, 12), "khoo": (khoo, 5, 40, 0, 40, 4, 10)}
 
 
 def by_un_ionised(by, values, clause):
     ph, t = float(values[0]), float(values[1])
     s = float(values[2]) if len(values) > 2 else 0.0
-    share = AMMONIA[by["ammonia form"]](ph, t, s)
-    return arithmetic.twelve(float(F(by["stated"])) / share)
+    pka, t_least, t_most, s_least, s_most, ph_least, ph_most = AMMONIA[by["ammonia form"]]
+    if not (t_least <= t <= t_most and s_least <= s <= s_most and ph_least <= ph <= ph_most):
+        return None
+    share = 1 / (1 + 10 ** (pka(t, s) - ph))
+    return arithmetic.twelve(float(by["stated"]) / share)
 
-
-AMMONIA = {"emerson": lambda ph, t, s: un_ionised_share_fresh(ph, t)}
 
 RULES = {"steps": by_steps, "straight line": by_line, "share of saturation": by_saturation,
          "un-ionised ammonia": by_un_ionised}

@@ -8,7 +8,7 @@ import units
 from clause import Bound, Clause, Place, Side, seconds
 from evidence import Evidence, Use, civil, concentration_unit, in_order, instant, last_step
 from figures import Figure, Maker, fit, frame
-from reduce import Against, PlaceWork, added_together
+from reduce import Against, PlaceWork, Reduced, added_together
 from trial import Judged, PassWork
 from water import Water
 from windows import Windows, days_between, runs_of, span_of, week_first
@@ -299,6 +299,13 @@ class Judge:
         work = PassWork(self, pass_, reduced, windows, self.coverage(pass_, reduced))
         return work.run()
 
+    def is_judged(self):
+        """Whether this form of the clause judges the span: another may, by its rule for a change."""
+        if not self.clause.is_span or not self.clause.has_one_figure:
+            return True
+        windows = Windows(self, Reduced(self.days))
+        return any(window.asked for window in windows.list())
+
     # --- the verdict --------------------------------------------------------------------------
 
     def verdict(self):
@@ -334,6 +341,8 @@ class Judge:
         wanted = {"without": True, "all": doubt, "above": doubt and upper,
                   "below": doubt and lower, "try above": tried and upper,
                   "try below": tried and lower}
+        if not self.is_judged():
+            return Judged("nothing due"), None
         results = {pass_: self.run(pass_) for pass_ in PASSES if wanted[pass_]}
         for pass_ in PASSES[:4]:
             if pass_ in results and results[pass_].standing == "outside":

@@ -1,4 +1,5 @@
 """What is made of each day before the statistic, at one place and at several."""
+import itertools
 from fractions import Fraction as F
 
 from evidence import US, Use, concentration_unit
@@ -49,10 +50,15 @@ def alike(clause, a, b):
 
 
 def merge_alike(make, figures):
+    said = make.clause.said
+    if "averaged first" not in (said.get("replicates"), said.get("side by side")):
+        return figures
     groups = []
     for figure in figures:
-        group = next((group for group in reversed(groups)
-                      if alike(make.clause, group[0], figure)), None)
+        of_sample = figure.use.reading and figure.use.reading.sample
+        near = groups if of_sample else itertools.takewhile(
+            lambda group: group[0].at == figure.at, reversed(groups))
+        group = next((group for group in near if alike(make.clause, group[0], figure)), None)
         if group:
             group.append(figure)
         else:
