@@ -181,7 +181,7 @@ static bool input_unit_fits(const struct making *making, size_t i, struct err *e
     struct derivation *out = making->out;
     const struct equation_input *input = &out->equation->inputs[i];
     const struct parameter *parameter = out->inputs[i].parameter;
-    const struct parameter *first = out->inputs[0].parameter;
+    const struct parameter *first = out->inputs[0].parameter ? out->inputs[0].parameter : parameter;
 
     out->input_units[i] = input->unit ? input->unit : first->unit;
     if (!converts(making, parameter->unit, out->input_units[i], parameter))

@@ -317,6 +317,68 @@ static void a_limit_sees_the_values_and_the_holes(void **state)
     assert_non_null(strstr(verdict.words, "1 derived value not given"));
 }
 
+/* Levels of 10 March every ten minutes, over both its ends; `low` of them at 03:00 and after. */
+static void given_levels(struct given *given, int low)
+{
+    size_t series = given_series(given, "outfall", "level", KIND_PROBE);
+
+    for (int i = -1; i <= 145; i++) {
+        instant at = given_at("2026-03-10T00:00:00Z") + i * 600 * SECOND_US;
+
+        (void)given_add(given, series, at, i >= 18 && i < 18 + low ? "0.01" : "0.1524", "m");
+    }
+}
+
+static void given_water_limit(struct given *given, enum limit_daily daily, const char *parameter,
+                              const char *unit)
+{
+    given->limit.daily = daily;
+    given->limit.parameter = parameter;
+    given->limit.unit = unit;
+    given->limit.kinds = 0;
+    given->limit.statistic = STATISTIC_MAXIMUM;
+    given->limit.flow = (struct limit_flow){"outfall", "flow"};
+    given->limit.reading_stands_s = 1200;
+    given->from = given->to = day_from_civil(2026, 3, 10);
+}
+
+/* 0.5 ft over a 90 degree notch is 0.4463 ft3/s by the USBR's table: 1091.9 m3 in a day. */
+static void the_water_and_load_of_a_day_may_go_by_a_derived_flow(void **state)
+{
+    static const struct asked_input level[ASKED_MOST] = {{NULL, "level", NULL, NULL, NULL}};
+    static const struct {
+        enum limit_daily daily;
+        const char *parameter, *unit;
+        int low;
+        struct decimal ceiling;
+        const char *standing, *reason;
+    } rows[] = {
+        {DAILY_TOTAL, "flow", "m3", 0, {1093, 0}, "within", "a day's volume"},
+        {DAILY_TOTAL, "flow", "m3", 0, {1090, 0}, "outside: above 1090", "the same"},
+        {DAILY_TOTAL, "flow", "m3", 1, {1093, 0}, "within", "a reading stands 20 minutes"},
+        {DAILY_TOTAL, "flow", "m3", 6, {1093, 0}, "not assessable", "an hour below the range"},
+        {DAILY_LOAD, "suspended-solids", "kg/day", 0, {219, 1}, "within", "20 mg/L: 21.84 kg"},
+        {DAILY_LOAD, "suspended-solids", "kg/day", 0, {218, 1}, "outside: above 21.8", "the same"},
+        {DAILY_LOAD, "suspended-solids", "kg/day", 6, {219, 1}, "not assessable", "no volume"},
+    };
+
+    for (size_t i = 0; i < ARRAY_LEN(rows); i++) {
+        struct given *given = *state;
+        struct evidence plain = given->evidence;
+        const struct derivation *flow =
+            asked_given(given, "v-notch-90-cone", "zero_at=0", level, "flow", "L/s");
+
+        given_levels(given, rows[i].low);
+        given_water_limit(given, rows[i].daily, rows[i].parameter, rows[i].unit);
+        given->limit.bound = (struct limit_bound){.has_ceiling = true, .ceiling = rows[i].ceiling};
+        given_readings(given, given_series(given, "outfall", "suspended-solids", KIND_GRAB),
+                       "10:20", "mg/L");
+        given->evidence = derive_all(given->mem, &flow, 1, &given->evidence);
+        given_assert(given, rows[i].standing, rows[i].reason);
+        given->evidence = plain;
+    }
+}
+
 #define CASE(test) cmocka_unit_test_setup_teardown(test, given_new, given_done)
 
 int main(void)
@@ -331,6 +393,7 @@ int main(void)
         CASE(a_row_set_aside_that_could_be_the_first_input_leaves_a_hole),
         CASE(one_is_worked_out_from_another),
         CASE(a_limit_sees_the_values_and_the_holes),
+        CASE(the_water_and_load_of_a_day_may_go_by_a_derived_flow),
     };
 
     return cmocka_run_group_tests_name("derive/derive", tests, NULL, NULL);
