@@ -180,6 +180,12 @@ struct wanted_read *evidence_wants(const struct evidence_wanted *wanted,
     return find(wanted, row->station, row->parameter);
 }
 
+bool evidence_wants_place(const struct evidence_wanted *wanted, const char *station,
+                          const char *parameter)
+{
+    return find(wanted, station, parameter) != NULL;
+}
+
 void evidence_wanted_days(const struct evidence_wanted *wanted, const char *station,
                           day_number *first, day_number *last)
 {

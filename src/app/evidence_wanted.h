@@ -32,8 +32,9 @@ struct evidence_wanted {
 
 /*
  * Of the limits in force in first..last, and the forms before them that are judged too: over every
- * period of theirs that lies in these days or meets them, as far as it reaches. The outlets and meters of all discharge points are read with them, or, with `points_of_limits`,
- * only those of the stations that a limit is about.
+ * period of theirs that lies in these days or meets them, as far as it reaches. The outlets and
+ * meters of all discharge points are read with them, or, with `points_of_limits`, only those of the
+ * stations that a limit is about.
  */
 struct evidence_wanted evidence_wanted_of(struct arena *mem, const struct farm *farm,
                                           const struct clause_limits *limits, day_number first,
@@ -42,6 +43,10 @@ struct evidence_wanted evidence_wanted_of(struct arena *mem, const struct farm *
 /* What a series is read for; NULL: nothing. */
 struct wanted_read *evidence_wants(const struct evidence_wanted *wanted,
                                    const struct series_row *row);
+
+/* Whether such readings are read at all. */
+bool evidence_wants_place(const struct evidence_wanted *wanted, const char *station,
+                          const char *parameter);
 
 /* The days of all that is read of a station, first..last and more. */
 void evidence_wanted_days(const struct evidence_wanted *wanted, const char *station,

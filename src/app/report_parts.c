@@ -1,5 +1,6 @@
 #include "app/report_parts.h"
 
+#include "app/evidence_wanted.h"
 #include "base/json.h"
 #include "base/str.h"
 #include "store/aside_store.h"
@@ -206,6 +207,13 @@ static bool asides_fill(struct db_tx *tx, struct arena *mem, const struct open_f
     return true;
 }
 
+/* Keys of the limits of which something was outside and no longer is. */
+struct moved_limits {
+    const char **items;
+    size_t count;
+    size_t capacity;
+};
+
 /* A judged month and one of its verdicts. */
 struct seen {
     const struct judged_month *month;
@@ -218,16 +226,58 @@ static const struct evidence_series *series_of(const struct seen *seen,
     return &seen->month->loaded.evidence.series[item->series];
 }
 
-/* Whether a value of the correction's instant is beyond a bound on single values. */
-static bool item_outside(const struct seen *seen, const struct correction_view *correction)
+static bool is_own(const char *station, const char *parameter,
+                   const struct correction_view *correction)
+{
+    return str_equal(station, correction->station) && str_equal(parameter, correction->parameter);
+}
+
+/*
+ * Whether the correction could be in a reading: it is the one corrected, or worked out from it; or
+ * from what was itself worked out, of which no more is told.
+ */
+static bool holds(const struct evidence_series *series, const struct evidence_reading *reading,
+                  const struct correction_view *correction)
+{
+    if (reading->at == correction->at && is_own(series->station, series->parameter, correction))
+        return true;
+    for (size_t i = 0; i < reading->input_count; i++) {
+        const struct derived_input *input = &reading->inputs[i];
+
+        if (input->equation ||
+            (input->at == correction->at && is_own(input->station, input->parameter, correction)))
+            return true;
+    }
+
+    return false;
+}
+
+/* Whether the same place's value of that instant is beyond a bound on single values. */
+static bool outside_at(const struct seen *seen, const struct evidence_series *of, instant at)
 {
     for (size_t i = 0; i < seen->verdict->item_count; i++) {
         const struct verdict_item *item = &seen->verdict->items[i];
         const struct evidence_series *series = series_of(seen, item);
 
-        if (item->outside && series->readings[item->reading].at == correction->at &&
-            str_equal(series->station, correction->station) &&
-            str_equal(series->parameter, correction->parameter))
+        if (item->outside && series->readings[item->reading].at == at &&
+            str_equal(series->station, of->station) && str_equal(series->parameter, of->parameter))
+            return true;
+    }
+
+    return false;
+}
+
+/* Whether a value that holds the correction was outside and no longer is. */
+static bool item_moved(const struct seen *now, const struct seen *first,
+                       const struct correction_view *correction)
+{
+    for (size_t i = 0; i < first->verdict->item_count; i++) {
+        const struct verdict_item *item = &first->verdict->items[i];
+        const struct evidence_series *series = series_of(first, item);
+        const struct evidence_reading *reading = &series->readings[item->reading];
+
+        if (item->outside && holds(series, reading, correction) &&
+            !outside_at(now, series, reading->at))
             return true;
     }
 
@@ -246,12 +296,17 @@ static bool day_outside(const struct verdict *verdict, day_number day)
 
 /*
  * Whether a daily figure was outside and no longer is: of the value's own day, or of any day where
- * figures go by what lies between values (a meter's) or stand for other days (of a load).
+ * figures go by what lies between values (a meter's), stand for other days (of a load) or are
+ * worked out from the value.
  */
-static bool day_moved(const struct seen *now, const struct seen *first, day_number of)
+static bool day_moved(const struct seen *now, const struct seen *first,
+                      const struct correction_view *correction)
 {
-    bool any =
-        now->verdict->limit->daily == DAILY_LOAD || now->verdict->limit->daily == DAILY_TOTAL;
+    const struct limit *limit = now->verdict->limit;
+    day_number of =
+        zone_day_at(now->month->loaded.evidence.zone, correction->at, limit->day_starts_hour);
+    bool any = limit->daily == DAILY_LOAD || limit->daily == DAILY_TOTAL ||
+               !is_own(limit->station, limit->parameter, correction);
 
     for (day_number day = any ? first->verdict->from : of; day <= (any ? first->verdict->to : of);
          day++) {
@@ -262,39 +317,40 @@ static bool day_moved(const struct seen *now, const struct seen *first, day_numb
     return false;
 }
 
-static bool touches(const struct limit *limit, const struct correction_view *correction)
+/* Whether the clause looks at such readings, or at what is worked out from them. */
+static bool touches(struct arena *mem, const struct open_farm *farm, const struct verdict *verdict,
+                    const struct correction_view *correction)
 {
-    return (str_equal(limit->station, correction->station) &&
-            str_equal(limit->parameter, correction->parameter)) ||
-           (str_equal(limit->flow.station, correction->station) &&
-            str_equal(limit->flow.parameter, correction->parameter));
+    struct clause_limit clause = {.limit = *verdict->limit};
+    const struct clause_limits clauses = {.items = &clause, .count = 1};
+    const struct evidence_wanted wanted =
+        evidence_wanted_of(mem, farm->farm, &clauses, verdict->from, verdict->to, true);
+
+    return evidence_wants_place(&wanted, correction->station, correction->parameter);
 }
 
 /*
- * Whether the correction moved something inside: a clause over its station and parameter, a day of
- * one or the value itself is outside by the values as first stored and no longer is. A month that
+ * Whether the correction moved something inside: a clause that looks at it, a day of one or a value
+ * that holds it is outside by the values as first stored and no longer is. A month that
  * stays outside for another day hides none of these.
  */
-static bool moved_inside(const struct judged_month *now, const struct judged_month *first,
-                         const struct correction_view *correction)
+static bool moved_inside(struct arena *mem, const struct open_farm *farm,
+                         const struct judged_month *now, const struct judged_month *first,
+                         const struct correction_view *correction, struct moved_limits *moved)
 {
     for (size_t i = 0; i < now->verdicts.count && i < first->verdicts.count; i++) {
         const struct seen here = {now, &now->verdicts.items[i]};
         const struct seen there = {first, &first->verdicts.items[i]};
-        const struct limit *limit = here.verdict->limit;
-        day_number day =
-            zone_day_at(now->loaded.evidence.zone, correction->at, limit->day_starts_hour);
 
-        if (!touches(limit, correction))
+        if (!touches(mem, farm, here.verdict, correction))
             continue;
         if ((there.verdict->standing == STANDING_OUTSIDE &&
              here.verdict->standing != STANDING_OUTSIDE) ||
-            (item_outside(&there, correction) && !item_outside(&here, correction)) ||
-            day_moved(&here, &there, day))
-            return true;
+            item_moved(&here, &there, correction) || day_moved(&here, &there, correction))
+            LIST_ADD(mem, moved, here.verdict->limit->key);
     }
 
-    return false;
+    return moved->count > 0;
 }
 
 /* Whether a second person agreed to the reading's value later. */
@@ -306,8 +362,7 @@ static bool agreed_later(const struct correction_views *views, size_t at)
         const struct correction_view *later = &views->items[i];
 
         if (later->series_id == this->series_id && later->at == this->at &&
-            later->until == this->until && later->portion == this->portion &&
-            later->second_person)
+            later->until == this->until && later->portion == this->portion && later->second_person)
             return true;
     }
 
@@ -333,6 +388,9 @@ static bool corrections_fill(struct db_tx *tx, struct arena *mem, const struct o
 
     for (size_t i = 0; i < views.count; i++) {
         const struct correction_view *view = &views.items[i];
+        struct moved_limits moved = {.count = 0};
+        bool inside =
+            !agreed_later(&views, i) && moved_inside(mem, farm, month, &first, view, &moved);
 
         list[i] =
             (struct report_correction){.station = view->station,
@@ -344,8 +402,9 @@ static bool corrections_fill(struct db_tx *tx, struct arena *mem, const struct o
                                        .person = person_name(farm, view->person),
                                        .second_person = person_name(farm, view->second_person),
                                        .reason = view->reason,
-                                       .outside_to_inside = !agreed_later(&views, i) &&
-                                                            moved_inside(month, &first, view)};
+                                       .outside_to_inside = inside,
+                                       .moved = moved.items,
+                                       .moved_count = moved.count};
     }
     into->corrections = list;
     into->correction_count = views.count;

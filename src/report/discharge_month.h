@@ -57,7 +57,9 @@ struct report_correction {
     const char *person;
     const char *second_person; /* or NULL */
     const char *reason;
-    bool outside_to_inside; /* without a second person: printed on the first page */
+    bool outside_to_inside;   /* without a second person: printed on the first page */
+    const char *const *moved; /* keys of the limits it brought something of inside */
+    size_t moved_count;
 };
 
 struct report_finding {

@@ -245,18 +245,24 @@ static const char *rules_words(struct month_book *book, const struct verdict *ve
 }
 
 /* Corrections, seen by one person only, that took something of the clause from outside inside. */
+static bool moved(const struct report_correction *correction, const struct limit *limit)
+{
+    for (size_t i = 0; i < correction->moved_count; i++) {
+        if (str_equal(correction->moved[i], limit->key))
+            return true;
+    }
+
+    return false;
+}
+
 static size_t lone_corrections(const struct discharge_month *month, const struct limit *limit)
 {
     size_t count = 0;
 
     for (size_t i = 0; i < month->correction_count; i++) {
         const struct report_correction *one = &month->corrections[i];
-        bool value =
-            str_equal(one->station, limit->station) && str_equal(one->parameter, limit->parameter);
-        bool water = str_equal(one->station, limit->flow.station) &&
-                     str_equal(one->parameter, limit->flow.parameter);
 
-        count += one->outside_to_inside && !one->second_person && (value || water);
+        count += one->outside_to_inside && !one->second_person && moved(one, limit);
     }
 
     return count;

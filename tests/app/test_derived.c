@@ -5,6 +5,7 @@
 #include <string.h>
 
 #include "app/correct.h"
+#include "app/report_parts.h"
 #include "harness/near.h"
 #include "month.h"
 
@@ -143,6 +144,40 @@ static void a_correction_of_what_goes_in_reaches_the_verdict(void **state)
     assert_memory_not_equal(&before, &month.loaded.digest, sizeof(before));
 }
 
+/* Outside by what was first read, and one person alone put another number there. */
+static void a_correction_that_brings_a_derived_value_inside_is_told(void **state)
+{
+    struct test_farm *farm = *state;
+    CLEANUP(db_tx_end) struct db_tx tx = {0};
+    struct reading_ref ref = {.station = "outlet", .parameter = "temperature"};
+    struct correction_order order = {.kind = "value", .value = "30", .reason = "a misread display"};
+    struct correction_done done = {0};
+    struct discharge_month report = {.volume_m3 = NULL};
+    struct judged_month month;
+    struct err err = ERR_INIT;
+
+    farm_derives(farm);
+    /* 4.8 mg/L are 58 percent at 25 degC, and 63 at 30. */
+    take(farm, "a.csv", "2026-05-04 10:00,25,4.8,ok,\n2026-05-05 10:00,25,8.0,ok,\n");
+    assert_string_equal(standing_of(farm, "2026-05-01", "saturation"), "outside: below 60");
+    ref.at = test_at("2026-05-04 10:00");
+    assert_done(
+        reading_correct(farm->db, farm->mem, &farm->open, &ref, &order, &farm->act, &done, &err),
+        &err);
+    ref.at = test_at("2026-05-05 10:00");
+    assert_done(
+        reading_correct(farm->db, farm->mem, &farm->open, &ref, &order, &farm->act, &done, &err),
+        &err);
+    month = month_kept(farm, "2026-05-01", NULL);
+    assert_done(db_tx_begin(farm->db, farm->open.farm_id, &tx, &err), &err);
+    assert_done(report_lists(&tx, farm->mem, &farm->open, &month, farm->act.at, &report, &err),
+                &err);
+    assert_int_equal(report.correction_count, 2);
+    assert_true(report.corrections[0].outside_to_inside);
+    assert_int_equal(report.corrections[0].moved_count, 1);
+    assert_string_equal(report.corrections[0].moved[0], "saturation");
+}
+
 static void a_late_reading_makes_what_is_worked_out_of_it_old(void **state)
 {
     struct test_farm *farm = *state;
@@ -230,6 +265,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         FARM_TEST(a_limit_may_be_about_what_is_worked_out),
         FARM_TEST(a_correction_of_what_goes_in_reaches_the_verdict),
+        FARM_TEST(a_correction_that_brings_a_derived_value_inside_is_told),
         FARM_TEST(a_late_reading_makes_what_is_worked_out_of_it_old),
         FARM_TEST(a_partner_over_the_months_edge_is_loaded),
         FARM_TEST(outside_the_equations_range_is_never_within),

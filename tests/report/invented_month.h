@@ -319,6 +319,10 @@ static void add_records(struct invented *in)
                                                  .because = "The laboratory lost the bottle.",
                                                  .person = "Ana Example",
                                                  .answered_at = invented_at(in, 29, 9)};
+    static const char *const moved[] = {"Suspended solids, each sample",
+                                        "Suspended solids, monthly mean",
+                                        "Suspended solids, mean daily load"};
+
     in->corrections[0] =
         (struct report_correction){.station = "outlet",
                                    .parameter = "suspended-solids",
@@ -328,7 +332,9 @@ static void add_records(struct invented *in)
                                    .made_at = invented_at(in, 28, 10),
                                    .person = "Ana Example",
                                    .reason = "The laboratory sent a corrected sheet.",
-                                   .outside_to_inside = true};
+                                   .outside_to_inside = true,
+                                   .moved = moved,
+                                   .moved_count = ARRAY_LEN(moved)};
     in->findings[0] =
         (struct report_finding){.title = "Suspended solids, each sample: above 45 on 22 April",
                                 .standing = "in hand",
