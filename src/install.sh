@@ -5,7 +5,7 @@ build_packages="gcc libc6-dev cmake make pkg-config libpq-dev libxlsxwriter-dev 
 libudunits2-dev libssl-dev libzip-dev libexpat1-dev libjansson-dev libgmp-dev"
 run_packages="postgresql-15 tzdata"
 test_packages="libcmocka-dev libcsv-dev python3 python3-openpyxl libreoffice-calc-nogui
-poppler-utils clang-tidy faketime"
+poppler-utils clang-tidy faketime python3-gsw r-base-core r-cran-survival r-cran-ade4"
 
 # stop STATUS LINE...: say why, and end.
 stop()
