@@ -21,7 +21,10 @@ struct applies_rule applies_rule_of(struct arena *mem, const struct evidence *ev
                                     const struct limit *limit)
 {
     const struct limit_other *other = &limit->applies_while.other;
-    struct applies_rule rule = {.limit = limit, .evidence = evidence};
+    struct applies_rule rule = {.limit = limit,
+                                .evidence = evidence,
+                                .always = !limit->hours.set && !limit->season.set &&
+                                          limit->tide.of == TIDE_NONE && !other->station};
 
     if (limit->tide.of != TIDE_NONE)
         rule.tides = find_table(evidence, limit->tide.table);
@@ -268,7 +271,7 @@ struct applies applies_at(struct arena *mem, struct applies_rule *rule, instant 
     static condition *const conditions[] = {in_season, in_hours, in_tide, while_other};
     struct applies found = {.answer = APPLIES_YES};
 
-    for (size_t i = 0; i < ARRAY_LEN(conditions); i++) {
+    for (size_t i = 0; !rule->always && i < ARRAY_LEN(conditions); i++) {
         struct applies one = {.answer = APPLIES_YES};
         bool applies = conditions[i](mem, rule, at, day, &one);
 

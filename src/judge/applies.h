@@ -32,6 +32,7 @@ struct applies {
 
 /* A clause's conditions with what they are looked up in; made once, asked for each reading. */
 struct applies_rule {
+    bool always; /* the clause has no such condition */
     const struct limit *limit;
     const struct evidence *evidence;
     const struct evidence_tides *tides; /* NULL: the table named is not on record */

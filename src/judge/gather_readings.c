@@ -1,5 +1,7 @@
 #include "judge/gather_readings.h"
 
+#include <string.h>
+
 #include "base/str.h"
 #include "judge/accepts.h"
 #include "judge/applies.h"
@@ -15,6 +17,7 @@ struct gathering {
     size_t series;
     size_t place;
     struct acceptance acceptance;
+    bool is_of_discharge; /* a shut outlet makes its readings no samples of the discharge */
 };
 
 static const struct evidence_series *series_of(const struct gathering *gathering)
@@ -39,9 +42,7 @@ static const char *why_reading_not(const struct gathering *gathering,
     if (gathering->acceptance.why_not || own->why_not)
         return gathering->acceptance.why_not ? gathering->acceptance.why_not : own->why_not;
 
-    /* A meter or a flow is read at a shut outlet too: that is how it shows that nothing flows. */
-    if (judgement->limit->daily == DAILY_TOTAL ||
-        !str_equal(series->station, judgement->limit->station))
+    if (!gathering->is_of_discharge)
         return NULL;
 
     return gather_shut_at(judgement, reading->at,
@@ -138,6 +139,20 @@ static int day_of(const struct judgement *judgement, const struct evidence_readi
                                                                           : (int)(day - first);
 }
 
+/* Room for what may come, so that it need not be moved as it grows. */
+static void make_room(struct judgement *judgement, size_t more)
+{
+    struct use *items;
+
+    if (judgement->capacity - judgement->count >= more)
+        return;
+    items = ARENA_ARRAY(judgement->mem, struct use, judgement->count + more);
+    if (judgement->count > 0)
+        memcpy(items, judgement->items, judgement->count * sizeof(*items));
+    judgement->items = items;
+    judgement->capacity = judgement->count + more;
+}
+
 static void gather_one(struct gathering *gathering, size_t index)
 {
     struct judgement *judgement = gathering->judgement;
@@ -223,11 +238,18 @@ void gather_readings(struct judgement *judgement, const char *unit)
             .series = i,
             .place = (size_t)place,
             .acceptance = accepts_series(judgement->mem, limit, series),
+            /* A meter or a flow is read at a shut outlet too: so it shows that nothing flows. */
+            .is_of_discharge =
+                limit->daily != DAILY_TOTAL && str_equal(series->station, limit->station),
         };
         instant first = judgement->from_at - reaches_back_us(limit, series);
 
-        for (size_t k = gather_first_from(series, first);
-             k < series->count && series->readings[k].at < judgement->until_at; k++)
+        size_t from = gather_first_from(series, first);
+        size_t after = gather_first_from(series, judgement->until_at);
+
+        if (from < after)
+            make_room(judgement, after - from);
+        for (size_t k = from; k < after; k++)
             gather_one(&gathering, k);
     }
     say_not_told(judgement);

@@ -48,9 +48,10 @@ struct use {
     char qualifier;
     bool has_value; /* false: not detected without a limit, or a unit that does not convert */
     enum trust trust;
-    enum side tried_side;          /* of TRUST_TRIED: the highest or the lowest it may have been */
-    enum fit fit;                  /* as a single value against the bound */
-    size_t place;                  /* index of the judgement's place it was read at */
+    enum side tried_side; /* of TRUST_TRIED: the highest or the lowest it may have been */
+    enum fit fit; /* as a single value against the bound; of sound ones only where each is held
+                     against it alone */
+    size_t place; /* index of the judgement's place it was read at */
     const struct bound *own_bound; /* where the bound goes by other readings; NULL: the limit's */
     const struct verdict_other *others; /* the readings it was held against */
     size_t other_count;

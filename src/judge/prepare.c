@@ -158,6 +158,7 @@ bool prepare_judgement(struct judgement *judgement, day_number from, day_number 
 {
     const struct limit *limit = judgement->limit;
     bool adds_up = limit->daily == DAILY_TOTAL || limit->daily == DAILY_LOAD;
+    bool each_alone = limit->statistic == STATISTIC_VALUE && limit->daily == DAILY_EVERY;
 
     judgement->parameter = parameter_find(judgement->evidence->parameters, limit->parameter);
     judgement->bound = bound_by_frame(limit);
@@ -178,7 +179,8 @@ bool prepare_judgement(struct judgement *judgement, day_number from, day_number 
     for (size_t i = 0; asks_volumes(limit) && i < judgement->place_count; i++)
         find_volumes(judgement, &judgement->places[i]);
     for (size_t i = 0; i < judgement->count; i++)
-        judgement->items[i].fit = fit_alone(judgement, &judgement->items[i]);
+        if (each_alone || judgement->items[i].trust != TRUST_SOUND)
+            judgement->items[i].fit = fit_alone(judgement, &judgement->items[i]);
 
     return true;
 }
