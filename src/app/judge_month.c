@@ -50,7 +50,7 @@ static struct verdict limit_judge(const struct judging *judging, const struct li
         return verdict;
     }
     arena_reset(judging->room);
-    judge_limit(judging->room, limit, evidence, from, to, &verdict);
+    judge_limit_in_brief(judging->room, limit, evidence, from, to, &verdict);
     verdict = verdict_copy_brief(judging->mem, &verdict);
     verdict.limit = limit; /* where it looked across periods, a copy of it in the room */
 

@@ -296,6 +296,7 @@ static bool prepare(struct judgement *judgement, const struct asked *asked, stru
 
     *judgement = (struct judgement){
         .mem = judgement->mem,
+        .in_brief = judgement->in_brief,
         .limit = limit,
         .evidence = judgement->evidence,
         .runs = judgement->runs,
@@ -355,10 +356,11 @@ static enum window_force in_force(const struct limit *limit, day_number from, da
     return period_is_span(limit) && period_has_one_figure(limit) ? force : FORCE_WHOLE;
 }
 
-void judge_limit(struct arena *mem, const struct limit *limit, const struct evidence *evidence,
-                 day_number from, day_number to, struct verdict *out)
+static void judge(struct arena *mem, const struct limit *limit, const struct evidence *evidence,
+                  day_number from, day_number to, bool in_brief, struct verdict *out)
 {
-    struct judgement judgement = {.mem = mem, .limit = limit, .evidence = evidence};
+    struct judgement judgement = {
+        .mem = mem, .in_brief = in_brief, .limit = limit, .evidence = evidence};
     struct verdict verdict = {.limit = limit, .from = from, .to = to};
     struct asked asked = {from, to, from, to};
     enum window_force force = in_force(limit, from, to);
@@ -381,4 +383,17 @@ void judge_limit(struct arena *mem, const struct limit *limit, const struct evid
     verdict.so_far = verdict.so_far || evidence->now < verdict.until_at;
     show_words(mem, &judgement, &verdict);
     *out = verdict;
+}
+
+void judge_limit(struct arena *mem, const struct limit *limit, const struct evidence *evidence,
+                 day_number from, day_number to, struct verdict *out)
+{
+    judge(mem, limit, evidence, from, to, false, out);
+}
+
+void judge_limit_in_brief(struct arena *mem, const struct limit *limit,
+                          const struct evidence *evidence, day_number from, day_number to,
+                          struct verdict *out)
+{
+    judge(mem, limit, evidence, from, to, true, out);
 }

@@ -31,4 +31,12 @@
 void judge_limit(struct arena *mem, const struct limit *limit, const struct evidence *evidence,
                  day_number from, day_number to, struct verdict *out);
 
+/*
+ * The same verdict without the readings that are not beyond the bound by themselves: those are
+ * what explaining and reports list, and half of the work.
+ */
+void judge_limit_in_brief(struct arena *mem, const struct limit *limit,
+                          const struct evidence *evidence, day_number from, day_number to,
+                          struct verdict *out);
+
 #endif

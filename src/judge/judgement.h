@@ -105,6 +105,7 @@ struct row_list {
 
 struct judgement {
     struct arena *mem;
+    bool in_brief; /* of the readings only those beyond the bound are shown */
     const struct limit *limit;
     const struct evidence *evidence;
     const struct parameter *parameter; /* NULL: not known */

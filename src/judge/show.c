@@ -88,10 +88,28 @@ static struct verdict_item item_of(const struct judgement *judgement, const stru
     return item;
 }
 
+struct item_list {
+    struct verdict_item *items;
+    size_t count;
+    size_t capacity;
+};
+
+/* Whether a verdict in brief leaves the reading out: what is not beyond its bound by itself. */
+static bool is_spared(const struct judgement *judgement, const struct use *use)
+{
+    return judgement->in_brief && use->qualifier != QUALIFIER_NOT_DETECTED &&
+           !(each_alone(judgement) && is_beyond(use->fit));
+}
+
 static void show_items(const struct judgement *judgement, const struct ruling *ruling,
                        struct verdict *verdict)
 {
-    verdict->items = ARENA_ARRAY(judgement->mem, struct verdict_item, judgement->count);
+    struct item_list list = {0};
+
+    if (!judgement->in_brief) {
+        list.items = ARENA_ARRAY(judgement->mem, struct verdict_item, judgement->count);
+        list.capacity = judgement->count;
+    }
     for (size_t i = 0; i < judgement->count; i++) {
         const struct use *use = &judgement->items[i];
 
@@ -101,13 +119,19 @@ static void show_items(const struct judgement *judgement, const struct ruling *r
         const struct evidence_reading *reading =
             &judgement->evidence->series[use->series].readings[use->reading];
 
-        struct verdict_item item = item_of(judgement, ruling, use);
-
-        verdict->items[verdict->item_count++] = item;
-        verdict->not_detected += item.counted && item.qualifier == QUALIFIER_NOT_DETECTED;
         verdict->left_out += reading->left_out != NULL;
         verdict->in_doubt += !use->why_not && use->trust == TRUST_IN_DOUBT;
+        if (is_spared(judgement, use))
+            continue;
+
+        struct verdict_item item = item_of(judgement, ruling, use);
+
+        verdict->not_detected += item.counted && item.qualifier == QUALIFIER_NOT_DETECTED;
+        if (!judgement->in_brief || item.outside)
+            LIST_ADD(judgement->mem, &list, item);
     }
+    verdict->items = list.items;
+    verdict->item_count = list.count;
 }
 
 /* Beside a reading, those of the other place that it was held against. */
@@ -443,7 +467,7 @@ void show_evidence(const struct judgement *judgement, const struct ruling *rulin
     show_days(judgement, result, verdict);
     if (!result)
         return;
-    if (judgement->limit->against.kind != AGAINST_NONE)
+    if (judgement->limit->against.kind != AGAINST_NONE && !judgement->in_brief)
         show_others(judgement, result, verdict);
     show_figure(judgement, result, verdict);
     if (has_windows(judgement->limit))

@@ -11,7 +11,7 @@ static struct verdict judged_and_let_go(struct given *given, struct arena *kept)
     CLEANUP(arena_free) struct arena *room = arena_new();
     struct verdict verdict = {0};
 
-    judge_limit(room, &given->limit, &given->evidence, given->from, given->to, &verdict);
+    judge_limit_in_brief(room, &given->limit, &given->evidence, given->from, given->to, &verdict);
 
     return verdict_copy_brief(kept, &verdict);
 }
@@ -58,11 +58,42 @@ static void of_the_readings_only_those_beyond_the_bound_are_kept(void **state)
     assert_int_equal(exact_compare(copy.items[1].value, exact_from_int(kept, 31)), 0);
 }
 
+static void a_verdict_in_brief_says_what_one_in_full_says(void **state)
+{
+    static const char *const samples[] = {"3:40 10:25 17:11 20:31", "3:<5 10:<40 17:2", "3:20", ""};
+    struct given *given = *state;
+
+    for (size_t i = 0; i < ARRAY_LEN(samples); i++)
+        for (int statistic = STATISTIC_VALUE; statistic <= STATISTIC_MAXIMUM; statistic++) {
+            CLEANUP(arena_free) struct arena *kept = arena_new();
+
+            given_again(given);
+            given->limit.daily = DAILY_EVERY;
+            given->limit.statistic = (enum limit_statistic)statistic;
+            given->limit.period = statistic == STATISTIC_VALUE ? PERIOD_EACH_SAMPLE : PERIOD_MONTH;
+            given->limit.less_than = LESS_THAN_HALF;
+            given_samples(given, samples[i]);
+
+            struct verdict brief = judged_and_let_go(given, kept);
+            struct verdict full = given_verdict(given);
+            size_t outside = 0;
+
+            for (size_t k = 0; k < full.item_count; k++)
+                outside += full.items[k].outside;
+            assert_string_equal(brief.words, full.words);
+            assert_int_equal(brief.standing, full.standing);
+            assert_int_equal(brief.samples, full.samples);
+            assert_int_equal(brief.less_thans, full.less_thans);
+            assert_int_equal(brief.item_count, outside);
+        }
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(a_copy_outlives_the_memory_it_was_judged_in),
         cmocka_unit_test(of_the_readings_only_those_beyond_the_bound_are_kept),
+        cmocka_unit_test(a_verdict_in_brief_says_what_one_in_full_says),
     };
 
     return cmocka_run_group_tests_name("judge/verdict_copy", tests, given_new, given_done);
