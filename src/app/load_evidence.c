@@ -229,16 +229,19 @@ static void wanted_pick(struct loading *loading)
 static bool asides_fill(struct loading *loading, struct err *err)
 {
     struct loaded_evidence *out = loading->out;
+    struct aside_rows rows = {0};
 
     if (!aside_store_between(loading->tx, loading->mem, loading->all_time.first,
-                             loading->all_time.until, &out->asides, err))
+                             loading->all_time.until, &rows, err) ||
+        !aside_store_between(loading->tx, loading->mem, out->from_at, out->until_at, &out->asides,
+                             err))
         return false;
 
     struct evidence_set_aside *list =
-        ARENA_ARRAY(loading->mem, struct evidence_set_aside, out->asides.count);
+        ARENA_ARRAY(loading->mem, struct evidence_set_aside, rows.count);
 
-    for (size_t i = 0; i < out->asides.count; i++) {
-        const struct aside_row *row = &out->asides.items[i];
+    for (size_t i = 0; i < rows.count; i++) {
+        const struct aside_row *row = &rows.items[i];
         struct origin origin = {row->receipt, row->line, row->column};
 
         list[i] = (struct evidence_set_aside){.station = row->station,
@@ -254,7 +257,7 @@ static bool asides_fill(struct loading *loading, struct err *err)
         sha256_add(loading->filler.digest, &origin, sizeof(origin));
     }
     out->evidence.set_aside = list;
-    out->evidence.set_aside_count = out->asides.count;
+    out->evidence.set_aside_count = rows.count;
 
     return true;
 }
