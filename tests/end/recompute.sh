@@ -76,27 +76,32 @@ single()
         cut -d , -f "$2" | tr , ' '
 }
 
-data=$work/made-farm
-rm -rf "$data"
-run farm load "$made/farm.yaml" --by wren
-expect_status 0
-run confirm --by ash
-expect_status 0
-for source in grabs other-grabs composites logger second-logger meter outlet-sheet; do
-    run take-in "$source" "$made/$source.csv" --by wren
+# made_farm: in $data, out of the files in $1.
+made_farm()
+{
+    run farm load "$made/farm.yaml" --by wren
     expect_status 0
-done
-run doubt sample custody G5 --by wren --because 'its seal was broken'
-expect_status 0
-run doubt set 'sensor test' outlet oxygen '2026-03-21 00:00' '2026-03-21 12:00' \
-    --made-by 'logger 1' --by wren --because 'it flat-lined'
-expect_status 0
-run leave-out outlet suspended-solids "$(single 2 4,5)" --sample "$(single 2 1)" --by wren \
-    --because 'the bottle broke'
-expect_status 0
-run correct outlet suspended-solids "$(single 4 4,5)" 17.5 --sample "$(single 4 1)" --by wren \
-    --because 'a misprint'
-expect_status 0
+    run confirm --by ash
+    expect_status 0
+    for source in grabs other-grabs composites logger second-logger meter outlet-sheet; do
+        run take-in "$source" "$1/$source"*.csv --by wren
+        expect_status 0
+    done
+    run doubt sample custody G5 --by wren --because 'its seal was broken'
+    expect_status 0
+    run doubt set 'sensor test' outlet oxygen '2026-03-21 00:00' '2026-03-21 12:00' \
+        --made-by 'logger 1' --by wren --because 'it flat-lined'
+    expect_status 0
+    run leave-out outlet suspended-solids "$(single 2 4,5)" --sample "$(single 2 1)" --by wren \
+        --because 'the bottle broke'
+    expect_status 0
+    run correct outlet suspended-solids "$(single 4 4,5)" 17.5 --sample "$(single 4 1)" \
+        --by wren --because 'a misprint'
+    expect_status 0
+}
+
+data=$work/made-farm
+made_farm "$made"
 verdict 'the made-up farm is taken in, with doubts, a correction and a leave-out'
 for month in 03 04; do
     run explain "2026-$month" --json
@@ -105,6 +110,35 @@ for month in 03 04; do
 done
 verdict 'and explained in full'
 worked_out_again 'the made-up farm' made-2026-*.json
+
+# --- the same rows in other files ------------------------------------------------------------
+
+# Every second row of a file goes into a second one: no verdict may change.
+mkdir "$work/split"
+for file in "$made"/*.csv; do
+    name=$(basename "$file" .csv)
+    for half in 0 1; do
+        awk -v half=$half 'NR == 1 || NR % 2 == half' "$file" >"$work/split/$name-$half.csv"
+    done
+done
+data=$work/split-farm
+made_farm "$work/split"
+run explain 2026-03 --json
+expect_status 0
+python3 - made-2026-03.json out >said 2>&1 <<'CODE' || note "$(tail -n 1 said)"
+import json, sys
+KEPT = ("standing", "side", "compared_text", "samples", "beyond", "in_doubt", "set_aside")
+told = []
+for path in sys.argv[1:]:
+    with open(path) as file:
+        told.append({one["limit"]["key"]: [one["verdict"].get(name) for name in KEPT]
+                     for one in json.load(file)["limits"]})
+changed = [f"{key}: {was} became {told[1].get(key)}" for key, was in told[0].items()
+           if told[1].get(key) != was]
+print(f"{len(told[0])} verdicts are the same with every receipt split in two")
+sys.exit("; ".join(changed) or (not told[0] and "there is none") or None)
+CODE
+verdict "$(head -n 1 said)"
 
 # --- and it is noticed -----------------------------------------------------------------------
 

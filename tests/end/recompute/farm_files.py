@@ -209,13 +209,20 @@ def sheet(rng, first, last, analytes, prefix, sites, each_days):
         number += 1
         taken = at + timedelta(minutes=rng.choice((0, 30, 60, 95)) + 60 * rng.randrange(8, 17))
         for site in sites:
+            # A sample is one bottle: taken at one place, by one person, for one purpose.
+            bottle = f"{prefix}{number}" + ("" if site == "outlet" else f"-{site}"), site, taken, \
+                rng.choice(("Wren", "Ash", "")), rng.choices(PURPOSES, (20, 5, 3, 2, 1, 1))[0]
             for analyte, unit, middle in analytes:
-                rows += results(rng, f"{prefix}{number}", site, taken, analyte, unit, middle)
+                rows += results(rng, bottle, analyte, unit, middle)
         at += timedelta(days=rng.choice(each_days))
     return rows
 
 
-def results(rng, sample, site, taken, analyte, unit, middle):
+PURPOSES = ("", "required", "extra", "looking for a cause", "check", "the authority's own")
+
+
+def results(rng, bottle, analyte, unit, middle):
+    sample, site, taken, taker, purpose = bottle
     rows = []
     copies = 2 if rng.random() < 0.2 else 1
     for copy in range(copies):
@@ -229,9 +236,7 @@ def results(rng, sample, site, taken, analyte, unit, middle):
         rows.append([sample, str(copy + 1) if copies > 1 else "", site, f"{taken:%Y-%m-%d}",
                      f"{taken:%H:%M}", f"{taken + timedelta(hours=20):%Y-%m-%d}",
                      f"{taken + timedelta(hours=20):%H:%M}", analyte, sign, digits, unit, lod, loq,
-                     rng.choice(("M1", "M1", "M2", "")), rng.choice(("Wren", "Ash", "")),
-                     rng.choices(("", "required", "extra", "looking for a cause", "check",
-                                  "the authority's own"), (20, 5, 3, 2, 1, 1))[0]])
+                     rng.choice(("M1", "M1", "M2", "")), taker, purpose])
     return rows
 
 

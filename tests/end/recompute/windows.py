@@ -140,7 +140,7 @@ class Windows:
             belongs = {"where it began": week[0] in asked, "where it ended": week[-1] in asked,
                        "where most of it lies": inside >= 4,
                        "by its days": inside > 0, "in both": inside > 0}[clause.months]
-            if belongs or week[-1] < first_asked:
+            if belongs or week[0] < first_asked:
                 found.append(self.of_days(week, belongs))
         return self.begun(found)
 
