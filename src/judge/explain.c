@@ -88,15 +88,15 @@ static bool day_speaks(const struct writer *writer, const struct verdict_day *da
            (writer->verdict->limit->only_while_discharging && day->discharge != DISCHARGE_YES);
 }
 
-static void explain_day(struct writer *writer, const struct verdict_day *day)
+/* What is said of a day; NULL for nothing. */
+static const char *explain_day(struct writer *writer, const struct verdict_day *day)
 {
     const struct limit *limit = writer->verdict->limit;
     struct buf text = buf_new(writer->mem);
 
     if (!day_speaks(writer, day))
-        return;
-    buf_addf(&text, "  %s: %zu %s", day_words(writer->mem, day->day), day->readings,
-             day->readings == 1 ? "reading" : "readings");
+        return NULL;
+    buf_addf(&text, "%zu %s", day->readings, day->readings == 1 ? "reading" : "readings");
     if (limit->only_while_discharging)
         buf_addf(&text, ", %s", discharge_words[day->discharge]);
     if (limit->only_while_discharging && day->discharge_because)
@@ -113,7 +113,30 @@ static void explain_day(struct writer *writer, const struct verdict_day *day)
                  day->outside ? ", beyond the bound" : "");
     if (day->note)
         buf_addf(&text, "; %s", day->note);
-    writer_say(writer, text.data);
+
+    return text.data;
+}
+
+/* Days one after the other of which the same is said share a line. */
+static void explain_each_day(struct writer *writer)
+{
+    const struct verdict *verdict = writer->verdict;
+    struct arena *mem = writer->mem;
+
+    for (size_t i = 0, next; i < verdict->day_count; i = next) {
+        const char *said = explain_day(writer, &verdict->days[i]);
+
+        next = i + 1;
+        while (said && next < verdict->day_count &&
+               str_equal(explain_day(writer, &verdict->days[next]), said))
+            next++;
+        if (said)
+            writer_say(writer,
+                       arena_printf(mem, "  %s%s%s: %s", day_words(mem, verdict->days[i].day),
+                                    next > i + 1 ? " to " : "",
+                                    next > i + 1 ? day_words(mem, verdict->days[next - 1].day) : "",
+                                    said));
+    }
 }
 
 static void explain_days(struct writer *writer)
@@ -132,8 +155,7 @@ static void explain_days(struct writer *writer)
                                 "from %s at %s; factor %s",
                                 limit->flow.parameter, limit->flow.station,
                                 limit->load_factor ? limit->load_factor : "exact, by the units"));
-    for (size_t i = 0; i < verdict->day_count; i++)
-        explain_day(writer, &verdict->days[i]);
+    explain_each_day(writer);
 }
 
 static void explain_less_thans(struct writer *writer)
