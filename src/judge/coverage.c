@@ -10,6 +10,8 @@ struct cover {
     size_t place;
     bool *belongs; /* by series: whether it is of the place, as the clause takes it */
     struct coverage *days;
+    instant from; /* no other time is covered */
+    instant until;
     instant laid_to; /* nothing before this is covered again */
 };
 
@@ -35,8 +37,8 @@ static void lay(struct cover *cover, instant from, instant until)
 {
     const struct judgement *judgement = cover->judgement;
 
-    from = later(later(from, cover->laid_to), judgement->from_at);
-    until = earlier(earlier(until, judgement->until_at), judgement->evidence->now);
+    from = later(later(from, cover->laid_to), cover->from);
+    until = earlier(until, cover->until);
     if (from >= until)
         return;
     cover->laid_to = until;
@@ -117,15 +119,20 @@ static void lay_place(struct cover *cover, bool with_doubt)
     lay_step(cover, last, neighbour(cover, false, with_doubt));
 }
 
-struct coverage *coverage_of_days(const struct judgement *judgement, bool with_doubt)
+/* Of each judged day, as far as it lies in from..until. */
+static struct coverage *days_between(const struct judgement *judgement, bool with_doubt,
+                                     instant from, instant until)
 {
     struct coverage *days = ARENA_ARRAY(judgement->mem, struct coverage, judgement->day_count);
 
+    until = earlier(until, judgement->evidence->now);
     for (size_t place = 0; place < judgement->place_count; place++) {
         struct cover cover = {
             .judgement = judgement,
             .place = place,
             .days = ARENA_ARRAY(judgement->mem, struct coverage, judgement->day_count),
+            .from = from,
+            .until = until,
             .laid_to = INT64_MIN};
 
         lay_place(&cover, with_doubt);
@@ -135,13 +142,41 @@ struct coverage *coverage_of_days(const struct judgement *judgement, bool with_d
     }
     for (size_t i = 0; i < judgement->day_count; i++) {
         const struct judged_day *day = &judgement->days[i];
+        instant first = later(day->start, from);
+        instant last = earlier(day->end, until);
 
-        if (!day->why_not && day->begun)
-            days[i].asked_us = applying_us(judgement, day->start,
-                                           earlier(day->end, judgement->evidence->now), true);
+        if (!day->why_not && first < last)
+            days[i].asked_us = applying_us(judgement, first, last, true);
     }
 
     return days;
+}
+
+struct coverage *coverage_of_days(const struct judgement *judgement, bool with_doubt)
+{
+    return days_between(judgement, with_doubt, judgement->from_at, judgement->until_at);
+}
+
+struct coverage coverage_between(const struct judgement *judgement, bool with_doubt, instant from,
+                                 instant until)
+{
+    const struct coverage *days =
+        days_between(judgement, with_doubt, later(from, judgement->from_at),
+                     earlier(until, judgement->until_at));
+
+    return coverage_sum(days, 0, judgement->day_count);
+}
+
+struct coverage coverage_sum(const struct coverage *days, size_t first, size_t after)
+{
+    struct coverage all = {0};
+
+    for (size_t i = first; i < after; i++) {
+        all.covered_us += days[i].covered_us;
+        all.asked_us += days[i].asked_us;
+    }
+
+    return all;
 }
 
 struct decimal coverage_percent(struct coverage coverage)

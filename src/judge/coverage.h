@@ -23,6 +23,13 @@ struct coverage {
  */
 struct coverage *coverage_of_days(const struct judgement *judgement, bool with_doubt);
 
+/* Of the time from <= t < until alone, as far as it lies in the days judged. */
+struct coverage coverage_between(const struct judgement *judgement, bool with_doubt, instant from,
+                                 instant until);
+
+/* Of the days [first, after) together. */
+struct coverage coverage_sum(const struct coverage *days, size_t first, size_t after);
+
 /* Percent with one decimal, cut and not rounded, so that 74.96 never reads as 75.0. */
 struct decimal coverage_percent(struct coverage coverage);
 

@@ -60,19 +60,24 @@ static void not_assessable(struct pass_result *result, const char *reason, bool 
     result->too_little = little;
 }
 
-/* Of what was asked: coverage for the verdict to show. */
+/* Of what was asked, for the verdict to show: of runs their own time, else the days. */
 static void show_coverage(struct run *run)
 {
+    const struct judgement *judgement = run->judgement;
+    struct pass_result *result = &run->result;
     struct coverage all = {0};
 
     if (!run->work.coverage)
         return;
-    for (size_t i = run->judgement->first_asked; i < run->judgement->after_asked; i++) {
-        all.covered_us += run->work.coverage[i].covered_us;
-        all.asked_us += run->work.coverage[i].asked_us;
-    }
-    run->result.has_coverage = true;
-    run->result.coverage = coverage_percent(all);
+    if (judgement->limit->period != PERIOD_DISCHARGE_RUN)
+        all = coverage_sum(run->work.coverage, judgement->first_asked, judgement->after_asked);
+    else
+        for (size_t i = 0; i < result->window_count; i++) {
+            all.covered_us += result->windows[i].coverage.covered_us;
+            all.asked_us += result->windows[i].coverage.asked_us;
+        }
+    result->has_coverage = true;
+    result->coverage = coverage_percent(all);
 }
 
 static int order(const void *a, const void *b, void *context)
@@ -331,7 +336,10 @@ struct pass_result pass_run(const struct judgement *judgement, enum pass pass)
                       .reduced = reduce_days(judgement, pass),
                       .result = {.standing = STANDING_WITHIN}};
 
-    run.work = (struct window_work){.judgement = judgement, .pass = pass, .reduced = &run.reduced};
+    run.work = (struct window_work){.judgement = judgement,
+                                    .pass = pass,
+                                    .reduced = &run.reduced,
+                                    .covers_whole_days = adds_up};
     if (limit->least_coverage.coefficient > 0)
         run.work.coverage = adds_up ? coverage_by_figures(judgement, &run.reduced)
                                     : coverage_of_days(judgement, pass != PASS_WITHOUT);

@@ -8,6 +8,7 @@
 #ifndef JUDGE_PASS_H
 #define JUDGE_PASS_H
 
+#include "judge/coverage.h"
 #include "judge/windows.h"
 
 enum pass { PASS_WITHOUT, PASS_ALL, PASS_ABOVE, PASS_BELOW, PASS_TRY_ABOVE, PASS_TRY_BELOW };
@@ -40,9 +41,10 @@ struct pass_window {
     bool figure_outside;
     size_t samples;
     size_t less_thans;
-    size_t not_told; /* not-detecteds without a limit, which are in no figure */
-    size_t beyond;   /* single values beyond the bound; 1 where the figure is */
-    size_t allowed;  /* of them; SIZE_MAX: the clause has no allowance */
+    size_t not_told;          /* not-detecteds without a limit, which are in no figure */
+    size_t beyond;            /* single values beyond the bound; 1 where the figure is */
+    size_t allowed;           /* of them; SIZE_MAX: the clause has no allowance */
+    struct coverage coverage; /* meaningful where the clause asks for some */
     const char *note;
 };
 

@@ -14,16 +14,14 @@ struct one {
     struct pass_window *out;
 };
 
+/* Of a run its own time; totals and loads are of whole days also then. */
 static struct coverage window_coverage(const struct window_work *work, const struct window *window)
 {
-    struct coverage all = {0};
+    if (work->judgement->limit->period == PERIOD_DISCHARGE_RUN && !work->covers_whole_days)
+        return coverage_between(work->judgement, work->pass != PASS_WITHOUT, window->from_at,
+                                window->until_at);
 
-    for (size_t i = window->first_day; i < window->after_day; i++) {
-        all.covered_us += work->coverage[i].covered_us;
-        all.asked_us += work->coverage[i].asked_us;
-    }
-
-    return all;
+    return coverage_sum(work->coverage, window->first_day, window->after_day);
 }
 
 /* It can only hide something, or only more. */
@@ -103,7 +101,7 @@ static const char *too_little(const struct one *one)
     if (few)
         return few;
     if (one->work->coverage) {
-        struct coverage covered = window_coverage(one->work, &one->out->window);
+        struct coverage covered = one->out->coverage;
 
         if (!coverage_reaches(covered, limit->least_coverage))
             return arena_printf(judgement->mem,
@@ -417,6 +415,8 @@ struct pass_window pass_window_judge(const struct window_work *work, const struc
 
     pick_figures(&one);
     count_samples(&one);
+    if (work->coverage)
+        out.coverage = window_coverage(work, window);
     if (window->why_not) {
         not_assessable(&out, window->why_not, false);
         return out;

@@ -12,6 +12,7 @@ struct window_work {
     enum pass pass;
     struct reduced *reduced;
     const struct coverage *coverage; /* of each judged day; NULL where none is asked */
+    bool covers_whole_days;          /* a day with a figure is covered, else not */
 };
 
 /* Judge a window; marks the days beyond the bound in `reduced`. */

@@ -369,6 +369,45 @@ static void a_run_that_is_open_runs_on(void **state)
     given_assert(given, "so far not assessable", "the record has been silent for a day");
 }
 
+/*
+ * From 20:00 to 04:00 the outlet was open and the probe read every hour; the rest of both days
+ * nobody asked it to.
+ */
+static void a_night_run_read_throughout_is_covered_though_its_days_are_not(void **state)
+{
+    static const struct {
+        int readings;
+        const char *standing;
+        const char *percent;
+        const char *reason;
+    } rows[] = {
+        {9, "within", "100.0", "all of its eight hours"},
+        {7, "within", "75.0", "six of eight hours are enough"},
+        {6, "not assessable", "62.5", "five are not"},
+    };
+    struct given *given = *state;
+
+    given_span(given, "2026-06-01", "2026-06-30");
+    given->limit.period = PERIOD_DISCHARGE_RUN;
+    given->limit.kinds = KIND_PROBE;
+    given->limit.reading_stands_s = 3600;
+    given->limit.least_coverage = (struct decimal){75, 0};
+    for (size_t i = 0; i < ARRAY_LEN(rows); i++) {
+        given_again(given);
+
+        size_t series = given_series(given, "outfall", "suspended-solids", KIND_PROBE);
+
+        for (int k = 0; k < rows[i].readings; k++)
+            given_add(given, series, given_at("2026-06-03T20:00:00Z") + k * 3600 * SECOND_US, "10",
+                      "mg/L");
+        given_outlet(given, "06-01T00:00=shut 06-03T20:00=open 06-04T04:00=shut");
+
+        struct verdict verdict = given_assert(given, rows[i].standing, rows[i].reason);
+
+        assert_string_equal(decimal_text(given->mem, verdict.coverage), rows[i].percent);
+    }
+}
+
 /* Arithmetic of each definition, as R quantile(type = 5), (6) and (7) have it. */
 static const struct {
     int percent;
@@ -425,6 +464,7 @@ int main(void)
         CASE(a_run_is_judged_from_opening_to_shutting),
         CASE(a_run_without_a_record_is_not_known),
         CASE(a_run_that_is_open_runs_on),
+        CASE(a_night_run_read_throughout_is_covered_though_its_days_are_not),
     };
 
     return cmocka_run_group_tests_name("judge/windows", tests, NULL, NULL);
