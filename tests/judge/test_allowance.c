@@ -26,6 +26,21 @@ static const struct allowance_row drinking_water[] = {
     {221, 246, 6}, {247, 272, 7}, {273, 298, 8}, {299, 323, 9}, {324, 348, 10},
 };
 
+/* The same guide, Table A1.4: for no more than 2 percent of the time. */
+static const struct allowance_row drinking_water_2[] = {
+    {95, 193, 0},  {194, 274, 1}, {275, 349, 2}, {350, 420, 3}, {421, 489, 4},  {490, 556, 5},
+    {557, 621, 6}, {622, 686, 7}, {687, 750, 8}, {751, 813, 9}, {814, 875, 10},
+};
+
+static const struct {
+    const struct allowance_row *rows;
+    size_t count;
+} tables[] = {
+    {urban_waste_water, ARRAY_LEN(urban_waste_water)},
+    {drinking_water, ARRAY_LEN(drinking_water)},
+    {drinking_water_2, ARRAY_LEN(drinking_water_2)},
+};
+
 static const struct {
     const struct allowance_row *rows;
     size_t count;
@@ -44,6 +59,11 @@ static const struct {
     {drinking_water, ARRAY_LEN(drinking_water), 38, 0, "its first"},
     {drinking_water, ARRAY_LEN(drinking_water), 193, 4, "the last with 4"},
     {drinking_water, ARRAY_LEN(drinking_water), 194, 5, "printed as reaching 95 percent"},
+    {drinking_water_2, ARRAY_LEN(drinking_water_2), 94, -1, "too few to show 2 percent"},
+    {drinking_water_2, ARRAY_LEN(drinking_water_2), 95, 0, "its first"},
+    {drinking_water_2, ARRAY_LEN(drinking_water_2), 193, 0, "the last with none"},
+    {drinking_water_2, ARRAY_LEN(drinking_water_2), 194, 1, "where 5 percent allow five"},
+    {drinking_water_2, ARRAY_LEN(drinking_water_2), 876, -1, "past its last row"},
 };
 
 static void a_printed_table_is_read_and_never_worked_out(void **state)
@@ -61,39 +81,61 @@ static void a_printed_table_is_read_and_never_worked_out(void **state)
     }
 }
 
-/* Every row of the directive's table: k beyond are allowed, k + 1 are not. */
-static void each_row_of_the_table_is_judged(void **state)
+/* So many samples of one year, four hours apart at most, the first ones beyond the bound. */
+static void year_of(struct given *given, int samples, int beyond)
+{
+    given_again(given);
+
+    size_t series = given_series(given, "outfall", "suspended-solids", KIND_GRAB);
+
+    for (int k = 0; k < samples; k++)
+        given_add(given, series, given_at("2026-01-01T12:00:00Z") + k * 4 * 3600 * SECOND_US,
+                  k < beyond ? "31" : "30", "mg/L");
+}
+
+/* Every row of the three tables, at its first and last number: k pass, k + 1 do not. */
+static void each_row_of_the_tables_is_judged(void **state)
 {
     struct given *given = *state;
 
     given->limit.statistic = STATISTIC_VALUE;
     given->limit.period = PERIOD_YEAR;
-    given->limit.allowance = (struct limit_allowance){
-        .kind = ALLOWANCE_TABLE,
-        .rows = urban_waste_water,
-        .row_count = ARRAY_LEN(urban_waste_water),
-    };
     given->from = day_from_civil(2026, 1, 1);
     given->to = day_from_civil(2026, 12, 31);
-    for (size_t i = 0; i < ARRAY_LEN(urban_waste_water); i++)
-        for (int more = 0; more < 2; more++) {
-            int samples = urban_waste_water[i].to;
-            int beyond = urban_waste_water[i].allowed + more;
+    for (size_t i = 0; i < ARRAY_LEN(tables); i++) {
+        given->limit.allowance = (struct limit_allowance){
+            .kind = ALLOWANCE_TABLE, .rows = tables[i].rows, .row_count = tables[i].count};
+        for (size_t row = 0; row < tables[i].count; row++)
+            for (int which = 0; which < 4; which++) {
+                const struct allowance_row *one = &tables[i].rows[row];
+                int beyond = one->allowed + which % 2;
 
-            given_again(given);
+                year_of(given, which < 2 ? one->from : one->to, beyond);
 
-            size_t series = given_series(given, "outfall", "suspended-solids", KIND_GRAB);
+                struct verdict verdict = given_assert(
+                    given, which % 2 ? "outside: above 30" : "within", "a row of a table");
 
-            for (int k = 0; k < samples; k++)
-                given_add(given, series, given_at("2026-01-01T12:00:00Z") + k * DAY_US,
-                          k < beyond ? "31" : "30", "mg/L");
+                assert_int_equal(verdict.windows[0].beyond, beyond);
+                assert_int_equal(verdict.windows[0].allowed, one->allowed);
+            }
+    }
+}
 
-            struct verdict verdict =
-                given_assert(given, more ? "outside: above 30" : "within", "a row of the table");
+/* Too few to show anything is no pass, though none is beyond. */
+static void too_few_for_the_first_row_is_no_pass(void **state)
+{
+    struct given *given = *state;
 
-            assert_int_equal(verdict.windows[0].beyond, beyond);
-            assert_int_equal(verdict.windows[0].allowed, urban_waste_water[i].allowed);
-        }
+    given->limit.statistic = STATISTIC_VALUE;
+    given->limit.period = PERIOD_YEAR;
+    given->from = day_from_civil(2026, 1, 1);
+    given->to = day_from_civil(2026, 12, 31);
+    for (size_t i = 0; i < ARRAY_LEN(tables); i++) {
+        given->limit.allowance = (struct limit_allowance){
+            .kind = ALLOWANCE_TABLE, .rows = tables[i].rows, .row_count = tables[i].count};
+        year_of(given, tables[i].rows[0].from - 1, 0);
+        given_assert(given, "not assessable", "one less than its first row");
+    }
 }
 
 static const struct allowance_row two_rows[] = {{2, 3, 0}, {4, INT_MAX, 1}};
@@ -298,6 +340,98 @@ static void what_lies_beyond_is_counted_against_what_is_allowed(void **state)
     }
 }
 
+/*
+ * Articles 54 and 55 of the same regulation, from memory: class B, 90 percent not above 4600 and
+ * the rest not above 46000; class C, all not above 46000. Of ten samples.
+ */
+static void the_classes_of_shellfish_areas_are_told_apart(void **state)
+{
+    static const struct {
+        const char *last;     /* of ten, two of 230 and 500 and the rest lower */
+        const char *most;     /* to the class's own bound for most of them */
+        const char *rest;     /* and to the one for the rest */
+        const char *one_more; /* with a second one beyond 4600 */
+    } rows[] = {
+        {"4600", "within", "within", "within"},
+        {"4601", "within", "within", "outside: above 4600"},
+        {"46000", "within", "within", "outside: above 4600"},
+        {"46001", "within", "outside: above 46000", "outside: above 4600"},
+    };
+    static const char eight[] = "1:20 2:20 3:45 4:78 5:110 6:130 7:200 8:230";
+    struct given *given = *state;
+
+    given->limit.statistic = STATISTIC_VALUE;
+    for (size_t i = 0; i < ARRAY_LEN(rows); i++) {
+        const struct limit_allowance tenth = {.kind = ALLOWANCE_SHARE, .percent = {10, 0}};
+        const struct limit_allowance none = {.kind = ALLOWANCE_COUNT, .count = 0};
+        const struct {
+            struct limit_allowance allowance;
+            const char *bound;
+            const char *ninth;
+            const char *standing;
+        } asked[] = {
+            {tenth, "4600", "500", rows[i].most},
+            {none, "46000", "500", rows[i].rest},
+            {tenth, "4600", rows[i].last, rows[i].one_more},
+        };
+
+        for (size_t k = 0; k < ARRAY_LEN(asked); k++) {
+            given_again(given);
+            given->limit.allowance = asked[k].allowance;
+            given->limit.bound.ceiling = given_decimal(asked[k].bound);
+            given_samples(given, arena_printf(given->mem, "%s 9:%s 10:%s", eight, asked[k].ninth,
+                                              rows[i].last));
+            given_assert(given, asked[k].standing, rows[i].last);
+        }
+    }
+}
+
+/*
+ * 40 CFR 403.8(f)(2)(viii), from memory: "33 percent or more" equal or exceed 1.4 times the limit,
+ * "66 percent or more" exceed it. A share of exactly 33 is one of these, which is a figure and no
+ * allowance: the share beyond has to be below 33.
+ */
+static void a_share_of_just_so_many_percent_is_told_from_one_of_more(void **state)
+{
+    static const struct {
+        const char *beyond;
+        bool reached;
+        const char *share;
+        int samples;
+        int high;
+        const char *value;
+        const char *standing;
+    } rows[] = {
+        {"42", true, "33", 100, 33, "42", "outside: at or above 33"},
+        {"42", true, "33", 100, 32, "42", "within"},
+        {"42", true, "33", 12, 3, "44", "within"},
+        {"42", true, "33", 12, 4, "44", "outside: at or above 33"},
+        {"42", true, "33", 100, 33, "41.9", "within"},
+        {"30", false, "66", 100, 66, "31", "outside: at or above 66"},
+        {"30", false, "66", 100, 65, "31", "within"},
+        {"30", false, "66", 100, 66, "30", "within"},
+    };
+    struct given *given = *state;
+
+    given->limit.statistic = STATISTIC_SHARE_BEYOND;
+    for (size_t i = 0; i < ARRAY_LEN(rows); i++) {
+        given_again(given);
+        given->limit.settings.beyond =
+            (struct limit_beyond){.has_above = true,
+                                  .above = given_decimal(rows[i].beyond),
+                                  .above_reached_counts = rows[i].reached};
+        given->limit.bound.ceiling = given_decimal(rows[i].share);
+        given->limit.bound.ceiling_reached_is_outside = true;
+
+        size_t series = given_series(given, "outfall", "suspended-solids", KIND_GRAB);
+
+        for (int k = 0; k < rows[i].samples; k++)
+            given_add(given, series, given_at("2026-03-01T12:00:00Z") + k * 6 * 3600 * SECOND_US,
+                      k < rows[i].high ? rows[i].value : "20", "mg/L");
+        given_assert(given, rows[i].standing, rows[i].value);
+    }
+}
+
 /* Two of the last ten strictly above 20 in the first window, three in the next: arithmetic. */
 static void the_count_rolls_with_the_last_samples(void **state)
 {
@@ -363,8 +497,11 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(a_printed_table_is_read_and_never_worked_out),
-        CASE(each_row_of_the_table_is_judged),
+        CASE(each_row_of_the_tables_is_judged),
+        CASE(too_few_for_the_first_row_is_no_pass),
         CASE(what_lies_beyond_is_counted_against_what_is_allowed),
+        CASE(the_classes_of_shellfish_areas_are_told_apart),
+        CASE(a_share_of_just_so_many_percent_is_told_from_one_of_more),
         CASE(the_count_rolls_with_the_last_samples),
         CASE(one_more_inside_breaks_nothing),
     };

@@ -166,58 +166,154 @@ static void time_outside_a_range(void **state)
     }
 }
 
-/* 23:30 to 00:20: one excursion of 50 minutes, 30 of them in the one day and 20 in the other. */
-static void an_excursion_over_the_edge_is_one_and_is_shared(void **state)
+/*
+ * 23:30 to 00:20 over the end of a month: one excursion of 50 minutes, 30 of them counted to the
+ * one month and 20 to the other.
+ */
+static void an_excursion_over_the_end_of_a_month_is_one_and_is_shared(void **state)
 {
     static const struct {
-        int day;
+        const char *first;
         const char *total;
-    } rows[] = {{0, "30"}, {1, "20"}};
+    } rows[] = {{"2026-02-01", "30"}, {"2026-03-01", "20"}};
     struct given *given = *state;
-    day_number first = given->from;
 
     for (size_t i = 0; i < ARRAY_LEN(rows); i++) {
-        given->from = first + rows[i].day;
-        given->to = given->from;
+        struct err err = ERR_INIT;
+
+        assert_true(day_parse(rows[i].first, &given->from, &err));
+        given->to = month_next(given->from) - 1;
         for (int statistic = STATISTIC_TIME_OUTSIDE; statistic <= STATISTIC_LONGEST_OUTSIDE;
              statistic++) {
             ph_range(given, (enum limit_statistic)statistic, "446");
-            probe(given, "1/00:00:8 1/23:30:9.5 2/00:20:8 3/00:00:8");
+            given->limit.reading_stands_s = 32 * 86400;
+
+            size_t series = given_series(given, "outfall", "ph", KIND_PROBE);
+
+            given_add(given, series, given_at("2026-02-01T00:00:00Z"), "8", "pH");
+            given_add(given, series, given_at("2026-02-28T23:30:00Z"), "9.5", "pH");
+            given_add(given, series, given_at("2026-03-01T00:20:00Z"), "8", "pH");
+            given_add(given, series, given_at("2026-04-01T00:00:00Z"), "8", "pH");
             assert_string_equal(given_assert(given, "within", rows[i].total).figure_text,
                                 statistic == STATISTIC_TIME_OUTSIDE ? rows[i].total : "50");
         }
     }
 }
 
-/* Four readings outside, 15 minutes apart: how long that is, is the clause's to say. */
+/* The total stays 446 minutes in a month of 28 days, and is of the whole month, not of a day. */
+static void excursions_of_a_whole_month_add_up(void **state)
+{
+    static const struct {
+        int last_minutes;
+        const char *standing;
+    } rows[] = {{26, "within"}, {27, "outside: above 446"}};
+    struct given *given = *state;
+
+    given->from = day_from_civil(2026, 2, 1);
+    given->to = day_from_civil(2026, 2, 28);
+    for (size_t i = 0; i < ARRAY_LEN(rows); i++) {
+        ph_range(given, STATISTIC_TIME_OUTSIDE, "446");
+
+        size_t series = given_series(given, "outfall", "ph", KIND_PROBE);
+
+        for (int day = 0; day < 28; day++) {
+            instant start = given_at("2026-02-01T00:00:00Z") + day * DAY_US;
+            int minutes = day % 4 != 3 ? 0 : day == 27 ? 60 + rows[i].last_minutes : 60;
+
+            given_add(given, series, start, "8", "pH");
+            if (minutes > 0)
+                given_add(given, series, start + 3600 * SECOND_US, "5.9", "pH");
+            if (minutes > 0)
+                given_add(given, series, start + (60 + minutes) * 60 * SECOND_US, "8", "pH");
+        }
+        given_add(given, series, given_at("2026-03-01T00:00:00Z"), "8", "pH");
+        given_assert(given, rows[i].standing, "six of 60 minutes and one longer");
+    }
+}
+
+/*
+ * Four readings outside, 15 minutes apart, the ones around them 10 minutes before and 20 after:
+ * how long that is, is the clause's to say. On straight lines from 8.5 to 9.5 the bound of 9.0 is
+ * crossed half-way; from 6.5, five sixths of the way on.
+ */
 static void the_way_a_reading_stands_moves_the_time(void **state)
 {
     static const struct {
         enum standing_rule rule;
+        const char *around;
         const char *minutes;
-        const char *standing; /* under 59 */
+        const char *standing; /* under 61 */
     } rows[] = {
-        {STANDS_TO_NEXT, "60", "outside: above 59"},
-        {STANDS_HALF_WAY, "60", "outside: above 59"},
-        /* from 8.5 to 9.5 the line crosses 9.0 half-way */
-        {STANDS_STRAIGHT_LINE, "60", "outside: above 59"},
+        {STANDS_TO_NEXT, "8.5", "65", "outside: above 61"},
+        {STANDS_HALF_WAY, "8.5", "60", "within"},
+        {STANDS_STRAIGHT_LINE, "8.5", "60", "within"},
+        {STANDS_TO_NEXT, "6.5", "65", "outside: above 61"},
+        {STANDS_HALF_WAY, "6.5", "60", "within"},
+        {STANDS_STRAIGHT_LINE, "6.5", "50", "within"},
     };
     struct given *given = *state;
 
     given->to = given->from;
     for (size_t i = 0; i < ARRAY_LEN(rows); i++) {
-        ph_range(given, STATISTIC_TIME_OUTSIDE, "59");
+        ph_range(given, STATISTIC_TIME_OUTSIDE, "61");
         given->limit.standing_rule = rows[i].rule;
-        excursions(given,
-                   "1/09:45:8.5 1/10:00:9.5 1/10:15:9.5 1/10:30:9.5 1/10:45:9.5 1/11:00:8.5");
+        excursions(given, arena_printf(given->mem,
+                                       "1/09:50:%s 1/10:00:9.5 1/10:15:9.5 1/10:30:9.5 "
+                                       "1/10:45:9.5 1/11:05:%s",
+                                       rows[i].around, rows[i].around));
         assert_string_equal(given_assert(given, rows[i].standing, rows[i].minutes).figure_text,
                             rows[i].minutes);
     }
-    /* With 6.5 before and after, the line is outside from five sixths of the way on. */
-    ph_range(given, STATISTIC_TIME_OUTSIDE, "59");
-    given->limit.standing_rule = STANDS_STRAIGHT_LINE;
-    excursions(given, "1/09:45:6.5 1/10:00:9.5 1/10:15:9.5 1/10:30:9.5 1/10:45:9.5 1/11:00:6.5");
-    assert_string_equal(given_assert(given, "within", "45 and twice 2.5").figure_text, "50");
+}
+
+/* Silent from 10:30 to 13:30, outside before and after: neither counted in nor counted out. */
+static void a_gap_inside_an_excursion_is_unknown_and_told(void **state)
+{
+    static const struct {
+        enum limit_statistic statistic;
+        const char *ceiling;
+        const char *minutes;
+        const char *standing;
+        const char *reason;
+    } rows[] = {
+        {STATISTIC_TIME_OUTSIDE, "446", "60", "not assessable", "it may be 240"},
+        {STATISTIC_TIME_OUTSIDE, "59", "60", "outside: above 59", "60 are known"},
+        {STATISTIC_LONGEST_OUTSIDE, "60", "30", "not assessable", "it may be one of 240"},
+    };
+    struct given *given = *state;
+
+    given->to = given->from;
+    for (size_t i = 0; i < ARRAY_LEN(rows); i++) {
+        ph_range(given, rows[i].statistic, rows[i].ceiling);
+        given->limit.reading_stands_s = 2 * 3600;
+        excursions(given, "1/02:00:8 1/04:00:8 1/06:00:8 1/08:00:8 1/10:00:9.5 1/10:30:9.5 "
+                          "1/13:30:9.5 1/14:00:8 1/16:00:8 1/18:00:8 1/20:00:8 1/22:00:8");
+
+        struct verdict verdict = given_assert(given, rows[i].standing, rows[i].reason);
+
+        assert_string_equal(verdict.figure_text, rows[i].minutes);
+        if (verdict.standing == STANDING_NOT_ASSESSABLE)
+            assert_string_equal(verdict.reason,
+                                "for 3 hours and 0 minutes in 1 gap nothing was read: neither "
+                                "inside nor outside");
+    }
+}
+
+/* A sample of pH 9.1 is held against the range itself: 40 CFR 401.17 is for continuous readings. */
+static void a_single_sample_beyond_the_range_is_outside_at_once(void **state)
+{
+    struct given *given = *state;
+
+    given->limit.parameter = "ph";
+    given->limit.unit = "pH";
+    given->limit.statistic = STATISTIC_VALUE;
+    given->limit.bound = (struct limit_bound){
+        .has_ceiling = true, .ceiling = {90, 1}, .has_floor = true, .floor = {60, 1}};
+    given_readings(given, given_series(given, "outfall", "ph", KIND_GRAB), "3:9.1", "pH");
+    given_assert(given, "outside: above 9.0", "9.1 once");
+    given_again(given);
+    given_readings(given, given_series(given, "outfall", "ph", KIND_GRAB), "3:9.0 4:6.0", "pH");
+    given_assert(given, "within", "exactly 9.0 and 6.0");
 }
 
 static void a_gap_blocks_a_time_outside(void **state)
@@ -311,8 +407,11 @@ int main(void)
         CASE(two_probes_are_never_compared_with_each_other),
         CASE(a_change_over_the_edge_belongs_to_where_it_ends),
         CASE(time_outside_a_range),
-        CASE(an_excursion_over_the_edge_is_one_and_is_shared),
+        CASE(an_excursion_over_the_end_of_a_month_is_one_and_is_shared),
+        CASE(excursions_of_a_whole_month_add_up),
         CASE(the_way_a_reading_stands_moves_the_time),
+        CASE(a_gap_inside_an_excursion_is_unknown_and_told),
+        CASE(a_single_sample_beyond_the_range_is_outside_at_once),
         CASE(a_gap_blocks_a_time_outside),
         CASE(a_less_than_may_lie_on_either_side),
         CASE(a_reading_in_doubt_can_stop_but_not_clear),
