@@ -3,6 +3,7 @@
 #include <assert.h>
 
 #include "judge/gather.h"
+#include "judge/hold_back.h"
 #include "judge/pass.h"
 #include "judge/prepare.h"
 #include "judge/runs.h"
@@ -180,36 +181,6 @@ static void weigh(struct trial *trial, struct verdict *verdict)
         weigh_without(trial, verdict);
 }
 
-/* After its end a licence clears nothing; what lies beyond its last bound is still a finding. */
-static void apply_licence_end(const struct judgement *judgement, struct verdict *verdict)
-{
-    day_number ends = judgement->evidence->licence_ends;
-    day_number first = judgement->days[judgement->first_asked].day;
-    size_t after = judgement->first_asked;
-
-    if (ends == DAY_NONE || verdict->to < ends || verdict->standing == STANDING_OUTSIDE)
-        return;
-    if (ends > first)
-        after += (size_t)(ends - first);
-    if (!judgement->days[after].begun)
-        return;
-    cannot_assess(verdict, arena_printf(judgement->mem, "the licence ended on %s",
-                                        day_words(judgement->mem, ends - 1)));
-}
-
-/* What would else be within, and nobody may say so. */
-static void hold_back(const struct judgement *judgement, struct verdict *verdict)
-{
-    apply_licence_end(judgement, verdict);
-    if (verdict->standing == STANDING_WITHIN && judgement->cannot_tell)
-        cannot_assess(verdict, judgement->cannot_tell);
-    else if (verdict->standing == STANDING_NOT_ASSESSABLE && judgement->cannot_tell)
-        verdict->reason =
-            arena_printf(judgement->mem, "%s; %s", verdict->reason, judgement->cannot_tell);
-    if (verdict->standing == STANDING_WITHIN && !verdict->limit->confirmed)
-        cannot_assess(verdict, "not confirmed: nobody has compared this clause with the licence");
-}
-
 /* No run of the outlet belongs to the span. */
 static void judge_without_runs(const struct judgement *judgement, struct verdict *verdict)
 {
@@ -241,7 +212,7 @@ static void judge_gathered(const struct judgement *judgement, struct verdict *ve
         weigh(&trial, verdict);
         show_evidence(judgement, &trial.ruling, &trial.results[trial.ruling.shown], verdict);
     }
-    hold_back(judgement, verdict);
+    hold_back(judgement, trial.results, trial.run, verdict);
 }
 
 /* The first instant at which the evidence has a reading of the clause's; INSTANT_NONE: none. */
