@@ -2,6 +2,7 @@
 
 #include "base/buf.h"
 #include "base/str.h"
+#include "judge/converter.h"
 #include "measure/counter.h"
 
 static const struct evidence_counter *record_of(const struct evidence *evidence,
@@ -67,22 +68,31 @@ static void mark_replaced(struct counter_reading *readings, size_t count, instan
     readings[after].role = COUNTER_FIRST;
 }
 
-/* One reading an instant: of several the highest, which the order of the list puts last. */
-static struct counter_reading *readings_of(struct arena *mem, const struct water *water,
+/*
+ * One reading an instant: of several the highest, which the order of the list puts last. A count
+ * is of the parameter's own unit, in whichever it was reported.
+ */
+static struct counter_reading *readings_of(const struct judgement *judgement,
+                                           const struct water *water,
                                            const struct evidence_counter *record, size_t *count)
 {
+    struct arena *mem = judgement->mem;
     struct counter_reading *readings = ARENA_ARRAY(mem, struct counter_reading, water->count);
+    struct converter converter =
+        converter_to(judgement->evidence->units, water->known, water->known->unit);
 
     *count = 0;
     for (size_t i = 0; i < water->count; i++) {
         const struct evidence_reading *reading = water->items[i].reading;
+        struct amount value;
 
-        if (reading->qualifier != QUALIFIER_NONE)
+        if (reading->qualifier != QUALIFIER_NONE ||
+            !converter_apply(mem, &converter, reading->unit, reading->reported, &value, NULL))
             continue;
         if (*count > 0 && readings[*count - 1].at == reading->at)
             --*count;
-        readings[(*count)++] = (struct counter_reading){
-            .at = reading->at, .count = exact_from_decimal(mem, reading->reported)};
+        readings[(*count)++] =
+            (struct counter_reading){.at = reading->at, .count = amount_exact(mem, value)};
     }
     for (size_t i = 0; record && i < record->replaced_count; i++)
         mark_replaced(readings, *count, record->replaced_at[i]);
@@ -240,7 +250,7 @@ const struct day_volume *meter_volumes(const struct judgement *judgement, const 
     struct counter_spans spans = {0};
     struct counter_suspects suspects = {0};
     size_t count = 0;
-    const struct counter_reading *readings = readings_of(mem, water, record, &count);
+    const struct counter_reading *readings = readings_of(judgement, water, record, &count);
 
     if (count < 2 || !to_m3) {
         for (size_t i = 0; i < judgement->day_count; i++)

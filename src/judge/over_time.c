@@ -67,8 +67,10 @@ static int64_t reach_us(const struct limit *limit)
 {
     int64_t span = limit->statistic == STATISTIC_CHANGE ? limit->settings.change_span_s
                                                         : limit->reading_stands_s;
+    int64_t us = span * SECOND_US;
 
-    return span * SECOND_US;
+    /* A run that began before the period is as long as it was: evidence reaches back a day. */
+    return limit->statistic == STATISTIC_LONGEST_OUTSIDE && us < DAY_US ? DAY_US : us;
 }
 
 static bool usable(const struct evidence_reading *reading, enum pass pass)

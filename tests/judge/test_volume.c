@@ -257,6 +257,23 @@ static void a_meter_gives_the_volume_of_the_day_its_reading_began(void **state)
     assert_int_equal(verdict.beyond, 1);
 }
 
+static void a_meter_that_is_read_in_litres_counts_no_cubic_metres(void **state)
+{
+    struct given *given = *state;
+
+    given->to = day_from_civil(2026, 3, 2);
+
+    size_t series = meter(given, "1/08:00:5000000 2/08:10:5700000 3/08:00:6700000");
+
+    for (size_t i = 0; i < given->series[series].count; i++)
+        given->readings[series][i].unit = "L";
+
+    struct verdict verdict = given_assert(given, "within", "700 and 1000 m3");
+
+    assert_string_equal(volume_on(given, &verdict, 1), "700");
+    assert_string_equal(volume_on(given, &verdict, 2), "1000");
+}
+
 static void a_meter_read_for_part_of_a_day_has_no_volume_of_it(void **state)
 {
     struct given *given = *state;
@@ -517,6 +534,7 @@ int main(void)
         CASE(days_with_flow_and_no_result),
         CASE(a_day_without_flow_adds_nothing_to_a_sum_and_is_in_no_mean),
         CASE(a_result_without_a_flow_has_no_load),
+        CASE(a_meter_that_is_read_in_litres_counts_no_cubic_metres),
         CASE(a_meter_read_for_part_of_a_day_has_no_volume_of_it),
         CASE(a_load_of_a_less_than),
         CASE(a_doubtful_flow_can_stop_and_never_clear),
