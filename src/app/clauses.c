@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "base/str.h"
+#include "judge/period.h"
 #include "store/clause_store.h"
 
 static const char *const licence_changed = "licence changed";
@@ -195,4 +196,19 @@ bool clauses_intervals(struct db_tx *tx, struct arena *mem, const struct farm *f
 bool clause_meets(day_number in_force_from, day_number in_force_to, day_number from, day_number to)
 {
     return in_force_from <= to && (in_force_to == DAY_NONE || in_force_to >= from);
+}
+
+bool clause_judged_in(const struct limit *form, day_number month_from, day_number month_to)
+{
+    day_number from;
+    day_number to;
+
+    if (clause_meets(form->in_force_from, form->in_force_to, month_from, month_to))
+        return true;
+    if (!period_is_span(form) || !period_has_one_figure(form) || form->change != CHANGE_OLD ||
+        form->in_force_to == DAY_NONE || form->in_force_from > month_to)
+        return false;
+    judge_period(form, month_from, &from, &to);
+
+    return form->in_force_to >= from;
 }

@@ -45,4 +45,11 @@ void clauses_sort(struct clause_limits *list);
 bool clause_meets(day_number in_force_from, day_number in_force_to, day_number from,
                   day_number to);
 
+/*
+ * Whether a month is one that a form is judged with: it is in force in it, or it ended earlier in
+ * its quarter or year and by its rule for a change judges the whole of that. Any other form that
+ * ended belongs to the months up to its end.
+ */
+bool clause_judged_in(const struct limit *form, day_number month_from, day_number month_to);
+
 #endif

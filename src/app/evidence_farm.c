@@ -1,22 +1,10 @@
 #include "app/evidence_farm.h"
 
-#include <string.h>
-
 struct accreditation_list {
     struct evidence_accreditation *items;
     size_t count;
     size_t capacity;
 };
-
-static void hash_text(struct sha256_state *digest, const char *text)
-{
-    sha256_add(digest, text ? text : "", text ? strlen(text) + 1 : 1);
-}
-
-static void hash_number(struct sha256_state *digest, int64_t number)
-{
-    sha256_add(digest, &number, sizeof(number));
-}
 
 /* One paper of a laboratory, by one of its names: a row for each parameter and method named. */
 static void accreditation_add(struct arena *mem, struct accreditation_list *list,
@@ -39,7 +27,7 @@ static void accreditation_add(struct arena *mem, struct accreditation_list *list
 }
 
 static void accreditations_fill(struct arena *mem, const struct farm *farm,
-                                struct evidence *evidence, struct sha256_state *digest)
+                                struct evidence *evidence)
 {
     struct accreditation_list list = {.count = 0};
 
@@ -52,19 +40,11 @@ static void accreditations_fill(struct arena *mem, const struct farm *farm,
                                   &laboratory->accreditations[k]);
         }
     }
-    for (size_t i = 0; i < list.count; i++) {
-        hash_text(digest, list.items[i].made_by);
-        hash_text(digest, list.items[i].parameter);
-        hash_text(digest, list.items[i].method);
-        hash_number(digest, list.items[i].from);
-        hash_number(digest, list.items[i].to);
-    }
     evidence->accreditations = list.items;
     evidence->accreditation_count = list.count;
 }
 
-static void tides_fill(struct arena *mem, const struct farm *farm, struct evidence *evidence,
-                       struct sha256_state *digest)
+static void tides_fill(struct arena *mem, const struct farm *farm, struct evidence *evidence)
 {
     struct evidence_tides *list = ARENA_ARRAY(mem, struct evidence_tides, farm->tide_tables.count);
 
@@ -72,9 +52,6 @@ static void tides_fill(struct arena *mem, const struct farm *farm, struct eviden
         const struct farm_tide_table *table = &farm->tide_tables.items[i];
 
         list[i] = (struct evidence_tides){table->key, table->tides, table->tide_count};
-        hash_text(digest, table->key);
-        for (size_t j = 0; j < table->tide_count; j++)
-            hash_number(digest, table->tides[j].at * 2 + table->tides[j].is_high);
     }
     evidence->tide_tables = list;
     evidence->tide_table_count = farm->tide_tables.count;
@@ -100,10 +77,9 @@ static void counters_fill(struct arena *mem, const struct farm *farm, struct evi
     evidence->counter_count = farm->counters.count;
 }
 
-void evidence_farm_fill(struct arena *mem, const struct farm *farm, struct evidence *evidence,
-                        struct sha256_state *digest)
+void evidence_farm_fill(struct arena *mem, const struct farm *farm, struct evidence *evidence)
 {
-    accreditations_fill(mem, farm, evidence, digest);
-    tides_fill(mem, farm, evidence, digest);
+    accreditations_fill(mem, farm, evidence);
+    tides_fill(mem, farm, evidence);
     counters_fill(mem, farm, evidence);
 }

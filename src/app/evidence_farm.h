@@ -5,16 +5,13 @@
 #ifndef APP_EVIDENCE_FARM_H
 #define APP_EVIDENCE_FARM_H
 
-#include "base/crypto.h"
 #include "farmfile/farm.h"
 #include "judge/evidence.h"
 
 /*
  * Fill those lists of the evidence; the texts stay the farm's. A laboratory is told by every name
- * that its results come under. All of it goes into the digest, so that a verdict is made again
- * when any of it changes.
+ * that its results come under.
  */
-void evidence_farm_fill(struct arena *mem, const struct farm *farm, struct evidence *evidence,
-                        struct sha256_state *digest);
+void evidence_farm_fill(struct arena *mem, const struct farm *farm, struct evidence *evidence);
 
 #endif

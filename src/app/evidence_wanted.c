@@ -1,5 +1,6 @@
 #include "app/evidence_wanted.h"
 
+#include "app/load_evidence.h"
 #include "base/str.h"
 #include "judge/limit_reads.h"
 #include "judge/period.h"
@@ -143,7 +144,7 @@ struct evidence_wanted evidence_wanted_of(struct arena *mem, const struct farm *
     for (size_t i = 0; i < limits->count; i++) {
         const struct clause_limit *clause = &limits->items[i];
 
-        if (!clause_meets(clause->limit.in_force_from, clause->limit.in_force_to, first, last))
+        if (!clause_judged_in(&clause->limit, first, last))
             continue;
         limit_add(mem, &wanted, &clause->limit, first, last);
         if (clause->before)
@@ -178,6 +179,36 @@ struct wanted_read *evidence_wants(const struct evidence_wanted *wanted,
                                    const struct series_row *row)
 {
     return find(wanted, row->station, row->parameter);
+}
+
+static int64_t at_least_a_day_us(int seconds)
+{
+    int64_t us = seconds * SECOND_US;
+
+    return us > DAY_US ? us : DAY_US;
+}
+
+/* Days before the clause's that a series is read from: states and meters hold, spans are long. */
+static int64_t lead_us(const struct wanted_read *read, bool reaches_over, unsigned kind)
+{
+    int64_t lead = at_least_a_day_us(read->before_s);
+    /* A composite may belong to a day long after the one it began in. */
+    bool is_long = reaches_over || (read->span_moves && kind == KIND_COMPOSITE);
+
+    return is_long && lead < LEAD_DAYS * DAY_US ? LEAD_DAYS * DAY_US : lead;
+}
+
+struct wanted_span evidence_wanted_span(const struct farm *farm, const struct wanted_read *read,
+                                        unsigned kind)
+{
+    const struct parameter *parameter = parameter_find(&farm->known_parameters, read->parameter);
+    bool reaches_over = parameter && parameter->kind != PARAMETER_NUMBER;
+    instant end = zone_day_start(farm->zone, read->last + 1);
+
+    return (struct wanted_span){
+        .first = zone_day_start(farm->zone, read->first) - lead_us(read, reaches_over, kind),
+        .until = reaches_over ? end : end + at_least_a_day_us(read->after_s),
+        .reaches_over = reaches_over};
 }
 
 bool evidence_wants_place(const struct evidence_wanted *wanted, const char *station,

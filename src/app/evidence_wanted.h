@@ -44,6 +44,20 @@ struct evidence_wanted evidence_wanted_of(struct arena *mem, const struct farm *
 struct wanted_read *evidence_wants(const struct evidence_wanted *wanted,
                                    const struct series_row *row);
 
+/* When a series is read: first <= t < until. */
+struct wanted_span {
+    instant first;
+    instant until;
+    bool reaches_over; /* states hold and counters differ: its readings next to it belong too ... */
+};
+
+/* ... as far as these days away. */
+enum { NEIGHBOUR_DAYS = 400 };
+
+/* From when to when a series of such a read is read; `kind` is one of enum limit_kinds. */
+struct wanted_span evidence_wanted_span(const struct farm *farm, const struct wanted_read *read,
+                                        unsigned kind);
+
 /* Whether such readings are read at all. */
 bool evidence_wants_place(const struct evidence_wanted *wanted, const char *station,
                           const char *parameter);

@@ -1,5 +1,6 @@
 #include "app/judge_month.h"
 
+#include "app/evidence_digest.h"
 #include "app/findings.h"
 #include "app/judge_intervals.h"
 #include "app/months_waiting.h"
@@ -37,7 +38,23 @@ struct judging {
     struct arena *room; /* what clauses are judged in, one after the other; NULL: in mem, in full */
     const struct open_farm *farm;
     struct judged_month *month;
+    struct evidence_hashing *hashing; /* NULL: nobody asks for digests */
 };
+
+static void verdict_add(const struct judging *judging, const struct forms *forms,
+                        const struct verdict *verdict)
+{
+    struct judged_month *month = judging->month;
+
+    LIST_ADD(judging->mem, &month->verdicts, *verdict);
+    if (!judging->hashing)
+        return;
+
+    const struct clause_limits loaded = {.items = forms->items, .count = forms->count};
+    struct digest digest = evidence_digest(judging->hashing, &loaded, verdict);
+
+    LIST_ADD(judging->mem, &month->digests, digest);
+}
 
 /* A limit over some days: in full, or what of it outlives the room. */
 static struct verdict limit_judge(const struct judging *judging, const struct limit *limit,
@@ -116,7 +133,7 @@ static bool is_left_to_a_later(const struct judging *judging, const struct forms
         day_number last;
 
         if (!is_one_span(&forms->items[i]) ||
-            !meets(&forms->items[i], judging->month->from, judging->month->to))
+            !clause_judged_in(&forms->items[i].limit, judging->month->from, judging->month->to))
             continue;
         judge_period(&forms->items[i].limit, from, &first, &last);
         if (first == from && last == to)
@@ -143,14 +160,14 @@ static void span_judge(const struct judging *judging, const struct forms *forms,
                         : &forms->items[i];
     }
     verdict = form_judge(judging, chosen ? chosen : &forms->items[at], from, to);
-    LIST_ADD(judging->mem, &judging->month->verdicts, verdict);
+    verdict_add(judging, forms, &verdict);
 }
 
 static void spans_judge(const struct judging *judging, const struct forms *forms, size_t at)
 {
     const struct judged_month *month = judging->month;
 
-    if (!meets(&forms->items[at], month->from, month->to))
+    if (!clause_judged_in(&forms->items[at].limit, month->from, month->to))
         return;
     for (day_number day = month->from; day <= month->to;) {
         day_number from;
@@ -186,7 +203,7 @@ static void parts_judge(const struct judging *judging, const struct forms *forms
     if (!by_window) {
         struct verdict verdict = form_judge(judging, &forms->items[at], from, to);
 
-        LIST_ADD(judging->mem, &judging->month->verdicts, verdict);
+        verdict_add(judging, forms, &verdict);
         return;
     }
     /* A window across its end goes by the rule of the form that comes after. */
@@ -203,7 +220,7 @@ static void parts_judge(const struct judging *judging, const struct forms *forms
     for (size_t i = 0; i < verdict.window_count; i++)
         if (verdict.windows[i].to > verdict.to && verdict.windows[i].to <= month->to)
             verdict.to = verdict.windows[i].to;
-    LIST_ADD(judging->mem, &judging->month->verdicts, verdict);
+    verdict_add(judging, forms, &verdict);
 }
 
 static void clause_judge(const struct judging *judging, const struct forms *forms)
@@ -240,7 +257,11 @@ static bool month_judge_as(struct db_tx *tx, struct arena *mem, const struct ope
         !evidence_load(tx, mem, farm, &limits, out->from, out->to, now, as_first_stored,
                        &out->loaded, err))
         return false;
-    clauses_judge(&(struct judging){mem, room, farm, out}, &limits);
+
+    struct evidence_hashing hashing = {mem, farm->farm, &out->loaded, {0}};
+
+    clauses_judge(&(struct judging){mem, room, farm, out, as_first_stored ? NULL : &hashing},
+                  &limits);
 
     return intervals_judge(tx, mem, farm, &out->loaded, now, &out->intervals, err);
 }
@@ -271,7 +292,10 @@ static bool month_judge_changed(struct db_tx *tx, struct arena *mem, const struc
     if (!evidence_load_for_limits(tx, mem, farm, &limits, out->from, out->to, now, &out->loaded,
                                   err))
         return false;
-    clauses_judge(&(struct judging){mem, room, farm, out}, &limits);
+
+    struct evidence_hashing hashing = {mem, farm->farm, &out->loaded, {0}};
+
+    clauses_judge(&(struct judging){mem, room, farm, out, &hashing}, &limits);
 
     return true;
 }
@@ -338,7 +362,7 @@ static bool month_keep(struct db_tx *tx, struct arena *mem, const struct open_fa
     if (!watch_findings_add(tx, mem, farm, month->from, month->to, now, &found, err))
         return false;
     if (!verdict_store_put(tx, month->verdicts.items, month->verdicts.count, month->from, month->to,
-                           &month->loaded.digest, now, err))
+                           month->digests.items, now, err))
         return false;
     for (size_t i = 0; i < month->intervals.count; i++) {
         const struct month_interval *one = &month->intervals.items[i];

@@ -9,9 +9,17 @@
 #include <signal.h>
 
 #include "app/load_evidence.h"
+#include "base/crypto.h"
 
 struct month_verdicts {
     struct verdict *items; /* in the order of the licence's table */
+    size_t count;
+    size_t capacity;
+};
+
+/* What each verdict rests on, beside the verdicts: evidence_digest.h. */
+struct month_digests {
+    struct digest *items;
     size_t count;
     size_t capacity;
 };
@@ -36,11 +44,13 @@ struct judged_month {
     day_number to;
     struct loaded_evidence loaded;
     struct month_verdicts verdicts;
+    struct month_digests digests;
     struct month_intervals intervals;
     bool partly; /* only the clauses whose evidence changed, and no intervals */
 };
 
-/* Work it out; stores nothing. `first` is the month's first day. `as_first_stored`: load_evidence.h */
+/* Work it out; stores nothing. `first` is the month's first day. `as_first_stored`: load_evidence.h
+ */
 MUST_CHECK bool month_judge(struct db_tx *tx, struct arena *mem, const struct open_farm *farm,
                             day_number first, instant now, bool as_first_stored,
                             struct judged_month *out, struct err *err);
@@ -62,13 +72,12 @@ MUST_CHECK bool month_check(struct db *db, struct arena *mem, const struct open_
 /*
  * Judge every month that has a window waiting, or that a clause reaches back from to one, up to the
  * newest that holds readings; `months` counts them. Where only the evidence of some clauses changed
- * these alone are judged. Shows nothing: ask month_judge() for one of them. `stop` is looked at between
- * months (NULL: never); what was judged by then is kept.
+ * these alone are judged. Shows nothing: ask month_judge() for one of them. `stop` is looked at
+ * between months (NULL: never); what was judged by then is kept.
  */
-MUST_CHECK bool months_check_waiting(struct db *db, struct arena *mem,
-                                     const struct open_farm *farm, instant now,
-                                     const volatile sig_atomic_t *stop, int *months, int *opened,
-                                     struct err *err);
+MUST_CHECK bool months_check_waiting(struct db *db, struct arena *mem, const struct open_farm *farm,
+                                     instant now, const volatile sig_atomic_t *stop, int *months,
+                                     int *opened, struct err *err);
 
 /* First day of the newest month that holds readings; DAY_NONE when there are none. */
 MUST_CHECK bool month_newest(struct db *db, const struct open_farm *farm, day_number *first,

@@ -1,13 +1,10 @@
 #include "app/load_evidence.h"
 
-#include <string.h>
-
 #include "app/evidence_farm.h"
 #include "app/evidence_wanted.h"
 #include "app/series_filler.h"
 #include "base/str.h"
 #include "derive/derive.h"
-#include "measure/parameter.h"
 
 /* first <= t < until */
 struct span {
@@ -34,15 +31,6 @@ struct loading {
     struct filler filler;
 };
 
-/* States hold and counters differ across the edges of a span: the readings next to it belong. */
-static bool reaches_over(const struct loading *loading, const struct series_row *row)
-{
-    const struct parameter *parameter =
-        parameter_find(&loading->farm->known_parameters, row->parameter);
-
-    return parameter && parameter->kind != PARAMETER_NUMBER;
-}
-
 static bool series_fill(struct loading *loading, const char *series, instant first, instant until,
                         struct err *err)
 {
@@ -50,40 +38,18 @@ static bool series_fill(struct loading *loading, const char *series, instant fir
                                   err);
 }
 
-static int64_t at_least_a_day_us(int seconds)
-{
-    int64_t us = seconds * SECOND_US;
-
-    return us > DAY_US ? us : DAY_US;
-}
-
-/* Days before the clause's that a series is read from: states and meters hold, spans are long. */
-static int64_t lead_us(const struct loading *loading, const struct series_row *row,
-                       const struct wanted_read *read)
-{
-    int64_t lead = at_least_a_day_us(read->before_s);
-    /* A composite may belong to a day long after the one it began in. */
-    bool is_long =
-        reaches_over(loading, row) || (read->span_moves && str_equal(row->kind, "composite"));
-
-    return is_long && lead < LEAD_DAYS * DAY_US ? LEAD_DAYS * DAY_US : lead;
-}
-
-/* From when to when a series is read. */
+/* From when to when a series is read: states and meters with their neighbours. */
 static bool span_find(struct loading *loading, const struct series_row *row, struct span *out,
                       struct err *err)
 {
-    const struct wanted_read *read = evidence_wants(&loading->reads, row);
-    const struct zone *zone = loading->farm->zone;
+    const struct wanted_span wanted = evidence_wanted_span(
+        loading->farm, evidence_wants(&loading->reads, row), kind_bit(row->kind));
     instant before = INSTANT_NONE;
     instant after = INSTANT_NONE;
 
-    out->first = zone_day_start(zone, read->first) - lead_us(loading, row, read);
-    out->until = zone_day_start(zone, read->last + 1) + at_least_a_day_us(read->after_s);
-    if (!reaches_over(loading, row))
+    *out = (struct span){wanted.first, wanted.until};
+    if (!wanted.reaches_over)
         return true;
-
-    out->until = zone_day_start(zone, read->last + 1);
     if (!reading_store_neighbours(loading->tx, row->series_id, out->first, out->until, &before,
                                   &after, err))
         return false;
@@ -254,7 +220,6 @@ static bool asides_fill(struct loading *loading, struct err *err)
                                               .reason = row->words,
                                               .from_probe = row->from_probe,
                                               .origin = origin};
-        sha256_add(loading->filler.digest, &origin, sizeof(origin));
     }
     out->evidence.set_aside = list;
     out->evidence.set_aside_count = rows.count;
@@ -317,30 +282,11 @@ static void points_fill(struct loading *loading)
     out->points = points;
 }
 
-/* What is worked out from the rest: what goes in is in the digest already. */
-static void derived_fill(struct loading *loading)
-{
-    const struct evidence_wanted *reads = &loading->reads;
-    struct evidence *evidence = &loading->out->evidence;
-    const struct farm_derived_list *all = &loading->farm->derived;
-
-    for (size_t i = 0; i < all->count; i++) {
-        const struct farm_derived *derived = &all->items[i];
-
-        for (size_t k = 0; k < reads->derived_count; k++)
-            if (reads->derived[k] == derived->derivation)
-                sha256_add(loading->filler.digest, derived->definition,
-                           strlen(derived->definition));
-    }
-    *evidence = derive_all(loading->mem, reads->derived, reads->derived_count, evidence);
-}
-
 static bool load(struct db_tx *tx, struct arena *mem, const struct open_farm *farm,
                  const struct clause_limits *limits, day_number from, day_number to, instant now,
                  bool as_first_stored, bool points_of_limits, struct loaded_evidence *out,
                  struct err *err)
 {
-    CLEANUP(sha256_drop) struct sha256_state *digest = sha256_begin();
     struct loading loading = {
         .tx = tx,
         .mem = mem,
@@ -364,9 +310,6 @@ static bool load(struct db_tx *tx, struct arena *mem, const struct open_farm *fa
     if (!series_store_list(tx, mem, &loading.all, err))
         return false;
     for (size_t depth = 2; loading.short_of_samples; depth *= 2) {
-        sha256_drop(&digest);
-        digest = sha256_begin();
-        loading.filler.digest = digest;
         wanted_pick(&loading);
         if (!samples_reach(&loading, depth, err))
             return false;
@@ -379,10 +322,11 @@ static bool load(struct db_tx *tx, struct arena *mem, const struct open_farm *fa
         return false;
     out->evidence.series = filler_series_of(&loading.filler, loading.wanted, loading.wanted_count);
     out->evidence.series_count = loading.wanted_count;
-    evidence_farm_fill(mem, farm->farm, &out->evidence, digest);
-    derived_fill(&loading);
+    out->stored_count = loading.wanted_count;
+    evidence_farm_fill(mem, farm->farm, &out->evidence);
+    out->evidence =
+        derive_all(mem, loading.reads.derived, loading.reads.derived_count, &out->evidence);
     points_fill(&loading);
-    out->digest = sha256_end(&digest);
 
     return true;
 }

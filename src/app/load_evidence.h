@@ -7,7 +7,6 @@
 
 #include "app/clauses.h"
 #include "app/open_farm.h"
-#include "base/crypto.h"
 #include "judge/judge.h"
 #include "store/aside_store.h"
 
@@ -19,7 +18,7 @@ struct evidence_point {
     int meter_series;
     const struct discharge_day *days; /* of the span from its first day on; those of first..last
                                          lie around it */
-    day_number first; /* at least LEAD_DAYS before the span */
+    day_number first;                 /* at least LEAD_DAYS before the span */
     day_number last;
 };
 
@@ -33,16 +32,16 @@ struct loaded_evidence {
     instant until_at;
     struct evidence evidence;  /* of no point in particular */
     const int64_t *series_ids; /* beside those of evidence.series that are stored: the first */
+    size_t stored_count;       /* of them */
     struct aside_rows asides;
     const struct evidence_point *points;
     size_t point_count;
-    struct digest digest; /* of everything a verdict could rest on */
 };
 
 /*
  * The readings of the limits in force in the span: of each over its periods that meet the span and
- * as far around as these reach, and of last samples as many as it looks at. With `as_first_stored` they are without
- * corrections and leave-outs, for telling what those changed.
+ * as far around as these reach, and of last samples as many as it looks at. With `as_first_stored`
+ * they are without corrections and leave-outs, for telling what those changed.
  */
 MUST_CHECK bool evidence_load(struct db_tx *tx, struct arena *mem, const struct open_farm *farm,
                               const struct clause_limits *limits, day_number from, day_number to,

@@ -41,21 +41,32 @@ static bool limit_changed(struct arena *mem, const struct open_farm *farm,
            limit_reads_series(mem, limit, window->station, window->parameter);
 }
 
+static bool form_changed(struct arena *mem, const struct open_farm *farm,
+                         const struct clause_limit *form, const struct window_rows *windows)
+{
+    for (size_t i = 0; i < windows->count; i++)
+        if (limit_changed(mem, farm, &form->limit, &windows->items[i]) ||
+            (form->before && limit_changed(mem, farm, form->before, &windows->items[i])))
+            return true;
+
+    return false;
+}
+
 struct clause_limits months_waiting_limits(struct arena *mem, const struct open_farm *farm,
                                            const struct clause_limits *limits,
                                            const struct window_rows *windows)
 {
     struct clause_limits list = {0};
 
-    for (size_t i = 0; i < limits->count; i++) {
-        const struct clause_limit *form = &limits->items[i];
+    for (size_t i = 0, next; i < limits->count; i = next) {
         bool changed = false;
 
-        for (size_t j = 0; j < windows->count && !changed; j++)
-            changed = limit_changed(mem, farm, &form->limit, &windows->items[j]) ||
-                      (form->before && limit_changed(mem, farm, form->before, &windows->items[j]));
-        if (changed)
-            LIST_ADD(mem, &list, *form);
+        for (next = i; next < limits->count &&
+                       str_equal(limits->items[next].limit.key, limits->items[i].limit.key);
+             next++)
+            changed = changed || form_changed(mem, farm, &limits->items[next], windows);
+        for (size_t k = i; k < next && changed; k++)
+            LIST_ADD(mem, &list, limits->items[k]);
     }
 
     return list;
@@ -123,6 +134,12 @@ static int effect_days(struct arena *mem, const struct limit *limit, int margin_
     return days;
 }
 
+/* Whether the clause judges a period in full that the window lies in, and begins after it. */
+static bool begins_later(const struct limit *limit, const struct window_row *window)
+{
+    return limit->change == CHANGE_NEW && limit->in_force_from > window->last_day;
+}
+
 /* A month in which each period that looks at the window's days is judged. */
 static void add_periods(struct arena *mem, const struct limit *limit,
                         const struct window_row *window, int margin_days, struct day_list *list)
@@ -139,7 +156,8 @@ static void add_periods(struct arena *mem, const struct limit *limit,
         if (last >= window->first_day - effect) {
             day_number begins = limit->in_force_from > from ? limit->in_force_from : from;
 
-            if (!period_is_span(limit) || window->first_day < from || window->first_day > to)
+            if (!period_is_span(limit) || window->first_day < from || window->first_day > to ||
+                begins_later(limit, window))
                 add(mem, list, begins <= to ? begins : from);
         }
         judge_period(limit, to + 1, &from, &to);

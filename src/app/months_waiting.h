@@ -24,7 +24,8 @@ MUST_CHECK bool months_waiting(struct db_tx *tx, struct arena *mem, const struct
 /* Whether the windows are of single series that no interval goes by, so that clauses suffice. */
 bool months_waiting_of_limits(const struct open_farm *farm, const struct window_rows *windows);
 
-/* Only the limits of the list whose evidence changed; all where a window is of everything. */
+/* Only the clauses of the list whose evidence changed, each with every form it has there; all where
+ * a window is of everything. */
 struct clause_limits months_waiting_limits(struct arena *mem, const struct open_farm *farm,
                                            const struct clause_limits *limits,
                                            const struct window_rows *windows);

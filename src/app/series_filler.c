@@ -2,7 +2,6 @@
 
 #include <string.h>
 
-#include "base/crypto.h"
 #include "base/str.h"
 #include "judge/limit.h"
 
@@ -140,38 +139,6 @@ static const char *doubt_find(const struct filler *filler, const struct reading_
     return NULL;
 }
 
-static void hash_text(struct filler *filler, const char *text)
-{
-    if (text)
-        sha256_add(filler->digest, text, strlen(text) + 1);
-}
-
-static void digest_add(struct filler *filler, const struct reading_view *view,
-                       const struct evidence_reading *reading)
-{
-    int64_t numbers[] = {view->series_id,
-                         view->at,
-                         view->until,
-                         view->portion,
-                         view->reported.coefficient,
-                         view->reported.scale,
-                         view->qualifier,
-                         view->in_doubt | view->left_out << 1 | view->corrected << 2 |
-                             reading->counts << 3 | reading->looks_for_cause << 4 |
-                             (reading->doubt != NULL) << 5 | (reading->taken_by != NULL) << 6,
-                         reading->detection.coefficient,
-                         reading->detection.scale,
-                         reading->quantitation.coefficient,
-                         reading->quantitation.scale};
-
-    if (!filler->digest)
-        return;
-    sha256_add(filler->digest, numbers, sizeof(numbers));
-    sha256_add(filler->digest, view->unit, (size_t)view->unit_length);
-    hash_text(filler, reading->doubt);
-    hash_text(filler, reading->taken_by);
-}
-
 /* The reading as it was before anybody corrected it or left it out. */
 static struct reading_view first_view(const struct reading_view *view)
 {
@@ -234,7 +201,6 @@ bool filler_add(void *context, const struct reading_view *stored, struct err *er
     if (portion)
         add_sample(&reading, portion);
     LIST_ADD(filler->mem, series, reading);
-    digest_add(filler, view, &reading);
 
     return true;
 }

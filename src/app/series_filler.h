@@ -26,8 +26,7 @@ struct filler {
     struct portion_rows portions;
     const char *units[64]; /* each spelling once */
     size_t unit_count;
-    struct sha256_state *digest; /* NULL: not wanted */
-    bool as_first_stored;        /* without corrections and leave-outs */
+    bool as_first_stored; /* without corrections and leave-outs */
 };
 
 /* For reading_store_evidence(). */

@@ -327,6 +327,19 @@ static enum window_force in_force(const struct limit *limit, day_number from, da
     return period_is_span(limit) && period_has_one_figure(limit) ? force : FORCE_WHOLE;
 }
 
+/* After its end nothing more comes to a clause of which it is not said how it goes by a change. */
+static bool is_settled(const struct limit *limit, const struct evidence *evidence,
+                       enum window_force force, instant until_at)
+{
+    if (force != FORCE_UNSAID || limit->in_force_to == DAY_NONE)
+        return false;
+
+    instant ended =
+        zone_day_start_at(evidence->zone, limit->in_force_to + 1, limit->day_starts_hour);
+
+    return ended < until_at && evidence->now >= ended;
+}
+
 static void judge(struct arena *mem, const struct limit *limit, const struct evidence *evidence,
                   day_number from, day_number to, bool in_brief, struct verdict *out)
 {
@@ -351,7 +364,8 @@ static void judge(struct arena *mem, const struct limit *limit, const struct evi
         verdict.reason = "the clause was not in force in this period";
     verdict.from_at = zone_day_start_at(evidence->zone, from, limit->day_starts_hour);
     verdict.until_at = zone_day_start_at(evidence->zone, to + 1, limit->day_starts_hour);
-    verdict.so_far = verdict.so_far || evidence->now < verdict.until_at;
+    verdict.so_far = verdict.so_far || (evidence->now < verdict.until_at &&
+                                        !is_settled(limit, evidence, force, verdict.until_at));
     show_words(mem, &judgement, &verdict);
     *out = verdict;
 }

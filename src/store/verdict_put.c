@@ -114,7 +114,8 @@ static void put_window(struct put_lists *lists, const struct verdict *verdict, s
     json_put_object_end(json);
 }
 
-static void put_verdict(struct put_lists *lists, const struct verdict *verdict)
+static void put_verdict(struct put_lists *lists, const struct verdict *verdict,
+                        const struct digest *digest)
 {
     struct json_writer *json = &lists->verdicts;
 
@@ -139,6 +140,7 @@ static void put_verdict(struct put_lists *lists, const struct verdict *verdict)
     json_put_name_int(json, "in_doubt", (int64_t)verdict->in_doubt);
     json_put_name_text(json, "reason", verdict->reason);
     json_put_name_text(json, "words", verdict->words);
+    json_put_name_text(json, "evidence_sha256", digest_text(lists->mem, digest));
     json_put_object_end(json);
 }
 
@@ -187,7 +189,7 @@ static bool remove_old(struct db_tx *tx, const struct verdict *verdicts, size_t 
 }
 
 static bool put_some(struct db_tx *tx, const struct verdict *verdicts, size_t count,
-                     const struct digest *evidence, instant judged_at, struct err *err)
+                     const struct digest *digests, instant judged_at, struct err *err)
 {
     CLEANUP(arena_free) struct arena *mem = arena_new();
     struct put_lists lists = {.mem = mem,
@@ -199,7 +201,7 @@ static bool put_some(struct db_tx *tx, const struct verdict *verdicts, size_t co
     lists.days = list_begin(&lists.days_text);
     lists.windows = list_begin(&lists.windows_text);
     for (size_t i = 0; i < count; i++) {
-        put_verdict(&lists, &verdicts[i]);
+        put_verdict(&lists, &verdicts[i], &digests[i]);
         put_days(&lists, &verdicts[i]);
         for (size_t nth = 0; nth < verdicts[i].window_count; nth++)
             put_window(&lists, &verdicts[i], nth);
@@ -208,7 +210,7 @@ static bool put_some(struct db_tx *tx, const struct verdict *verdicts, size_t co
     return db_do(tx, &sql_verdict_put,
                  DB_PARAMS(db_int(tx->farm_id),
                            db_text(list_end(&lists.verdicts, &lists.verdicts_text)),
-                           db_bytes(evidence->bytes, SHA256_SIZE), db_instant(judged_at)),
+                           db_instant(judged_at)),
                  err) &&
            db_do(tx, &sql_verdict_day_add,
                  DB_PARAMS(db_int(tx->farm_id), db_text(list_end(&lists.days, &lists.days_text))),
@@ -220,7 +222,7 @@ static bool put_some(struct db_tx *tx, const struct verdict *verdicts, size_t co
 }
 
 bool verdict_store_put(struct db_tx *tx, const struct verdict *verdicts, size_t count,
-                       day_number from, day_number to, const struct digest *evidence,
+                       day_number from, day_number to, const struct digest *digests,
                        instant judged_at, struct err *err)
 {
     if (count == 0)
@@ -230,7 +232,7 @@ bool verdict_store_put(struct db_tx *tx, const struct verdict *verdicts, size_t 
     for (size_t at = 0; at < count; at += VERDICTS_AT_ONCE) {
         size_t some = count - at < VERDICTS_AT_ONCE ? count - at : VERDICTS_AT_ONCE;
 
-        if (!put_some(tx, verdicts + at, some, evidence, judged_at, err))
+        if (!put_some(tx, verdicts + at, some, digests + at, judged_at, err))
             return err_wrap(err, "verdicts from that of %s on", verdicts[at].limit->key);
     }
 

@@ -10,11 +10,12 @@
 
 /*
  * Verdicts with their windows and the days on which something lay beyond the bound, in place of
- * those of the same clauses that lie in from..to or in their own periods. Three statements for
+ * those of the same clauses that lie in from..to or in their own periods. `digests` are of what
+ * each rests on. Three statements for
  * every few hundred of them, however many there are.
  */
 MUST_CHECK bool verdict_store_put(struct db_tx *tx, const struct verdict *verdicts, size_t count,
-                                  day_number from, day_number to, const struct digest *evidence,
+                                  day_number from, day_number to, const struct digest *digests,
                                   instant judged_at, struct err *err);
 
 #endif

@@ -127,7 +127,7 @@ static void a_correction_of_what_goes_in_reaches_the_verdict(void **state)
     farm_derives(farm);
     take(farm, "a.csv", "2026-05-04 10:00,25,8.263,ok,\n");
     month = month_kept(farm, "2026-05-01", NULL);
-    before = month.loaded.digest;
+    before = month.digests.items[0];
     ref.at = test_at("2026-05-04 10:00");
     assert_done(
         reading_correct(farm->db, farm->mem, &farm->open, &ref, &order, &farm->act, &done, &err),
@@ -141,7 +141,7 @@ static void a_correction_of_what_goes_in_reaches_the_verdict(void **state)
     assert_string_equal(standing_of(farm, "2026-05-01", "saturation"), "outside: below 60");
     assert_string_equal(standing_of(farm, "2026-05-01", "tank-oxygen"), "outside: below 5");
     month = month_kept(farm, "2026-05-01", NULL);
-    assert_memory_not_equal(&before, &month.loaded.digest, sizeof(before));
+    assert_memory_not_equal(&before, &month.digests.items[0], sizeof(before));
 }
 
 /* Outside by what was first read, and one person alone put another number there. */

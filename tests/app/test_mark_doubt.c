@@ -114,13 +114,13 @@ static void a_mark_changes_the_digest_of_the_evidence(void **state)
 
     samples_take(farm);
     month = month_kept(farm, "2026-05-01", NULL);
-    before = month.loaded.digest;
+    before = month.digests.items[0];
     (void)mark_set(farm, span_order("2026-05-01 00:00", "2026-05-02 00:00"));
     month = month_kept(farm, "2026-05-01", NULL);
-    assert_memory_equal(&before, &month.loaded.digest, sizeof(before));
+    assert_memory_equal(&before, &month.digests.items[0], sizeof(before));
     (void)mark_set(farm, span_order("2026-05-18 00:00", "2026-05-19 00:00"));
     month = month_kept(farm, "2026-05-01", NULL);
-    assert_memory_not_equal(&before, &month.loaded.digest, sizeof(before));
+    assert_memory_not_equal(&before, &month.digests.items[0], sizeof(before));
 }
 
 static void what_the_laboratory_told_comes_with_the_reading(void **state)

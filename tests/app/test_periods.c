@@ -175,6 +175,112 @@ static void only_clauses_whose_evidence_changed_are_judged_again(void **state)
                      1);
 }
 
+static const char digests[] =
+    "select string_agg(concat_ws(' ', clause, from_day, encode(evidence_sha256::bytea, 'hex')), "
+    "' ' order by clause, from_day) from verdict where farm_id = $1";
+
+/* A year of solids makes all of the outlet's record be read; oxygen reads its own month of it. */
+static void judging_a_clause_alone_stores_the_digest_that_judging_all_does(void **state)
+{
+    struct test_farm *farm = *state;
+    char *kept;
+
+    period_set(farm, "    period: year\n");
+    test_take(farm, "outlet-sheet", "outlet.csv",
+              "Time,Outlet\n2026-01-05 08:00,open\n2026-03-01 08:00,shut\n2026-03-02 08:00,open\n"
+              "2026-06-10 08:00,shut\n2026-06-11 08:00,open\n");
+    sample_take(farm, "S1", "2026-02-10", "20");
+    sample_take(farm, "S2", "2026-06-10", "20");
+    test_take(farm, "logger", "oxygen.csv",
+              WIDE "2026-06-02 12:00,,8,,\n2026-06-04 12:00,,8,odd,\n2026-06-05 12:00,,x,,\n");
+    waiting_check(farm);
+    month_kept(farm, "2026-06-01", NULL);
+
+    char *before = test_query(farm, digests);
+
+    test_take(farm, "logger", "late.csv", WIDE "2026-06-03 12:00,,7,,\n");
+    assert_int_equal(waiting_check(farm), 1);
+    kept = test_query(farm, digests);
+    assert_string_not_equal(kept, before);
+    month_kept(farm, "2026-06-01", NULL);
+    assert_string_equal(test_query(farm, digests), kept);
+    /* Oxygen alone had changed. */
+    assert_memory_equal(strstr(kept, "solids-mean"), strstr(before, "solids-mean"),
+                        strlen("solids-mean 2026-01-01 ") + 64);
+}
+
+/* Judged with each month, it is one finding; of the next year another one. */
+static void a_year_outside_is_one_finding_whichever_months_it_was_judged_with(void **state)
+{
+    struct test_farm *farm = *state;
+
+    period_set(farm, "    period: year\n");
+    sample_take(farm, "S1", "2025-02-10", "90");
+    sample_take(farm, "S2", "2025-06-10", "90");
+    sample_take(farm, "S3", "2026-03-10", "90");
+    sample_take(farm, "S4", "2026-05-20", "20");
+    waiting_check(farm);
+    month_kept(farm, "2025-02-01", NULL);
+    month_kept(farm, "2025-09-01", NULL);
+    month_kept(farm, "2026-04-01", NULL);
+    assert_string_equal(test_query(farm, findings), "2025-01-01 open\n2026-01-01 open");
+    assert_int_equal(test_number(farm, "select count(*) from finding_step s join finding f using "
+                                       "(farm_id, finding) where farm_id = $1 and f.subject = "
+                                       "'solids-mean'"),
+                     2);
+}
+
+/* The clause of a year with a last day, and what it says of a change within the year. */
+static void year_ends(struct test_farm *farm, const char *rule)
+{
+    period_set(farm, arena_printf(farm->mem, "    period: year\n%s", rule));
+
+    char *text = strstr(farm->text, "solids-mean");
+    char *head = arena_strndup(farm->mem, farm->text, (size_t)(text - farm->text));
+    struct farm_changes changes;
+
+    farm->text = arena_printf(farm->mem, "%s%s", head,
+                              test_swap(farm->mem, text,
+                                        "in force: {from: 2025-01-01}\n\n  - key: "
+                                        "oxygen",
+                                        "in force: {from: 2025-01-01, to: 2026-04-30}\n\n  - key: "
+                                        "oxygen"));
+    test_farm_load(farm, farm->text, &farm->act, &changes);
+    test_farm_confirm(farm);
+}
+
+static void a_year_that_its_clause_judges_in_full_is_kept_up_after_the_clause_ended(void **state)
+{
+    struct test_farm *farm = *state;
+
+    year_ends(farm, "    across a change: old\n");
+    sample_take(farm, "S1", "2026-02-10", "20");
+    sample_take(farm, "S2", "2026-04-10", "20");
+    waiting_check(farm);
+    assert_string_equal(test_query(farm, verdicts), "2026-01-01 2026-12-31 within t 20");
+    /* June is past its end, and of its year. */
+    sample_take(farm, "S3", "2026-06-10", "80");
+    assert_int_equal(waiting_check(farm), 1);
+    assert_string_equal(test_query(farm, verdicts), "2026-01-01 2026-12-31 outside t 40");
+    assert_string_equal(standing_of(farm, "2026-06-01", "solids-mean"), "so far outside: above 30");
+}
+
+static void a_year_whose_clause_ended_without_a_rule_belongs_to_the_months_before(void **state)
+{
+    struct test_farm *farm = *state;
+
+    year_ends(farm, "");
+    sample_take(farm, "S1", "2026-02-10", "20");
+    sample_take(farm, "S2", "2026-06-10", "80");
+    waiting_check(farm);
+    /* It runs no longer: nothing of the rest of the year can change it. */
+    assert_string_equal(test_query(farm, verdicts), "2026-01-01 2026-12-31 not assessable f");
+    assert_string_equal(standing_of(farm, "2026-04-01", "solids-mean"),
+                        "not assessable (the clause changed within the period, and it is not said "
+                        "which form counts)");
+    assert_string_equal(standing_of(farm, "2026-06-01", "solids-mean"), "");
+}
+
 /* A workbook is read back before it stands: what it shows is what was judged. */
 static void reports_show_longer_periods_and_windows(void **state)
 {
@@ -209,6 +315,10 @@ int main(void)
         FARM_TEST(last_samples_are_read_from_as_far_back_as_they_lie),
         FARM_TEST(periods_one_after_the_other_are_read_too),
         FARM_TEST(only_clauses_whose_evidence_changed_are_judged_again),
+        FARM_TEST(judging_a_clause_alone_stores_the_digest_that_judging_all_does),
+        FARM_TEST(a_year_outside_is_one_finding_whichever_months_it_was_judged_with),
+        FARM_TEST(a_year_that_its_clause_judges_in_full_is_kept_up_after_the_clause_ended),
+        FARM_TEST(a_year_whose_clause_ended_without_a_rule_belongs_to_the_months_before),
         cmocka_unit_test(reports_show_longer_periods_and_windows),
     };
 
