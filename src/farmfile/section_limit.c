@@ -225,7 +225,10 @@ static const struct field limit_fields[] = {
             "how a reading of a probe holds until the next one"),
      .words = standing_rule_words},
     {MAY_BE("flow", name_place, flow, "the station and parameter of the flow"),
-     .inside = &name_place_table},
+     .inside = &name_place_table,
+     .note = "Where `derived` works it out at that station, only what is worked out counts as the "
+             "water, and no reading stored there beside it: give one of them another parameter to "
+             "choose the other."},
     {MAY_BE("load water", value_choice, limit.load_water, "which water a load is made with"),
      .words = load_water_words, .note = "Left out: the day's."},
     {MAY_BE("load factor", limit_part_factor, limit.load_factor,

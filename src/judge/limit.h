@@ -234,7 +234,8 @@ struct limit_place {
 
 /*
  * Where the water of a load is measured: any series of that station and parameter, of whatever
- * kind and method, for those of the clause are about the concentration.
+ * kind and method, for those of the clause are about the concentration. Where the farm works it out
+ * there (`derived:`), only what is worked out counts.
  */
 struct limit_flow {
     const char *station;

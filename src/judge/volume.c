@@ -62,14 +62,27 @@ static void add_series(const struct judgement *judgement, const struct evidence_
         LIST_ADD(judgement->mem, water, (struct water_reading){.reading = beyond});
 }
 
-static bool series_counts(const struct judgement *judgement, const struct evidence_series *series,
-                          const struct water *water)
+static bool is_water(const struct judgement *judgement, const struct evidence_series *series,
+                     const struct water *water)
 {
     if (judgement->limit->daily == DAILY_TOTAL)
         return gather_series_at(judgement->limit, water->place, series);
 
     return str_equal(series->station, water->place->station) &&
            str_equal(series->parameter, water->parameter);
+}
+
+/* What is worked out from other readings is never added to what was read at the same place. */
+static bool is_worked_out(const struct judgement *judgement, const struct water *water)
+{
+    const struct evidence *evidence = judgement->evidence;
+
+    for (size_t i = 0; i < evidence->series_count; i++)
+        if (evidence->series[i].kind == KIND_DERIVED &&
+            is_water(judgement, &evidence->series[i], water))
+            return true;
+
+    return false;
 }
 
 struct water volume_readings(const struct judgement *judgement, const struct limit_place *place,
@@ -79,11 +92,12 @@ struct water volume_readings(const struct judgement *judgement, const struct lim
     struct water water = {.place = place,
                           .parameter = parameter,
                           .known = parameter_find(evidence->parameters, parameter)};
+    bool derived = is_worked_out(judgement, &water);
 
     for (size_t i = 0; i < evidence->series_count; i++) {
         const struct evidence_series *series = &evidence->series[i];
 
-        if (series_counts(judgement, series, &water))
+        if (is_water(judgement, series, &water) && (series->kind == KIND_DERIVED) == derived)
             add_series(judgement, series, with_doubt, &water);
     }
     if (water.count > 0)

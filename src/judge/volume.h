@@ -12,7 +12,8 @@
  * Which readings: of a limit on totals those of the series that its clause accepts, by kind,
  * method and position as any other reading. Of the flow of a load, and of what tells whether
  * anything was discharged, every series of that station and parameter: the clause's kinds and
- * methods are about the concentration.
+ * methods are about the concentration. Water is of one kind: where the farm works it out
+ * (`derived:`) only that counts, and readings stored at the same station and parameter do not.
  *
  * Days between which a meter was not read have no volume each, unless sharing is allowed; what
  * they have together is told at the first of them (together_m3), for a sum over the period.

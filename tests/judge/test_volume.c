@@ -50,6 +50,40 @@ static void the_printed_month_of_flows_and_bod(void **state)
                  "averages");
 }
 
+/* 10 L/s read by a meter and 12 worked out from a weir are not 22, nor something in between. */
+static void water_read_and_worked_out_at_one_place_is_not_counted_twice(void **state)
+{
+    static const struct {
+        unsigned kind;
+        const char *flow;
+        unsigned kind_beside; /* 0: none */
+        const char *load;     /* kg/day of 1 mg/L */
+        const char *reason;
+    } rows[] = {
+        {KIND_PROBE, "3/00:00:10", 0, "0.864", "read"},
+        {KIND_DERIVED, "3/00:00:12", 0, "1.0368", "worked out"},
+        {KIND_PROBE, "3/00:00:10", KIND_DERIVED, "1.0368", "worked out beside it"},
+        {KIND_DERIVED, "3/00:00:12", KIND_PROBE, "1.0368", "in either order"},
+    };
+    struct given *given = *state;
+
+    load_in_pounds(given);
+    given->limit.unit = "kg/day";
+    given->limit.load_factor = NULL;
+    for (size_t i = 0; i < ARRAY_LEN(rows); i++) {
+        given_again(given);
+        given_readings(given, given_series(given, "outfall", "bod5", KIND_GRAB), "3:1", "mg/L");
+        given_readings(given, given_series(given, "outfall", "flow", rows[i].kind), rows[i].flow,
+                       "L/s");
+        if (rows[i].kind_beside)
+            given_readings(given, given_series(given, "outfall", "flow", rows[i].kind_beside),
+                           rows[i].kind_beside == KIND_DERIVED ? "3/00:00:12" : "3/12:00:10",
+                           "L/s");
+        assert_string_equal(given_assert(given, "within", rows[i].reason).figure_text,
+                            rows[i].load);
+    }
+}
+
 /* Exact by the units, one US pound a day of 0.19 MGD and 22 mg/L is 34.88 and not 34.86. */
 static void the_factor_is_the_licences_or_exact(void **state)
 {
@@ -528,6 +562,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         CASE(the_printed_month_of_flows_and_bod),
+        CASE(water_read_and_worked_out_at_one_place_is_not_counted_twice),
         CASE(the_factor_is_the_licences_or_exact),
         CASE(loads_in_kilograms_are_exact),
         CASE(the_sum_and_mean_of_a_table_of_loads),
