@@ -23,6 +23,7 @@ enum {
     START_LOCK_S = 180, /* somebody makes, starts or stops it */
     USERS_LOCK_S = 10,  /* nobody should be in the way */
     LEAVE_LOCK_S = 60,
+    GONE_S = 15,   /* one that says it is ready and can't be reached */
     READY_S = 600, /* replaying after a crash may take minutes on a slow disk */
 };
 
@@ -133,12 +134,29 @@ static void watch_close(const int *watch)
         close(*watch);
 }
 
+/* It runs, says that it is ready and can't be reached: somebody removed its socket. */
+static bool is_out_of_reach(struct cluster *cluster, const struct server *server, struct err *err)
+{
+    err_set(err, ERR_UNAVAILABLE,
+            "the database in %s runs (process %d) and can't be reached: its socket in %s does not "
+            "answer",
+            cluster->paths.data, (int)server->pid,
+            server->socket_folder ? server->socket_folder : "its folder");
+
+    return err_hint(err,
+                    "Files of it may have been deleted. Nothing stored is lost: stop it with "
+                    "'kill -INT %d' and try again.",
+                    (int)server->pid);
+}
+
 /* Use the server that runs, or start it; wait until it takes connections. start.lock is ours. */
 static bool bring_up(struct cluster *cluster, const char *programs, struct err *err)
 {
     CLEANUP(arena_free) struct arena *mem = arena_new();
     CLEANUP(watch_close) int watch = -1;
     struct pause pause = pause_begin(READY_S);
+    struct pause gone = {0};
+    bool seen_ready = false;
     bool started = false;
 
     do {
@@ -151,6 +169,11 @@ static bool bring_up(struct cluster *cluster, const char *programs, struct err *
             cluster->conninfo = conninfo_for(cluster->mem, server.socket_folder);
             return true;
         }
+        if (server.state == SERVER_READY && !seen_ready)
+            gone = pause_begin(GONE_S);
+        else if (server.state == SERVER_READY && !pause_once(&gone))
+            return is_out_of_reach(cluster, &server, err);
+        seen_ready = server.state == SERVER_READY;
         if (server.state != SERVER_NONE || (started && !server_ended(watch)))
             continue;
         if (started)

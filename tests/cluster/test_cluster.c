@@ -3,7 +3,11 @@
  * of any of them leaves. Expected behaviour of PostgreSQL: its manual, chapters 19.3 (starting),
  * 19.5 (shutting down) and 20.10 (peer authentication).
  */
+#include <time.h>
+
 #include "cluster/place.h"
+#include "cluster/server.h"
+#include "cluster/socket.h"
 
 enum { TOGETHER_TIMES = 30, DURING_STOP_TIMES = 15 };
 
@@ -224,6 +228,36 @@ static void a_server_that_does_not_come_up_says_why(void **state)
                      0);
 }
 
+static void a_server_whose_socket_somebody_deleted_is_told_and_not_waited_for(void **state)
+{
+    struct other user = other_holds(made);
+    struct cluster *cluster = NULL;
+    struct err err = ERR_INIT;
+
+    (void)state;
+    other_is_ready(&user);
+
+    pid_t server = server_pid(made);
+    struct server found = server_look(mem, at(made, "postgres"));
+    time_t began = time(NULL);
+
+    assert_int_equal(unlink(arena_printf(mem, "%s/" SOCKET_NAME, found.socket_folder)), 0);
+    assert_false(cluster_hold(made, false, &cluster, &err));
+    assert_in_range(time(NULL) - began, 10, 60);
+    assert_int_equal(err.code, ERR_UNAVAILABLE);
+    assert_non_null(strstr(err.text, "can't be reached"));
+    assert_non_null(strstr(err.hint, arena_printf(mem, "kill -INT %d", (int)server)));
+    /* What the hint says helps. */
+    kill(server, SIGINT);
+    for (int i = 0; i < 3000 && server_look(mem, at(made, "postgres")).state != SERVER_NONE; i++)
+        usleep(10000);
+    other_leaves(&user);
+    other_ended(&user);
+    cluster = must_hold(made);
+    assert_string_equal(ask(cluster, "select 4"), "4");
+    cluster_leave(&cluster);
+}
+
 static void root_and_the_account_share_one_server(void **state)
 {
     (void)state;
@@ -268,6 +302,7 @@ int main(void)
         ROW(a_start_during_a_stop_gets_a_working_server),
         ROW(an_old_pid_file_that_names_somebody_else_is_no_hindrance),
         ROW(a_server_that_does_not_come_up_says_why),
+        ROW(a_server_whose_socket_somebody_deleted_is_told_and_not_waited_for),
         ROW(root_and_the_account_share_one_server),
 #undef ROW
     };
