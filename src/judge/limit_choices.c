@@ -384,27 +384,57 @@ static const char *force(struct arena *mem, const struct limit *limit)
     return arena_printf(mem, "in force from %s to %s", from, day_text(mem, limit->in_force_to));
 }
 
+/* In which lists beside that of all. */
+enum { MORE = 1 /* limit_more_words() */, BESIDE = 2 /* limit_beside_words() */ };
+
 static const struct {
     choice_words *words;
-    bool more; /* one of limit_more_words() */
+    unsigned lists;
 } choices[] = {
-    {subject, false},         {kinds, false},      {methods, false},        {instruments, false},
-    {takers, false},          {accredited, false}, {cause, false},          {replicates, true},
-    {side_by_side, true},     {discharge, false},  {added, false},          {against, true},
-    {other_readings, false},  {hours, false},      {tide, false},           {season, false},
-    {condition, false},       {day_start, false},  {spans, true},           {periods, true},
-    {water, false},           {load_water, true},  {factor, false},         {stands, false},
-    {between_readings, true}, {less_thans, false}, {more_less_thans, true}, {greater_thans, false},
-    {as_written, true},       {rounding, false},   {least_samples, false},  {least_coverage, false},
-    {change, false},          {force, false},
+    {subject, 0},
+    {kinds, 0},
+    {methods, 0},
+    {instruments, BESIDE},
+    {takers, BESIDE},
+    {accredited, BESIDE},
+    {cause, BESIDE},
+    {replicates, MORE | BESIDE},
+    {side_by_side, MORE | BESIDE},
+    {discharge, 0},
+    {added, BESIDE},
+    {against, MORE | BESIDE},
+    {other_readings, BESIDE},
+    {hours, BESIDE},
+    {tide, BESIDE},
+    {season, BESIDE},
+    {condition, BESIDE},
+    {day_start, 0},
+    {spans, MORE | BESIDE},
+    {periods, MORE | BESIDE},
+    {water, 0},
+    {load_water, MORE | BESIDE},
+    {factor, 0},
+    {stands, BESIDE},
+    {between_readings, MORE | BESIDE},
+    {less_thans, 0},
+    {more_less_thans, MORE | BESIDE},
+    {greater_thans, 0},
+    {as_written, MORE | BESIDE},
+    {rounding, 0},
+    {least_samples, 0},
+    {least_coverage, 0},
+    {change, BESIDE},
+    {force, 0},
 };
 
-static char *join_choices(struct arena *mem, const struct limit *limit, bool only_more)
+/* Those of a list; 0: all. */
+static char *join_choices(struct arena *mem, const struct limit *limit, unsigned list)
 {
     struct buf text = buf_new(mem);
 
     for (size_t i = 0; i < ARRAY_LEN(choices); i++) {
-        const char *words = !only_more || choices[i].more ? choices[i].words(mem, limit) : "";
+        bool is_of = list == 0 || (choices[i].lists & list) != 0;
+        const char *words = is_of ? choices[i].words(mem, limit) : "";
 
         if (*words)
             buf_addf(&text, "%s%s", text.len ? ", " : "", words);
@@ -415,10 +445,15 @@ static char *join_choices(struct arena *mem, const struct limit *limit, bool onl
 
 char *limit_choices_words(struct arena *mem, const struct limit *limit)
 {
-    return join_choices(mem, limit, false);
+    return join_choices(mem, limit, 0);
 }
 
 char *limit_more_words(struct arena *mem, const struct limit *limit)
 {
-    return join_choices(mem, limit, true);
+    return join_choices(mem, limit, MORE);
+}
+
+char *limit_beside_words(struct arena *mem, const struct limit *limit)
+{
+    return join_choices(mem, limit, BESIDE);
 }

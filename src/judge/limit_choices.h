@@ -19,4 +19,11 @@ char *limit_choices_words(struct arena *mem, const struct limit *limit);
  */
 char *limit_more_words(struct arena *mem, const struct limit *limit);
 
+/*
+ * Those of them that stand beside a table with a place for each common one: subject, kinds and
+ * methods, discharge, days, water and its factor, less- and greater-thans, rounding, least data and
+ * dates. "" where there is none.
+ */
+char *limit_beside_words(struct arena *mem, const struct limit *limit);
+
 #endif

@@ -55,9 +55,14 @@ static const char *statistic_words(struct month_book *book, const struct limit *
 
 static const char *applies_words(struct month_book *book, const struct limit *limit)
 {
-    (void)book;
+    bool at_times = limit->hours.set || limit->tide.of != TIDE_NONE || limit->season.set ||
+                    limit->applies_while.other.station;
 
-    return limit->only_while_discharging ? "only while discharging" : "always";
+    (void)book;
+    if (limit->only_while_discharging)
+        return at_times ? "only while discharging, at the times above" : "only while discharging";
+
+    return at_times ? "at the times above" : "always";
 }
 
 static const char *samples_words(struct month_book *book, const struct limit *limit)
@@ -73,13 +78,12 @@ static const char *coverage_words(struct month_book *book, const struct limit *l
     if (limit->least_coverage.coefficient == 0)
         return "none asked";
 
-    return arena_printf(book->mem, "%s %%, a reading stands %d s",
-                        decimal_text(book->mem, limit->least_coverage), limit->reading_stands_s);
+    return arena_printf(book->mem, "%s %%", decimal_text(book->mem, limit->least_coverage));
 }
 
 static const char *load_words(struct month_book *book, const struct limit *limit)
 {
-    if (limit->daily != DAILY_LOAD)
+    if (!limit->flow.station)
         return "no load";
     if (!limit->load_factor)
         return arena_printf(book->mem, "by %s at %s, exact by the units",
@@ -96,7 +100,11 @@ static const char *gap_words(struct month_book *book, const struct limit *limit)
 {
     (void)book;
 
-    return limit->daily == DAILY_LOAD ? load_gap_words[limit->load_gap] : "no load";
+    if (limit->daily != DAILY_LOAD)
+        return "no load";
+
+    return limit->load_water == LOAD_MEAN_TIMES_VOLUME ? "the mean stands for all of the water"
+                                                       : load_gap_words[limit->load_gap];
 }
 
 static const char *force_words(struct month_book *book, const struct limit *limit)

@@ -5,6 +5,7 @@
 #include "base/buf.h"
 #include "base/str.h"
 #include "judge/limit.h"
+#include "judge/limit_choices.h"
 #include "report/month_inside.h"
 
 enum { DECIMALS_MOST = 6, LIMITS_A_PAGE = 2 };
@@ -290,6 +291,17 @@ static void write_figures(struct pairs *pairs, struct month_limit *limit,
                                 limit->verdict->reason));
 }
 
+/* Choices that few limits make and that have no cell of their own. */
+static void write_choices_beside(struct table *table, struct month_book *book,
+                                 const struct limit *limit)
+{
+    const char *words = limit_beside_words(book->mem, limit);
+
+    if (*words)
+        table_line(table, STYLE_PLAIN,
+                   arena_printf(book->mem, "%s: %s", month_text(book, "limits.beside"), words));
+}
+
 static void write_limit(struct pairs *pairs, struct month_limit *limit)
 {
     struct month_book *book = pairs->book;
@@ -305,6 +317,7 @@ static void write_limit(struct pairs *pairs, struct month_limit *limit)
     table_line(&pairs->table, STYLE_PLAIN,
                arena_printf(book->mem, "%s: %s", month_text(book, "limits.ours"),
                             limit_words(book->mem, of)));
+    write_choices_beside(&pairs->table, book, of);
     for (size_t i = 0; i < month_choice_count; i++)
         pair_text(pairs, month_choices[i].label, month_choices[i].words(book, of));
     pair_left(pairs);

@@ -17,6 +17,7 @@ static void a_plain_limit_says_little(void **state)
                         "suspended-solids at outlet, grab, only while discharging, not rounded, in "
                         "force from 2026-01-01");
     assert_string_equal(limit_more_words(mem, &limit), "");
+    assert_string_equal(limit_beside_words(mem, &limit), "");
 }
 
 static void what_few_limits_say_is_said(void **state)
@@ -65,6 +66,15 @@ static void what_few_limits_say_is_said(void **state)
         "at most 1 day old, weeks from Sunday, across two months: by its days, less-thans: stated, "
         "2.5, between the limits: at detection, nothing but less-thans: less than the largest, "
         "rounded half even to 2 figures, in force from 2026-01-01 to 2026-12-31");
+    assert_string_equal(
+        limit_beside_words(mem, &limit),
+        "taken by Ida or Kim, only by a laboratory accredited for it, without samples that look "
+        "for a cause, replicates averaged first, difference against intake, paired: by residence "
+        "time of 6 hours within 90 minutes, hours 22:00 to 06:30, from 1 hour before to 3 hours "
+        "after low water by the table harbour, each year from 05-01 to 09-30, while rain at gauge "
+        "is above 10 mm, by a reading at most 1 day old, weeks from Sunday, across two months: by "
+        "its days, between the limits: at detection, nothing but less-thans: less than the "
+        "largest");
     assert_null(strstr(limit_more_words(mem, &limit), "oxygen at"));
     assert_null(strstr(limit_more_words(mem, &limit), "hours 22:00"));
     assert_non_null(strstr(limit_more_words(mem, &limit), "weeks from Sunday"));

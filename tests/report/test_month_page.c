@@ -257,6 +257,28 @@ static void readings_of_a_probe_outside_in_a_run_are_one_row(void **state)
                         "from 6.5 to 9.0; 2 readings in 2 runs, the worst at 2026-04-08 08:00");
 }
 
+/* What few limits say has no cell of its own, and stands all the same on the page of limits. */
+static void choices_that_few_limits_make_are_on_the_page_of_limits(void **state)
+{
+    struct limit *limit = &in->limits[0];
+
+    (void)state;
+    limit->without_looking_for_cause = true;
+    limit->season.set = true;
+    limit->season.from = 401;
+    limit->season.to = 930;
+    limit->single_less_than = SINGLE_WITHIN;
+    invented_judge(in);
+
+    struct cell_list cells = write_month(path);
+
+    expect_text(&cells, "Limits",
+                "With it goes: without samples that look for a cause, each year from 04-01 to "
+                "09-30, less-thans alone:");
+    expect_text(&cells, "Limits", "only while discharging, at the times above");
+    expect_text(&cells, "Limits", "With it goes: a reading stands 1 hour");
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -270,6 +292,7 @@ int main(void)
         CASE(a_volume_is_shown_to_a_tenth_but_never_onto_its_bound),
         CASE(what_was_outside_has_its_unit_and_the_digits_compared),
         CASE(readings_of_a_probe_outside_in_a_run_are_one_row),
+        CASE(choices_that_few_limits_make_are_on_the_page_of_limits),
     };
 
     return cmocka_run_group_tests_name("report/month_page", tests, NULL, NULL);
