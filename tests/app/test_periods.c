@@ -86,6 +86,48 @@ static void a_late_reading_reaches_into_the_month_after(void **state)
     assert_int_equal(test_number(farm, waiting), 1);
 }
 
+static const char solids_weekly[] = "  - key: solids-weekly\n"
+                                    "    name: Solids, weekly mean\n"
+                                    "    licence: permit\n"
+                                    "    clause: Row 4\n"
+                                    "    wording: The weekly mean of solids shall not exceed 30.\n"
+                                    "    station: outlet\n"
+                                    "    parameter: suspended-solids\n"
+                                    "    unit: mg/L\n"
+                                    "    samples: grab\n"
+                                    "    only while discharging: yes\n"
+                                    "    each day: every reading\n"
+                                    "    statistic: mean\n"
+                                    "    period: week\n"
+                                    "    week starts: Monday\n"
+                                    "    across months: by its days\n"
+                                    "    not above: 30\n"
+                                    "    less-thans: half\n"
+                                    "    rounding: none\n"
+                                    "    in force: {from: 2025-01-01}\n\n";
+
+static void no_window_of_a_clause_that_nobody_confirmed_is_kept_as_within(void **state)
+{
+    static const char kept[] =
+        "select string_agg(concat_ws(' ', first_day, standing, compared), ', ' order by nth) "
+        "filter (where figure is not null) from verdict_window where farm_id = $1 and clause = "
+        "'solids-weekly'";
+    struct test_farm *farm = *state;
+    struct farm_changes changes;
+
+    farm->text = test_swap(farm->mem, farm->text, "  - key: oxygen-floor\n",
+                           arena_printf(farm->mem, "%s  - key: oxygen-floor\n", solids_weekly));
+    test_farm_load(farm, farm->text, &farm->act, &changes);
+    sample_take(farm, "S1", "2026-05-06", "20");
+    sample_take(farm, "S2", "2026-05-13", "60");
+    month_kept(farm, "2026-05-01", NULL);
+    assert_string_equal(test_query(farm, kept),
+                        "2026-05-04 not assessable 20, 2026-05-11 outside 60");
+    test_farm_confirm(farm);
+    month_kept(farm, "2026-05-01", NULL);
+    assert_string_equal(test_query(farm, kept), "2026-05-04 within 20, 2026-05-11 outside 60");
+}
+
 static void a_quarter_is_judged_with_each_of_its_months(void **state)
 {
     struct test_farm *farm = *state;
@@ -311,6 +353,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         FARM_TEST(a_late_reading_reaches_into_the_month_after),
+        FARM_TEST(no_window_of_a_clause_that_nobody_confirmed_is_kept_as_within),
         FARM_TEST(a_quarter_is_judged_with_each_of_its_months),
         FARM_TEST(last_samples_are_read_from_as_far_back_as_they_lie),
         FARM_TEST(periods_one_after_the_other_are_read_too),
