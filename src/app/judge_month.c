@@ -309,6 +309,55 @@ bool month_look(struct db *db, struct arena *mem, const struct open_farm *farm, 
            month_judge(&tx, mem, farm, first, now, false, out, err);
 }
 
+/* The forms of the clause alone, in full; `out` is left without verdicts where there is none. */
+static bool clause_judge_alone(struct db_tx *tx, struct arena *mem, const struct open_farm *farm,
+                               day_number first, const char *key, instant now,
+                               struct judged_month *out, struct err *err)
+{
+    struct clause_limits all = {0};
+    struct clause_limits limits = {0};
+
+    *out = (struct judged_month){
+        .from = month_first(first), .to = month_next(first) - 1, .partly = true};
+    if (!clauses_limits(tx, mem, farm->farm, &all, err))
+        return false;
+    for (size_t i = 0; i < all.count; i++)
+        if (str_equal(all.items[i].limit.key, key))
+            LIST_ADD(mem, &limits, all.items[i]);
+    if (limits.count == 0)
+        return true;
+    if (!evidence_load_for_limits(tx, mem, farm, &limits, out->from, out->to, now, &out->loaded,
+                                  err))
+        return false;
+    clauses_judge(&(struct judging){.mem = mem, .farm = farm, .month = out}, &limits);
+
+    return true;
+}
+
+static bool has_interval(const struct farm *farm, const char *key)
+{
+    for (size_t i = 0; i < farm->intervals.count; i++)
+        if (str_equal(farm->intervals.items[i].interval.key, key))
+            return true;
+
+    return false;
+}
+
+bool month_look_at(struct db *db, struct arena *mem, const struct open_farm *farm, day_number first,
+                   const char *key, instant now, struct judged_month *out, struct err *err)
+{
+    CLEANUP(db_tx_end) struct db_tx tx = {0};
+    bool of_interval = has_interval(farm->farm, key);
+
+    if (!db_tx_begin(db, farm->farm_id, &tx, err) ||
+        !clause_judge_alone(&tx, mem, farm, first, key, now, out, err))
+        return false;
+    if (out->verdicts.count > 0 && !of_interval)
+        return true;
+
+    return month_judge_as(&tx, mem, farm, first, now, false, out->verdicts.count > 0, out, err);
+}
+
 /* Add a window's ticket to "{a,b". */
 static void ticket_add(struct buf *text, const struct window_row *window)
 {

@@ -46,7 +46,7 @@ struct judged_month {
     struct month_verdicts verdicts;
     struct month_digests digests;
     struct month_intervals intervals;
-    bool partly; /* only the clauses whose evidence changed, and no intervals */
+    bool partly; /* only some clauses, and no intervals */
 };
 
 /* Work it out; stores nothing. `first` is the month's first day. `as_first_stored`: load_evidence.h
@@ -59,6 +59,15 @@ MUST_CHECK bool month_judge(struct db_tx *tx, struct arena *mem, const struct op
 MUST_CHECK bool month_look(struct db *db, struct arena *mem, const struct open_farm *farm,
                            day_number first, instant now, struct judged_month *out,
                            struct err *err);
+
+/*
+ * The same for the clause of that key alone, which reads its own series and no more. Where no such
+ * clause is in force in the month, or an interval has the key, it is the whole month; the verdicts
+ * then list every reading only if one of them has the key.
+ */
+MUST_CHECK bool month_look_at(struct db *db, struct arena *mem, const struct open_farm *farm,
+                              day_number first, const char *key, instant now,
+                              struct judged_month *out, struct err *err);
 
 /*
  * Work it out and keep it: verdicts and lapses in place of older ones, new findings, and the

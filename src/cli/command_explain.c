@@ -145,6 +145,16 @@ static bool has_key(const struct cli *cli)
            (cli->word_count == 1 && !month_parse(cli->words[0], &month, &ignored));
 }
 
+/* The whole month, or what one clause needs. */
+static bool look(struct cli *cli, const char *key, day_number first, struct judged_month *month,
+                 struct err *err)
+{
+    if (!key)
+        return month_look(cli->db, cli->mem, &cli->farm, first, cli->now, month, err);
+
+    return month_look_at(cli->db, cli->mem, &cli->farm, first, key, cli->now, month, err);
+}
+
 bool command_explain(struct cli *cli, struct err *err)
 {
     struct judged_month month = {0};
@@ -154,8 +164,7 @@ bool command_explain(struct cli *cli, struct err *err)
     struct telling telling = {.cli = cli, .key = keyed ? cli->words[0] : NULL, .json = &json};
     day_number first = DAY_NONE;
 
-    if (!month_asked(cli, keyed, &first, err) ||
-        !month_look(cli->db, cli->mem, &cli->farm, first, cli->now, &month, err) ||
+    if (!month_asked(cli, keyed, &first, err) || !look(cli, telling.key, first, &month, err) ||
         !receipts_look(cli->db, cli->mem, &cli->farm, &telling.receipts, err))
         return false;
     tell_all(&telling, &month);

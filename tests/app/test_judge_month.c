@@ -112,6 +112,54 @@ static void judging_takes_the_windows_of_its_month_away(void **state)
     assert_int_equal(months, 0);
 }
 
+/* What a month holds of a clause, looked at alone or (key NULL) among all of them. */
+static struct judged_month looked_at(struct test_farm *farm, const char *key)
+{
+    struct judged_month month;
+    struct err err = ERR_INIT;
+
+    if (key)
+        assert_done(month_look_at(farm->db, farm->mem, &farm->open, day_of("2026-05-01"), key,
+                                  farm->act.at, &month, &err),
+                    &err);
+    else
+        assert_done(month_look(farm->db, farm->mem, &farm->open, day_of("2026-05-01"), farm->act.at,
+                               &month, &err),
+                    &err);
+
+    return month;
+}
+
+static void a_clause_looked_at_alone_reads_its_own_series_and_says_the_same(void **state)
+{
+    struct test_farm *farm = *state;
+    size_t found = 0;
+
+    may_take(farm);
+
+    struct judged_month all = looked_at(farm, NULL);
+
+    for (size_t i = 0; i < all.verdicts.count; i++) {
+        const struct verdict *among = &all.verdicts.items[i];
+        struct judged_month alone = looked_at(farm, among->limit->key);
+
+        for (size_t j = 0; j < alone.verdicts.count; j++) {
+            const struct verdict *verdict = &alone.verdicts.items[j];
+
+            assert_string_equal(verdict->limit->key, among->limit->key);
+            if (verdict->from != among->from)
+                continue;
+            found++;
+            assert_string_equal(verdict->words, among->words);
+            assert_int_equal(verdict->item_count, among->item_count);
+        }
+    }
+    assert_int_equal(found, all.verdicts.count);
+    assert_int_equal(all.loaded.evidence.series_count, 2); /* solids and oxygen */
+    assert_int_equal(looked_at(farm, "oxygen-floor").loaded.evidence.series_count, 1);
+    assert_int_equal(looked_at(farm, "oxygen-flour").verdicts.count, all.verdicts.count);
+}
+
 static void nothing_is_judged_where_nothing_is_stored(void **state)
 {
     struct test_farm *farm = *state;
@@ -253,9 +301,8 @@ static void a_missed_sample_says_which_result_was_lacking(void **state)
 static void a_reason_is_for_something_that_is_missing(void **state)
 {
     struct test_farm *farm = *state;
-    struct no_sample later = {.day = day_of("2099-06-18"),
-                              .reason = NO_SAMPLE_LOST,
-                              .explanation = "it will break"};
+    struct no_sample later = {
+        .day = day_of("2099-06-18"), .reason = NO_SAMPLE_LOST, .explanation = "it will break"};
     struct err err = ERR_INIT;
 
     test_take(farm, "laboratory", "june.csv",
@@ -367,6 +414,7 @@ int main(void)
         FARM_TEST(a_month_without_discharge_has_nothing_due),
         FARM_TEST(a_running_month_is_judged_so_far),
         cmocka_unit_test(samples_count_by_their_purpose),
+        FARM_TEST(a_clause_looked_at_alone_reads_its_own_series_and_says_the_same),
     };
 
     return cmocka_run_group_tests_name("app/judge_month", tests, test_farms_setup,
