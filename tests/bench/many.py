@@ -1,7 +1,8 @@
-"""A farm of 64 series for the bench: its farm file, and a month of readings every 10 minutes.
+"""A farm of 64 series for the bench: its clauses, its farm file, and months of readings every
+10 minutes.
 
     many.py farm KEY CLAUSES_A_SERIES     the farm file: 0 is 60 clauses over all series
-    many.py readings STATION              one logger's file, 8 measures a row
+    many.py readings STATION MONTH        one logger's file, 8 measures a row
     many.py stations                      their keys, one a line
 
 INVENTED: the farm, its people, its authority, its licence and every number in it.
@@ -9,6 +10,7 @@ INVENTED: the farm, its people, its authority, its licence and every number in i
 import datetime
 import random
 import sys
+import typing
 
 STATIONS = [f"pond-{number}" for number in range(1, 9)]
 
@@ -23,7 +25,6 @@ MEASURES = [
     ("Chlorophyll", "chlorophyll", "ug/L", 8, 4, 2),
     ("Flow", "flow", "L/s", 18, 4, 1),
 ]
-FIRST = datetime.datetime(2026, 3, 1)
 ROWS = 31 * 144
 
 HEAD = """farm:
@@ -61,49 +62,117 @@ SOURCE = """  - key: {station}
     instrument: logger of {station}
 """
 
-# statistic, its settings, what is made of each day, period; pH is never averaged
+
+class Shape(typing.NamedTuple):
+    """What a clause asks. The bounds are so many moves above what is typical, or of a count, a
+    share or a time its own numbers; `tight` is passed a little by readings that keep to their
+    range, `loose` is not. pH is not averaged."""
+    statistic: str
+    daily: str
+    period: str
+    loose: float
+    tight: float
+    settings: tuple = ()
+    of_beyond: bool = False
+    averages: bool = False
+
+
+def counts(share):
+    return ("counts above: {beyond[%s]}" % share,)
+
+
+STANDS = ("reading stands: 20 minutes", "between readings: to the next")
 SHAPES = [
-    ("value", "", "every reading", "each sample"),
-    ("maximum", "", "every reading", "month"),
-    ("minimum", "", "every reading", "month"),
-    ("median", "", "every reading", "month"),
-    ("value", "", "highest", "day"),
-    ("value", "", "lowest", "day"),
-    ("mean", "", "every reading", "month"),
-    ("geometric mean", "", "every reading", "month"),
-    ("value", "", "mean", "day"),
-    ("mean", "", "mean", "month"),
-    ("maximum", "", "mean", "month"),
-    ("median", "", "highest", "month"),
+    Shape("value", "every reading", "each sample", 1.2, 0.999),
+    Shape("maximum", "every reading", "month", 1.2, 0.9),
+    Shape("minimum", "every reading", "month", 0.5, -1.1),
+    Shape("median", "every reading", "month", 0.5, -0.3),
+    Shape("value", "highest", "day", 1.2, 0.98),
+    Shape("value", "lowest", "day", 0.0, -0.99),
+    Shape("percentile", "every reading", "month", 1.1, 0.3,
+          ("percentile: {percent}", "by the rule of: Hazen")),
+    Shape("maximum", "every reading", "week", 1.2, 0.9,
+          ("week starts: Monday", "across months: by its days")),
+    Shape("count beyond", "every reading", "month", 900, 100, counts(0), True),
+    Shape("share beyond", "every reading", "month", 20, 2, counts(0), True),
+    Shape("time outside", "every reading", "month", 150, 20,
+          counts(0) + ("time in: hours",) + STANDS, True),
+    Shape("longest time outside", "every reading", "month", 600, 10,
+          counts(0) + ("time in: minutes",) + STANDS, True),
+    Shape("greatest change", "every reading", "month", 2.5, 1.5,
+          ("change within: 1 hour", "direction: either way")),
+    Shape("median", "highest", "last samples", 1.2, 0.9, ("last samples: 10",)),
+    Shape("mean", "every reading", "month", 0.5, -0.3, (), False, True),
+    Shape("geometric mean", "every reading", "month", 0.5, -0.3, (), False, True),
+    Shape("value", "mean", "day", 0.5, -0.1, (), False, True),
+    Shape("mean", "mean", "month", 0.5, -0.3, (), False, True),
+    Shape("maximum", "mean", "month", 0.5, -0.2, (), False, True),
+    Shape("mean", "mean", "running days", 0.5, -0.1, ("running days: 7",), False, True),
+    Shape("log-normal percentile", "every reading", "month", 1.5, 0.2,
+          ("z: 1.282", "deviation: sample"), False, True),
+    Shape("mean", "mean", "last samples", 0.5, -0.1, ("last samples: 10",), False, True),
 ]
-UNAVERAGED = 6
+PERCENTS = (90, 95, 80)
+BEYOND = (0.8, 0.9, 0.7)
+EVERY_TIGHT = 13
+
+
+class Clause(typing.NamedTuple):
+    number: int
+    station: str
+    parameter: str
+    unit: str
+    statistic: str
+    daily: str
+    period: str
+    settings: tuple
+    bound: str
+    decimals: int
+    beyond: str  # what a count, a share or a time counts above
+    percent: int
 
 
 def clause(number, station, measure, shape):
+    """Percents and what is counted differ between clauses of one shape, as bounds do."""
     _, parameter, unit, typical, moves, decimals = measure
-    statistic, settings, daily, period = SHAPES[shape]
-    less_thans = "" if shape == 0 else "    less-thans: half\n"
-    bound = typical + moves * (1.2 + 0.01 * (number % 50))
-    return f"""  - key: c{number}
-    name: Clause {number}
+    tight = number % EVERY_TIGHT == EVERY_TIGHT - 1
+    bound = shape.tight if tight else shape.loose * (1 + 0.01 * (number % 50))
+    if shape.statistic == "greatest change":
+        bound = f"{moves * bound:.{decimals}f}"
+    elif shape.of_beyond:
+        bound = f"{bound:.0f}"
+    else:
+        bound = f"{typical + moves * bound:.{decimals}f}"
+    percent = PERCENTS[number % len(PERCENTS)]
+    beyond = f"{typical + moves * BEYOND[number % len(BEYOND)]:.{decimals}f}"
+    settings = tuple(line.format(percent=percent, beyond=[beyond]) for line in shape.settings)
+    return Clause(number, station, parameter, unit, shape.statistic, shape.daily, shape.period,
+                  settings, bound, decimals, beyond, percent)
+
+
+def clause_text(one):
+    less_thans = "" if one.period == "each sample" else "    less-thans: half\n"
+    settings = "".join(f"    {line}\n" for line in one.settings)
+    return f"""  - key: c{one.number}
+    name: Clause {one.number}
     licence: wl-1
-    clause: row {number}
+    clause: row {one.number}
     wording: An example.
-    station: {station}
-    parameter: {parameter}
-    unit: {unit}
+    station: {one.station}
+    parameter: {one.parameter}
+    unit: {one.unit}
     samples: probe
-    each day: {daily}
-    statistic: {statistic}
-{settings}    period: {period}
-    not above: {bound:.{decimals}f}
-{less_thans}    rounding: half up to {decimals} decimals
+    each day: {one.daily}
+    statistic: {one.statistic}
+{settings}    period: {one.period}
+    not above: {one.bound}
+{less_thans}    rounding: half up to {one.decimals} decimals
     in force: {{from: 2026-01-01}}
 """
 
 
 def shapes_of(measure):
-    return range(UNAVERAGED) if measure[1] == "ph" else range(len(SHAPES))
+    return [shape for shape in SHAPES if measure[1] != "ph" or not shape.averages]
 
 
 def clauses(each):
@@ -129,22 +198,26 @@ def farm(key, each):
         key=key,
         stations="\n".join(f"  - {{key: {s}, name: Pond {s}, kind: pond}}" for s in STATIONS),
         sources="\n".join(SOURCE.format(station=s, columns=columns) for s in STATIONS)))
-    print("".join(clauses(each)))
+    print("".join(clause_text(one) for one in clauses(each)))
 
 
-def readings(station):
+def readings(station, month):
+    """`month` is 2026-03 or so; days of it have the readings of the days of March."""
     draw = random.Random(station)
+    first = datetime.datetime.strptime(month, "%Y-%m")
     print("Time," + ",".join(measure[0] for measure in MEASURES))
     for row in range(ROWS):
-        when = FIRST + datetime.timedelta(minutes=10 * row)
+        when = first + datetime.timedelta(minutes=10 * row)
         values = (f"{typical + moves * draw.uniform(-1, 1):.{decimals}f}"
                   for _, _, _, typical, moves, decimals in MEASURES)
-        print(f"{when:%Y-%m-%d %H:%M}," + ",".join(values))
+        if when.month == first.month:
+            print(f"{when:%Y-%m-%d %H:%M}," + ",".join(values))
 
 
-if sys.argv[1] == "farm":
-    farm(sys.argv[2], int(sys.argv[3]))
-elif sys.argv[1] == "readings":
-    readings(sys.argv[2])
-else:
-    print("\n".join(STATIONS))
+if __name__ == "__main__":
+    if sys.argv[1] == "farm":
+        farm(sys.argv[2], int(sys.argv[3]))
+    elif sys.argv[1] == "readings":
+        readings(sys.argv[2], sys.argv[3])
+    else:
+        print("\n".join(STATIONS))

@@ -3,7 +3,7 @@
 # here fails because a machine is slow.
 #
 #     sh tests/bench/run.sh              all parts
-#     sh tests/bench/run.sh PART...      take-in, memory, check, entries
+#     sh tests/bench/run.sh PART...      take-in, memory, check, entries, judge
 #
 #   take-in   a logger file of 1,000,000 readings (200,000 rows of five values, 46 months) against
 #             `psql \copy` of the same rows, already clean, into a table of the same kind on the
@@ -12,6 +12,11 @@
 #   memory    the most that weirbook has resident while it takes in 0.1, 1 and 5 million readings
 #   check     judging a month with only that month stored, and with ten years stored
 #   entries   small entries on the farm while it takes in a million readings: the longest wait
+#   judge     judging a month of 10-minute readings of 64 series (many.py), with 60 clauses in all
+#             and with 60 for each series, against COPY of the same rows out, a script over pandas
+#             (judge_pandas.py, without its start) and one SQL statement a clause (judge_sql.py),
+#             which must come to the same standings; and how many rows the server reads for one
+#             clause, and again after one late reading. Installs python3-pandas and a driver
 #
 # Each figure is the best of three (of a check: of 21), the rounds in turn. The servers are private
 # ones made for this, as weirbook makes them (fsync stays on), in a folder that goes at the end.
@@ -40,7 +45,7 @@ leave_nothing()
 {
     [ -n "${work-}" ] || return 0
     [ -z "$writer" ] || kill "$writer" 2>/dev/null || :
-    exec 6>&- 7>&- 8>&- # the holders' input ends, and with them the servers
+    exec 5>&- 6>&- 7>&- 8>&- 9>&- # the holders' input ends, and with them the servers
     for pid in $holders; do
         wait "$pid" || :
     done
@@ -53,7 +58,8 @@ leave_nothing()
 hold()
 {
     mkfifo "$work/$1.input"
-    "$build/bench_hold" "$work/$1" <"$work/$1.input" >"$work/$1.conninfo" 6>&- 7>&- 8>&- &
+    "$build/bench_hold" "$work/$1" <"$work/$1.input" >"$work/$1.conninfo" \
+        5>&- 6>&- 7>&- 8>&- 9>&- &
     holders="$holders $!"
     eval "exec $2>\"\$work/\$1.input\""
     while [ ! -s "$work/$1.conninfo" ]; do
@@ -298,7 +304,7 @@ part_entries()
         farm main "entries-$round"
         level main
         "$build/bench_entries" "$(cat "$work/main.conninfo")" "entries-$round" \
-            >>"$work/entries" 6>&- 7>&- 8>&- &
+            >>"$work/entries" 5>&- 6>&- 7>&- 8>&- 9>&- &
         writer=$!
         clocked beside "$weirbook" --data "$work/main" --farm "entries-$round" --quiet \
             take-in logger "$work/beside.csv" --by owner
@@ -316,14 +322,167 @@ part_entries()
         ms - -
 }
 
+# --- judging: 64 series ----------------------------------------------------------------------
+
+judged_month=2026-03
+
+# judge_farm NAME FD CLAUSES_A_SERIES: a server with that farm, the month and one on each side of
+# it; nothing waits to be judged.
+judge_farm()
+{
+    hold "$1" "$2"
+    python3 "$bench/many.py" farm judged "$3" >"$work/$1.yaml"
+    "$weirbook" --data "$work/$1" --quiet farm load "$work/$1.yaml" --by owner
+    "$weirbook" --data "$work/$1" --quiet confirm --by owner
+    for month in 2026-02 2026-03 2026-04; do
+        for station in $(python3 "$bench/many.py" stations); do
+            python3 "$bench/many.py" readings "$station" "$month" >"$work/station.csv"
+            take_in "$1" judged "$station" "$work/station.csv"
+        done
+    done
+    "$weirbook" --data "$work/$1" --quiet check
+    sql "$1" admin 'vacuum (analyze)'
+}
+
+# The month's rows of the series that clauses name, with the columns that judging reads.
+judge_rows="copy (select series_id, at, until, portion, qualifier, reported, unit, flags, receipt, line,
+                         col
+                    from weirbook.reading
+                   where at >= '$judged_month-01Z'
+                     and at < '$judged_month-01Z'::timestamptz + interval '1 month'
+                     and series_id in (select s.series_id
+                                         from weirbook.series s
+                                         join weirbook.limit_version l
+                                           on l.station = s.station
+                                          and l.parameter = s.parameter))
+            to stdout"
+
+# judge_by_sql NAME FILE: as somebody who may only read.
+judge_by_sql()
+{
+    psql -X -q -A -d "$(cat "$work/$1.conninfo") user=weirbook_reader" -f "$2"
+}
+
+# judge_round NAME CLAUSES_A_SERIES
+judge_round()
+{
+    level "$1"
+    clocked "copy-$1" psql -X -q -v ON_ERROR_STOP=1 -o /dev/null \
+        -d "$(cat "$work/$1.conninfo") user=weirbook_admin" -c "$judge_rows"
+    clocked "judge-$1" "$weirbook" --data "$work/$1" --quiet check "$judged_month"
+    /usr/bin/python3 "$bench/judge_pandas.py" \
+        "$(cat "$work/$1.conninfo") user=weirbook_reader" judged "$2" "$judged_month" \
+        >>"$work/figure.pandas-$1"
+    clocked "sql-$1" psql -X -q -d "$(cat "$work/$1.conninfo") user=weirbook_reader" \
+        -f "$work/$1.sql"
+}
+
+# judge_agree NAME CLAUSES_A_SERIES: that all three did the same work.
+judge_agree()
+{
+    /usr/bin/python3 "$bench/judge_pandas.py" \
+        "$(cat "$work/$1.conninfo") user=weirbook_reader" judged "$2" "$judged_month" agree
+    python3 "$bench/judge_sql.py" judged "$2" "$judged_month" agree >"$work/agree.sql"
+    judge_by_sql "$1" "$work/agree.sql"
+}
+
+# Rows that the server has read so far of the month and the one before it, by an index or without:
+# not of the newest, which a check without a month shows anyhow. A session's are counted when it
+# has ended, which is a little after its program.
+rows_stand()
+{
+    while [ "$(sql "$1" admin "select count(*) from pg_stat_activity
+                                where backend_type = 'client backend'")" -gt 1 ]; do
+        sleep 0.1
+    done
+    sql "$1" admin "select (select sum(seq_tup_read) from pg_stat_all_tables
+                             where relname in ('reading_2026_02', 'reading_2026_03'))
+                         + (select sum(idx_tup_read) from pg_stat_all_indexes
+                             where relname in ('reading_2026_02', 'reading_2026_03'))"
+}
+
+# rows_read NAME COMMAND...: how many it read for that.
+rows_read()
+{
+    of=$1
+    shift
+    before=$(rows_stand "$of")
+    "$@" >/dev/null
+    echo $(($(rows_stand "$of") - before))
+}
+
+# verdicts_since NAME INSTANT FIRST_DAY
+verdicts_since()
+{
+    sql "$1" admin "select count(*) from weirbook.verdict
+                     where judged_at > '$2' and from_day = '$3'"
+}
+
+# judge_late NAME: what one late reading makes the program read, beyond what a check reads anyhow.
+judge_late()
+{
+    nothing_late=$(rows_read "$1" "$weirbook" --data "$work/$1" --quiet check)
+    printf 'Time,Temp,Salinity,Oxygen,pH,Turbidity,Conductivity,Chlorophyll,Flow\n%s,17,,,,,,,\n' \
+        "$judged_month-12 12:05" >"$work/late.csv"
+    since=$(sql "$1" admin 'select now()')
+    take_in "$1" judged pond-1 "$work/late.csv"
+    one_late=$(rows_read "$1" "$weirbook" --data "$work/$1" --quiet check)
+
+    row 'rows read again for one late reading' $((one_late - nothing_late)) - \
+        "$(divided $((one_late - nothing_late)) "$month_rows")" 0.05
+    row 'verdicts made again: of its month' "$(verdicts_since "$1" "$since" 2026-03-01)" - - 60
+    row 'verdicts made again: of the month before it' \
+        "$(verdicts_since "$1" "$since" 2026-02-01)" - - 0
+}
+
+# judge_figures NAME CLAUSES MOST_TO_COPY MOST_TO_SQL
+judge_figures()
+{
+    copy=$(best "copy-$1")
+    judged=$(best "judge-$1")
+    row "COPY of the month's rows out, for $2 clauses" "$copy" ms 1 -
+    row "check of the month, $2 clauses, against COPY" "$judged" ms \
+        "$(divided "$judged" "$copy")" "$3"
+    row "pandas, $2 clauses; check against it" "$(best "pandas-$1")" ms \
+        "$(divided "$judged" "$(best "pandas-$1")")" 0.33
+    row "a statement a clause, $2 clauses; check against it" "$(best "sql-$1")" ms \
+        "$(divided "$judged" "$(best "sql-$1")")" "$4"
+}
+
+part_judge()
+{
+    need_packages 'for the bench of judging' python3 python3-pandas python3-psycopg2
+    judge_farm sixty 5 0
+    judge_farm many 9 60
+    python3 "$bench/judge_sql.py" judged 0 "$judged_month" >"$work/sixty.sql"
+    python3 "$bench/judge_sql.py" judged 60 "$judged_month" >"$work/many.sql"
+    round=1
+    while [ "$round" -le "$rounds" ]; do
+        judge_round sixty 0
+        judge_round many 60
+        round=$((round + 1))
+    done
+    judge_agree sixty 0
+    judge_agree many 60
+    judge_figures sixty 60 1.5 1
+    judge_figures many 3840 4 0.1
+
+    month_rows=$(sql many admin "select count(*) from weirbook.reading
+                                  where at >= '2026-03-01Z' and at < '2026-04-01Z'")
+    row "rows of the month, 64 series" "$month_rows" - - -
+    one=$(rows_read many "$weirbook" --data "$work/many" explain c0 "$judged_month")
+    row 'rows read to explain one clause' "$one" - "$(divided "$one" "$month_rows")" 0.05
+    judge_late many
+}
+
 # --- all of it -------------------------------------------------------------------------------
 
 parts=$*
-[ -n "$parts" ] || parts='take-in entries memory check'
+[ -n "$parts" ] || parts='take-in entries memory check judge'
 for part in $parts; do
     case $part in
-    take-in | memory | check | entries) ;;
-    *) stop 2 'usage: sh tests/bench/run.sh [take-in | memory | check | entries]...' ;;
+    take-in | memory | check | entries | judge) ;;
+    *) stop 2 'usage: sh tests/bench/run.sh [take-in | memory | check | entries | judge]...' ;;
     esac
 done
 
