@@ -6,6 +6,7 @@
 #include "app/months_waiting.h"
 #include "app/watch_findings.h"
 #include "base/str.h"
+#include "judge/shared.h"
 #include "judge/verdict_copy.h"
 #include "store/reading_store.h"
 #include "store/verdict_put.h"
@@ -36,6 +37,7 @@ struct forms {
 struct judging {
     struct arena *mem;
     struct arena *room; /* what clauses are judged in, one after the other; NULL: in mem, in full */
+    struct shared *shared; /* with a room: what they have in common */
     const struct open_farm *farm;
     struct judged_month *month;
     struct evidence_hashing *hashing; /* NULL: nobody asks for digests */
@@ -67,7 +69,7 @@ static struct verdict limit_judge(const struct judging *judging, const struct li
         return verdict;
     }
     arena_reset(judging->room);
-    judge_limit_in_brief(judging->room, limit, evidence, from, to, &verdict);
+    judge_limit_in_brief(judging->room, judging->shared, limit, evidence, from, to, &verdict);
     verdict = verdict_copy_brief(judging->mem, &verdict);
     verdict.limit = limit; /* where it looked across periods, a copy of it in the room */
 
@@ -250,6 +252,8 @@ static bool month_judge_as(struct db_tx *tx, struct arena *mem, const struct ope
                            struct judged_month *out, struct err *err)
 {
     CLEANUP(arena_free) struct arena *room = in_full ? NULL : arena_new();
+    CLEANUP(arena_free) struct arena *kept = in_full ? NULL : arena_new();
+    struct shared *shared = in_full ? NULL : shared_new(mem, kept);
     struct clause_limits limits = {0};
 
     *out = (struct judged_month){.from = month_first(first), .to = month_next(first) - 1};
@@ -260,8 +264,9 @@ static bool month_judge_as(struct db_tx *tx, struct arena *mem, const struct ope
 
     struct evidence_hashing hashing = {mem, farm->farm, &out->loaded, {0}};
 
-    clauses_judge(&(struct judging){mem, room, farm, out, as_first_stored ? NULL : &hashing},
-                  &limits);
+    clauses_judge(
+        &(struct judging){mem, room, shared, farm, out, as_first_stored ? NULL : &hashing},
+        &limits);
 
     return intervals_judge(tx, mem, farm, &out->loaded, now, &out->intervals, err);
 }
@@ -279,6 +284,8 @@ static bool month_judge_changed(struct db_tx *tx, struct arena *mem, const struc
                                 struct judged_month *out, struct err *err)
 {
     CLEANUP(arena_free) struct arena *room = arena_new();
+    CLEANUP(arena_free) struct arena *kept = arena_new();
+    struct shared *shared = shared_new(mem, kept);
     struct clause_limits all = {0};
     struct clause_limits limits;
 
@@ -295,7 +302,7 @@ static bool month_judge_changed(struct db_tx *tx, struct arena *mem, const struc
 
     struct evidence_hashing hashing = {mem, farm->farm, &out->loaded, {0}};
 
-    clauses_judge(&(struct judging){mem, room, farm, out, &hashing}, &limits);
+    clauses_judge(&(struct judging){mem, room, shared, farm, out, &hashing}, &limits);
 
     return true;
 }

@@ -5,8 +5,8 @@
 #include "judge/gather.h"
 #include "judge/hold_back.h"
 #include "judge/pass.h"
-#include "judge/prepare.h"
 #include "judge/runs.h"
+#include "judge/shared.h"
 #include "judge/show.h"
 
 /* Why nothing is asked on any day so far; NULL: something is on one. */
@@ -37,7 +37,7 @@ static struct doubt doubt_of(const struct judgement *judgement)
 {
     struct doubt doubt = {.any = judgement->volumes_in_doubt};
 
-    for (size_t i = 0; i < judgement->count; i++) {
+    for (size_t i = 0; i < judgement->count && !judgement->shared; i++) {
         const struct use *use = &judgement->items[i];
 
         doubt.any = doubt.any || (!use->why_not && use->trust == TRUST_IN_DOUBT);
@@ -268,6 +268,7 @@ static bool prepare(struct judgement *judgement, const struct asked *asked, stru
     *judgement = (struct judgement){
         .mem = judgement->mem,
         .in_brief = judgement->in_brief,
+        .shared = judgement->shared,
         .limit = limit,
         .evidence = judgement->evidence,
         .runs = judgement->runs,
@@ -276,7 +277,7 @@ static bool prepare(struct judgement *judgement, const struct asked *asked, stru
         .after_asked = (size_t)(asked->to - asked->first) + 1,
     };
 
-    return prepare_judgement(judgement, asked->first, asked->last, in_full, err);
+    return shared_prepare(judgement, asked->first, asked->last, in_full, err);
 }
 
 /* Of last samples: go back until there are enough, or no more. */
@@ -340,11 +341,11 @@ static bool is_settled(const struct limit *limit, const struct evidence *evidenc
     return ended < until_at && evidence->now >= ended;
 }
 
-static void judge(struct arena *mem, const struct limit *limit, const struct evidence *evidence,
-                  day_number from, day_number to, bool in_brief, struct verdict *out)
+static void judge(struct judgement judgement, day_number from, day_number to, struct verdict *out)
 {
-    struct judgement judgement = {
-        .mem = mem, .in_brief = in_brief, .limit = limit, .evidence = evidence};
+    struct arena *mem = judgement.mem;
+    const struct limit *limit = judgement.limit;
+    const struct evidence *evidence = judgement.evidence;
     struct verdict verdict = {.limit = limit, .from = from, .to = to};
     struct asked asked = {from, to, from, to};
     enum window_force force = in_force(limit, from, to);
@@ -373,12 +374,15 @@ static void judge(struct arena *mem, const struct limit *limit, const struct evi
 void judge_limit(struct arena *mem, const struct limit *limit, const struct evidence *evidence,
                  day_number from, day_number to, struct verdict *out)
 {
-    judge(mem, limit, evidence, from, to, false, out);
+    judge((struct judgement){.mem = mem, .limit = limit, .evidence = evidence}, from, to, out);
 }
 
-void judge_limit_in_brief(struct arena *mem, const struct limit *limit,
+void judge_limit_in_brief(struct arena *mem, struct shared *shared, const struct limit *limit,
                           const struct evidence *evidence, day_number from, day_number to,
                           struct verdict *out)
 {
-    judge(mem, limit, evidence, from, to, true, out);
+    judge(
+        (struct judgement){
+            .mem = mem, .in_brief = true, .shared = shared, .limit = limit, .evidence = evidence},
+        from, to, out);
 }

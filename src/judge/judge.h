@@ -31,11 +31,14 @@
 void judge_limit(struct arena *mem, const struct limit *limit, const struct evidence *evidence,
                  day_number from, day_number to, struct verdict *out);
 
+struct shared;
+
 /*
  * The same verdict without the readings that are not beyond the bound by themselves: those are
- * what explaining and reports list, and half of the work.
+ * what explaining and reports list, and half of the work. `shared`: of shared_new(), for clauses
+ * judged one after the other; NULL: by itself. The verdict points into it until the next clause.
  */
-void judge_limit_in_brief(struct arena *mem, const struct limit *limit,
+void judge_limit_in_brief(struct arena *mem, struct shared *shared, const struct limit *limit,
                           const struct evidence *evidence, day_number from, day_number to,
                           struct verdict *out);
 

@@ -103,9 +103,13 @@ struct row_list {
     size_t capacity;
 };
 
+struct shared;
+
 struct judgement {
     struct arena *mem;
     bool in_brief; /* of the readings only those beyond the bound are shown */
+    /* In brief, where all readings that count are plain: what other clauses may take of them. */
+    struct shared *shared; /* shared.h; NULL: judged by itself */
     const struct limit *limit;
     const struct evidence *evidence;
     const struct parameter *parameter; /* NULL: not known */

@@ -102,6 +102,8 @@ static void put_in_order(struct run *run)
     struct figure_list *figures = &run->reduced.figures;
     bool sorted = true;
 
+    if (run->judgement->shared)
+        return;
     for (size_t i = 1; i < figures->count && sorted; i++)
         sorted = order(&figures->items[i - 1], &figures->items[i], run) <= 0;
     if (!sorted)

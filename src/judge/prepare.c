@@ -153,17 +153,33 @@ static void find_spans(struct judgement *judgement)
     judgement->applies = spans;
 }
 
-bool prepare_judgement(struct judgement *judgement, day_number from, day_number to, bool in_full,
-                       struct err *err)
+void prepare_frame(struct judgement *judgement)
 {
     const struct limit *limit = judgement->limit;
-    bool adds_up = limit->daily == DAILY_TOTAL || limit->daily == DAILY_LOAD;
-    bool each_alone = limit->statistic == STATISTIC_VALUE && limit->daily == DAILY_EVERY;
 
     judgement->parameter = parameter_find(judgement->evidence->parameters, limit->parameter);
     judgement->bound = bound_by_frame(limit);
     judgement->statistic = limit_statistic_row(limit);
     judgement->single = limit_of_single_values(limit);
+}
+
+void prepare_fits(struct judgement *judgement)
+{
+    const struct limit *limit = judgement->limit;
+    bool each_alone = limit->statistic == STATISTIC_VALUE && limit->daily == DAILY_EVERY;
+
+    for (size_t i = 0; i < judgement->count; i++)
+        if (each_alone || judgement->items[i].trust != TRUST_SOUND)
+            judgement->items[i].fit = fit_alone(judgement, &judgement->items[i]);
+}
+
+bool prepare_judgement(struct judgement *judgement, day_number from, day_number to, bool in_full,
+                       struct err *err)
+{
+    const struct limit *limit = judgement->limit;
+    bool adds_up = limit->daily == DAILY_TOTAL || limit->daily == DAILY_LOAD;
+
+    prepare_frame(judgement);
     find_places(judgement);
     gather_days(judgement, from, to, in_full);
     find_spans(judgement);
@@ -178,9 +194,7 @@ bool prepare_judgement(struct judgement *judgement, day_number from, day_number 
     bound_by_fill(judgement);
     for (size_t i = 0; asks_volumes(limit) && i < judgement->place_count; i++)
         find_volumes(judgement, &judgement->places[i]);
-    for (size_t i = 0; i < judgement->count; i++)
-        if (each_alone || judgement->items[i].trust != TRUST_SOUND)
-            judgement->items[i].fit = fit_alone(judgement, &judgement->items[i]);
+    prepare_fits(judgement);
 
     return true;
 }

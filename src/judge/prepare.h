@@ -15,4 +15,10 @@
 MUST_CHECK bool prepare_judgement(struct judgement *judgement, day_number from, day_number to,
                                   bool in_full, struct err *err);
 
+/* A part of it: what follows from the limit alone. */
+void prepare_frame(struct judgement *judgement);
+
+/* Another: how each reading stands to the bound, where it is held against it alone or in doubt. */
+void prepare_fits(struct judgement *judgement);
+
 #endif

@@ -5,6 +5,7 @@
 #include "judge/combine.h"
 #include "judge/day_load.h"
 #include "judge/flow_curve.h"
+#include "judge/shared.h"
 #include "judge/together.h"
 #include "judge/volume.h"
 #include "stat/average.h"
@@ -292,6 +293,10 @@ struct reduced reduce_days(const struct judgement *judgement, enum pass pass)
     const struct limit *limit = judgement->limit;
     bool against = limit->against.kind != AGAINST_NONE;
     size_t added = judgement->place_count - against;
+
+    if (judgement->shared)
+        return shared_reduce(judgement);
+
     struct reduced *parts = ARENA_ARRAY(judgement->mem, struct reduced, judgement->place_count);
 
     for (size_t i = 0; i < judgement->place_count; i++)

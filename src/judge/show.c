@@ -1,6 +1,7 @@
 #include "judge/show.h"
 
 #include "judge/period.h"
+#include "judge/shared.h"
 #include "judge/volume.h"
 
 enum { FIGURES_SHOWN = 12 };
@@ -106,6 +107,10 @@ static void show_items(const struct judgement *judgement, const struct ruling *r
 {
     struct item_list list = {0};
 
+    if (judgement->shared && shared_all_within(judgement)) {
+        verdict->left_out = shared_left_out(judgement);
+        return;
+    }
     if (!judgement->in_brief) {
         list.items = ARENA_ARRAY(judgement->mem, struct verdict_item, judgement->count);
         list.capacity = judgement->count;
@@ -201,7 +206,7 @@ static void show_asides(const struct judgement *judgement, const struct ruling *
         verdict->asides[i] = (struct verdict_aside){
             .row = rows->items[i],
             .decided = ruling->on_numberless && judgement->numberless == rows->items[i]};
-    for (size_t i = 0; i < judgement->count; i++) {
+    for (size_t i = 0; i < judgement->count && rows->count > 0; i++) {
         const struct use *use = &judgement->items[i];
 
         if (use->series == NO_INDEX)

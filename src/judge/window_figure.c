@@ -6,6 +6,7 @@
 #include "judge/counted_figure.h"
 #include "judge/day_load.h"
 #include "judge/over_time.h"
+#include "judge/shared.h"
 #include "stat/average.h"
 #include "stat/percentile.h"
 
@@ -22,12 +23,14 @@ static struct figure no_figure(const char *why)
 static struct figure plain(const struct judgement *judgement, const struct figure_window *window,
                            const char **note)
 {
-    struct figure figure =
-        censored_figure_applies(judgement, window->figures, window->count)
-            ? censored_figure(judgement, window->figures, window->count)
-            : combine_figures(judgement, judgement->statistic, window->figures, window->count);
+    struct figure figure;
 
     *note = NULL;
+    if (judgement->shared)
+        return shared_combine(judgement, window->figures, window->count);
+    figure = censored_figure_applies(judgement, window->figures, window->count)
+                 ? censored_figure(judgement, window->figures, window->count)
+                 : combine_figures(judgement, judgement->statistic, window->figures, window->count);
     combine_finish(judgement, &figure);
 
     return figure;

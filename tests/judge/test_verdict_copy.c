@@ -11,7 +11,8 @@ static struct verdict judged_and_let_go(struct given *given, struct arena *kept)
     CLEANUP(arena_free) struct arena *room = arena_new();
     struct verdict verdict = {0};
 
-    judge_limit_in_brief(room, &given->limit, &given->evidence, given->from, given->to, &verdict);
+    judge_limit_in_brief(room, NULL, &given->limit, &given->evidence, given->from, given->to,
+                         &verdict);
 
     return verdict_copy_brief(kept, &verdict);
 }
