@@ -104,6 +104,24 @@ void clauses_sort(struct clause_limits *list)
         qsort(list->items, list->count, sizeof(list->items[0]), by_place);
 }
 
+/* A form, with its place in the table of today; one that the farm file says is read already. */
+static bool limit_read(struct arena *mem, const struct clause_row *row, const struct farm *farm,
+                       struct limit *out, struct err *err)
+{
+    const struct farm_limit *now = farm_find_limit(farm, row->clause);
+
+    if (now && str_equal(now->definition, row->definition)) {
+        *out = now->limit;
+        return true;
+    }
+    if (!farmfile_limit(mem, row->definition, farm, out, err))
+        return false;
+    if (now)
+        out->order = now->limit.order;
+
+    return true;
+}
+
 bool clauses_limits(struct db_tx *tx, struct arena *mem, const struct farm *farm,
                     struct clause_limits *out, struct err *err)
 {
@@ -117,17 +135,13 @@ bool clauses_limits(struct db_tx *tx, struct arena *mem, const struct farm *farm
 
         if (rows.items[i].gone)
             continue;
-        if (!farmfile_limit(mem, rows.items[i].definition, farm, &form.limit, err))
+        if (!limit_read(mem, &rows.items[i], farm, &form.limit, err))
             return err_wrap(err, "limit %s, version %d", rows.items[i].clause,
                             rows.items[i].version);
         form.limit.definition = rows.items[i].definition;
         form.limit.version = rows.items[i].version;
         form.limit.confirmed = rows.items[i].confirmed > 0;
 
-        const struct farm_limit *now = farm_find_limit(farm, form.limit.key);
-
-        if (now)
-            form.limit.order = now->limit.order;
         limit_form_add(mem, &list, form, rows.items[i].change);
     }
     clauses_sort(&list);

@@ -254,11 +254,10 @@ static bool month_judge_as(struct db_tx *tx, struct arena *mem, const struct ope
     CLEANUP(arena_free) struct arena *room = in_full ? NULL : arena_new();
     CLEANUP(arena_free) struct arena *kept = in_full ? NULL : arena_new();
     struct shared *shared = in_full ? NULL : shared_new(mem, kept);
-    struct clause_limits limits = {0};
 
     *out = (struct judged_month){.from = month_first(first), .to = month_next(first) - 1};
-    if (!clauses_limits(tx, mem, farm->farm, &limits, err) ||
-        !evidence_load(tx, mem, farm, &limits, out->from, out->to, now, as_first_stored,
+    if (!clauses_limits(tx, mem, farm->farm, &out->limits, err) ||
+        !evidence_load(tx, mem, farm, &out->limits, out->from, out->to, now, as_first_stored,
                        &out->loaded, err))
         return false;
 
@@ -266,7 +265,7 @@ static bool month_judge_as(struct db_tx *tx, struct arena *mem, const struct ope
 
     clauses_judge(
         &(struct judging){mem, room, shared, farm, out, as_first_stored ? NULL : &hashing},
-        &limits);
+        &out->limits);
 
     return intervals_judge(tx, mem, farm, &out->loaded, now, &out->intervals, err);
 }
@@ -287,7 +286,6 @@ static bool month_judge_changed(struct db_tx *tx, struct arena *mem, const struc
     CLEANUP(arena_free) struct arena *kept = arena_new();
     struct shared *shared = shared_new(mem, kept);
     struct clause_limits all = {0};
-    struct clause_limits limits;
 
     if (!months_waiting_of_limits(farm, windows))
         return month_judge_as(tx, mem, farm, first, now, false, false, out, err);
@@ -295,14 +293,14 @@ static bool month_judge_changed(struct db_tx *tx, struct arena *mem, const struc
         .from = month_first(first), .to = month_next(first) - 1, .partly = true};
     if (!clauses_limits(tx, mem, farm->farm, &all, err))
         return false;
-    limits = months_waiting_limits(mem, farm, &all, windows);
-    if (!evidence_load_for_limits(tx, mem, farm, &limits, out->from, out->to, now, &out->loaded,
-                                  err))
+    out->limits = months_waiting_limits(mem, farm, &all, windows);
+    if (!evidence_load_for_limits(tx, mem, farm, &out->limits, out->from, out->to, now,
+                                  &out->loaded, err))
         return false;
 
     struct evidence_hashing hashing = {mem, farm->farm, &out->loaded, {0}};
 
-    clauses_judge(&(struct judging){mem, room, shared, farm, out, &hashing}, &limits);
+    clauses_judge(&(struct judging){mem, room, shared, farm, out, &hashing}, &out->limits);
 
     return true;
 }
@@ -387,11 +385,8 @@ static bool windows_remove(struct db_tx *tx, struct arena *mem, const struct ope
                            const struct window_rows *windows, const struct judged_month *month,
                            day_number newest, struct err *err)
 {
-    struct clause_limits limits = {0};
     struct buf tickets = buf_new(mem);
 
-    if (!clauses_limits(tx, mem, farm->farm, &limits, err))
-        return false;
     buf_add_char(&tickets, '{');
     for (size_t i = 0; i < windows->count; i++) {
         const struct window_row *window = &windows->items[i];
@@ -400,7 +395,7 @@ static bool windows_remove(struct db_tx *tx, struct arena *mem, const struct ope
 
         if (window->first_day < month->from || window->last_day > month->to)
             continue;
-        if (!months_waiting(tx, mem, farm, &limits, &one, 0, &months, err))
+        if (!months_waiting(tx, mem, farm, &month->limits, &one, 0, &months, err))
             return false;
         if (of_month_only(&months, month, newest))
             ticket_add(&tickets, window);

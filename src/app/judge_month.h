@@ -42,6 +42,7 @@ struct month_intervals {
 struct judged_month {
     day_number from;
     day_number to;
+    struct clause_limits limits; /* that were judged, every form */
     struct loaded_evidence loaded;
     struct month_verdicts verdicts;
     struct month_digests digests;

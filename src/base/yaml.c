@@ -5,6 +5,7 @@
 #include <string.h>
 #include <yaml.h>
 
+#include "base/key_index.h"
 #include "base/str.h"
 #include "base/utf8.h"
 #include "base/yaml_fault.h"
@@ -169,46 +170,6 @@ struct item_list {
     size_t capacity;
 };
 
-/* Hash of a key, for finding it again among thousands. */
-static size_t key_hash(const char *key)
-{
-    size_t hash = 14695981039346656037U; /* FNV-1a */
-
-    for (; *key; key++)
-        hash = (hash ^ (unsigned char)*key) * 1099511628211U;
-
-    return hash;
-}
-
-/* The keys of one map by hash: slots hold an item's number plus 1. */
-struct key_index {
-    size_t *slots;
-    size_t size; /* a power of two, over twice the keys */
-};
-
-static size_t *key_slot(const struct key_index *index, const struct item_list *list,
-                        const char *key)
-{
-    assert(index->slots && index->size > 0);
-
-    size_t at = key_hash(key) & (index->size - 1);
-
-    while (index->slots[at] && strcmp(list->items[index->slots[at] - 1].key->text, key) != 0)
-        at = (at + 1) & (index->size - 1);
-
-    return &index->slots[at];
-}
-
-static void key_index_grow(struct arena *mem, struct key_index *index, const struct item_list *list)
-{
-    if (index->size > list->count * 2 + 1)
-        return;
-    index->size = index->size ? index->size * 4 : 16;
-    index->slots = ARENA_ARRAY(mem, size_t, index->size);
-    for (size_t i = 0; i < list->count; i++)
-        *key_slot(index, list, list->items[i].key->text) = i + 1;
-}
-
 /* Whether the key may stand in the map: a text, not too long, not there yet. */
 static bool key_fits(struct reader *reader, struct key_index *index, const struct item_list *list,
                      const struct yaml *key)
@@ -220,20 +181,19 @@ static bool key_fits(struct reader *reader, struct key_index *index, const struc
             NULL);
         return false;
     }
-    key_index_grow(reader->mem, index, list);
 
-    size_t *slot = key_slot(index, list, key->text);
+    size_t first;
 
-    if (*slot) {
+    if (key_index_find(index, key->text, &first)) {
         assert(list->items);
         problem_add(reader, key->line, key->column,
                     arena_printf(reader->mem, "'%s' is given twice (first on line %d)",
                                  str_show(reader->mem, key->text, 60),
-                                 list->items[*slot - 1].key->line),
+                                 list->items[first].key->line),
                     "Keep one of the two.");
         return false;
     }
-    *slot = list->count + 1;
+    key_index_add(reader->mem, index, key->text, list->count);
 
     return true;
 }
@@ -404,9 +364,12 @@ const struct yaml *yaml_find(const struct yaml *map, const char *key)
 {
     if (!map || map->kind != YAML_MAP)
         return NULL;
-    for (size_t i = 0; i < map->count; i++)
-        if (strcmp(map->items[i].key->text, key) == 0)
+    for (size_t i = 0; i < map->count; i++) {
+        const char *own = map->items[i].key->text;
+
+        if (own[0] == key[0] && strcmp(own, key) == 0)
             return map->items[i].value;
+    }
 
     return NULL;
 }

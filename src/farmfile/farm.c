@@ -74,9 +74,10 @@ const struct farm_source *farm_find_source(const struct farm *farm, const char *
 
 const struct farm_limit *farm_find_limit(const struct farm *farm, const char *key)
 {
-    FIND(&farm->limits, limit.key, key);
+    size_t position;
 
-    return NULL;
+    return key && key_index_find(&farm->limit_keys, key, &position) ? &farm->limits.items[position]
+                                                                    : NULL;
 }
 
 const struct farm_interval *farm_find_interval(const struct farm *farm, const char *key)

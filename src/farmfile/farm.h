@@ -9,6 +9,7 @@
 #include <stdbool.h>
 #include <stddef.h>
 
+#include "base/key_index.h"
 #include "base/zone.h"
 #include "farmfile/works.h"
 #include "ingest/source.h"
@@ -173,6 +174,7 @@ struct farm {
     FARM_LIST(farm_derived_list, struct farm_derived) derived;
     FARM_LIST(farm_source_list, struct farm_source) sources;
     FARM_LIST(farm_limit_list, struct farm_limit) limits;
+    struct key_index limit_keys; /* of all of them: there may be thousands */
     FARM_LIST(farm_interval_list, struct farm_interval) intervals;
     const char *definition; /* of the farm's own lines (name, zone) */
 };

@@ -121,7 +121,7 @@ bool field_is_text(struct field_reader *reader, const struct field *field, const
 static const struct field *find_field(const struct field_table *table, const char *key)
 {
     for (size_t i = 0; i < table->count; i++)
-        if (strcmp(table->fields[i].key, key) == 0)
+        if (table->fields[i].key[0] == key[0] && strcmp(table->fields[i].key, key) == 0)
             return &table->fields[i];
 
     return NULL;

@@ -8,6 +8,7 @@
 #ifndef FARMFILE_FIELD_H
 #define FARMFILE_FIELD_H
 
+#include "base/key_index.h"
 #include "base/yaml.h"
 #include "farmfile/farmfile.h"
 
@@ -24,6 +25,13 @@ struct field_spelling {
     const char *text;
 };
 
+/* The keys of a list as far as it has been read, for value_key_once(). */
+struct field_keys {
+    const struct yaml *list;
+    size_t read;
+    struct key_index index;
+};
+
 /* What a pass over the file carries along. */
 struct field_reader {
     struct arena *mem;
@@ -36,6 +44,8 @@ struct field_reader {
         size_t count;
         size_t capacity;
     } spellings;
+    struct field_keys keys[2]; /* of the list at hand, and of the one that it lies in */
+    int keys_latest;
 };
 
 enum field_need { FIELD_OPTIONAL, FIELD_REQUIRED };

@@ -308,6 +308,8 @@ static void add_limit(struct field_reader *reader, const struct yaml *node, cons
     limit.limit.order = (int)reader->farm->limits.count + 1;
     limit.definition = field_definition(reader, &section_limit_table, node, FIELD_ALL);
     limit.judged = field_definition(reader, &section_limit_table, node, FIELD_JUDGED);
+    key_index_add(reader->mem, &reader->farm->limit_keys, limit.limit.key,
+                  reader->farm->limits.count);
     LIST_ADD(reader->mem, &reader->farm->limits, limit);
 }
 

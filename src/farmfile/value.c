@@ -298,23 +298,50 @@ bool value_texts(struct field_reader *reader, const struct field *field, const s
     return true;
 }
 
+/* The keys of this list, in the place of those that were not asked for last. */
+static struct field_keys *keys_of(struct field_reader *reader, const struct yaml *list)
+{
+    struct field_keys *keys = &reader->keys[reader->keys_latest];
+
+    if (keys->list == list)
+        return keys;
+    reader->keys_latest = 1 - reader->keys_latest;
+    keys = &reader->keys[reader->keys_latest];
+    if (keys->list != list)
+        *keys = (struct field_keys){.list = list};
+
+    return keys;
+}
+
+/* The first item with this key before `position`; NULL: none. */
+static const struct yaml *key_before(struct field_reader *reader, const struct yaml *list,
+                                     size_t position, const char *key)
+{
+    struct field_keys *keys = keys_of(reader, list);
+    size_t first;
+
+    for (; keys->read < position; keys->read++) {
+        const struct yaml *other = yaml_find(list->items[keys->read].value, "key");
+
+        if (other && !key_index_find(&keys->index, other->text, &first))
+            key_index_add(reader->mem, &keys->index, other->text, keys->read);
+    }
+
+    return key_index_find(&keys->index, key, &first) && first < position
+               ? yaml_find(list->items[first].value, "key")
+               : NULL;
+}
+
 bool value_key_once(struct field_reader *reader, const struct field_table *table,
                     const struct yaml *list, size_t position)
 {
     const struct yaml *key = yaml_find(list->items[position].value, "key");
+    const struct yaml *other = key ? key_before(reader, list, position, key->text) : NULL;
 
-    if (!key)
-        return false;
-    for (size_t i = 0; i < position; i++) {
-        const struct yaml *other = yaml_find(list->items[i].value, "key");
+    if (other)
+        field_problem(reader, key, "Give one of them another key.",
+                      "the %s '%s' is given twice (first on line %d)", table->what,
+                      str_show(reader->mem, key->text, FARM_KEY_MOST), other->line);
 
-        if (other && strcmp(other->text, key->text) == 0) {
-            field_problem(reader, key, "Give one of them another key.",
-                          "the %s '%s' is given twice (first on line %d)", table->what,
-                          str_show(reader->mem, key->text, FARM_KEY_MOST), other->line);
-            return false;
-        }
-    }
-
-    return true;
+    return key && !other;
 }
