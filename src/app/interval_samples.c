@@ -132,8 +132,8 @@ static bool moments_find(const struct finding_samples *finding, const char *para
         buf_add_char(&text, '}');
         if (!reading_store_portions(finding->tx, mem, finding->first, until, &filler.portions,
                                     err) ||
-            !reading_store_evidence(finding->tx, text.data, finding->first, until, filler_add,
-                                    &filler, err))
+            !reading_view_list(finding->tx, text.data, finding->first, until, filler_add, &filler,
+                               err))
             return false;
     }
     readings_add(finding, &filler, out);

@@ -34,8 +34,7 @@ struct loading {
 static bool series_fill(struct loading *loading, const char *series, instant first, instant until,
                         struct err *err)
 {
-    return reading_store_evidence(loading->tx, series, first, until, filler_add, &loading->filler,
-                                  err);
+    return reading_view_list(loading->tx, series, first, until, filler_add, &loading->filler, err);
 }
 
 /* From when to when a series is read: states and meters with their neighbours. */

@@ -67,7 +67,7 @@ bool place_series_load(struct place_reader *reader, const struct farm_place *pla
     if (!reading_store_notes(reader->tx, reader->mem, first, until, &filler.told, err) ||
         !doubt_store_meeting(reader->tx, reader->mem, first, until, &filler.marks, err) ||
         !reading_store_portions(reader->tx, reader->mem, first, until, &filler.portions, err) ||
-        !reading_store_evidence(reader->tx, list.data, first, until, filler_add, &filler, err))
+        !reading_view_list(reader->tx, list.data, first, until, filler_add, &filler, err))
         return false;
     *out = filler_series_of(&filler, rows, *count);
 

@@ -200,6 +200,10 @@ bool filler_add(void *context, const struct reading_view *stored, struct err *er
     }
     if (portion)
         add_sample(&reading, portion);
+    if (series->capacity == 0) {
+        series->items = ARENA_ARRAY(filler->mem, struct evidence_reading, view->of_series);
+        series->capacity = view->of_series;
+    }
     LIST_ADD(filler->mem, series, reading);
 
     return true;

@@ -7,6 +7,7 @@
 #include "judge/evidence.h"
 #include "store/doubt_store.h"
 #include "store/reading_store.h"
+#include "store/reading_view.h"
 #include "store/series_store.h"
 
 struct filler_series {
@@ -29,7 +30,7 @@ struct filler {
     bool as_first_stored; /* without corrections and leave-outs */
 };
 
-/* For reading_store_evidence(). */
+/* For reading_view_list(). */
 bool filler_add(void *context, const struct reading_view *view, struct err *err);
 
 /* The series as judging takes them, in the order of `rows`. */

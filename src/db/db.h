@@ -16,6 +16,7 @@
 #include <stdint.h>
 
 #include "base/arena.h"
+#include "base/decimal.h"
 #include "base/err.h"
 #include "base/instant.h"
 #include "base/macro.h"
@@ -208,6 +209,10 @@ int64_t db_field_int(const struct db_field *field);
 double db_field_double(const struct db_field *field);
 char *db_field_dup(const struct db_field *field, struct arena *mem);
 bool db_field_numeric(const struct db_field *field, int64_t *coefficient, int *scale);
+
+/* As a decimal, 0 where it is null. ERR_BUG: it does not fit one. */
+MUST_CHECK bool db_field_decimal(const struct db_field *field, struct decimal *out,
+                                 struct err *err);
 
 /*
  * For tests: make the n-th database call from now on fail as if the connection was lost

@@ -126,3 +126,18 @@ bool db_field_numeric(const struct db_field *field, int64_t *coefficient, int *s
 
     return wire_numeric_read(field->bytes, (size_t)field->length, coefficient, scale);
 }
+
+bool db_field_decimal(const struct db_field *field, struct decimal *out, struct err *err)
+{
+    int64_t coefficient = 0;
+    int scale = 0;
+
+    *out = (struct decimal){0};
+    if (field->length < 0)
+        return true;
+    if (!db_field_numeric(field, &coefficient, &scale))
+        return err_set(err, ERR_BUG, "a stored number has too many digits");
+    *out = (struct decimal){.coefficient = coefficient, .scale = (uint8_t)scale};
+
+    return true;
+}

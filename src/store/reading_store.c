@@ -186,21 +186,6 @@ bool reading_store_settle(struct db_tx *tx, const struct settle_order *order,
 }
 
 /* A numeric that fits our decimals, as everything we stored does. */
-static bool field_decimal(const struct db_field *field, struct decimal *out, struct err *err)
-{
-    int64_t coefficient = 0;
-    int scale = 0;
-
-    *out = (struct decimal){0};
-    if (field->length < 0)
-        return true;
-    if (!db_field_numeric(field, &coefficient, &scale))
-        return err_set(err, ERR_BUG, "a stored number has too many digits");
-    *out = (struct decimal){.coefficient = coefficient, .scale = (uint8_t)scale};
-
-    return true;
-}
-
 struct staged_to {
     reading_each each;
     void *context;
@@ -220,7 +205,7 @@ static bool staged_row(void *context, const struct db_field *f, int count, struc
                               .column = (int32_t)db_field_int(&f[8])};
 
     (void)count;
-    if (!field_decimal(&f[5], &row.reported, err))
+    if (!db_field_decimal(&f[5], &row.reported, err))
         return false;
 
     bool done = to->each(to->context, &row, err);
@@ -237,152 +222,6 @@ bool reading_store_staged(struct db_tx *tx, reading_each each, void *context, st
 
     return db_each(tx, &sql_reading_stage_leaves, DB_PARAMS(db_int(tx->farm_id)), staged_row, &to,
                    err);
-}
-
-/* The newest value of a corrected reading, and whether it is left out: neither undoes the other. */
-struct standing_correction {
-    int64_t series_id;
-    instant at;
-    instant until;
-    int64_t portion;
-    bool has_value;
-    char qualifier;
-    struct decimal reported;
-    const char *unit;
-    bool left_out;
-    const char *reason;
-    const char *left_out_reason;
-};
-
-struct standing_corrections {
-    struct standing_correction *items; /* in the order of the readings */
-    size_t count;
-    size_t capacity;
-};
-
-struct corrections_to {
-    struct arena *mem;
-    struct standing_corrections list;
-};
-
-static bool correction_row_fold(void *context, const struct db_field *f, int count, struct err *err)
-{
-    struct corrections_to *to = context;
-    struct standing_correction of = {.series_id = db_field_int(&f[0]),
-                                     .at = db_field_int(&f[1]),
-                                     .until = db_field_int(&f[2]),
-                                     .portion = db_field_int(&f[3])};
-    struct standing_correction *last =
-        to->list.count > 0 ? &to->list.items[to->list.count - 1] : NULL;
-    const char *kind = db_field_dup(&f[4], to->mem);
-
-    (void)count;
-    if (!last || last->series_id != of.series_id || last->at != of.at || last->until != of.until ||
-        last->portion != of.portion) {
-        LIST_ADD(to->mem, &to->list, of);
-        last = &to->list.items[to->list.count - 1];
-    }
-    if (str_equal(kind, "value")) {
-        last->has_value = true;
-        last->qualifier = f[5].bytes[0];
-        last->unit = db_field_dup(&f[7], to->mem);
-        last->reason = db_field_dup(&f[8], to->mem);
-        return field_decimal(&f[6], &last->reported, err);
-    }
-    last->left_out = str_equal(kind, "left out");
-    last->left_out_reason = db_field_dup(&f[8], to->mem);
-
-    return true;
-}
-
-struct view_to {
-    reading_view_each each;
-    void *context;
-    struct standing_corrections corrections;
-    size_t next; /* the first of them that no reading has passed */
-};
-
-static int place_compare(const struct standing_correction *correction,
-                         const struct reading_view *view)
-{
-    const int64_t left[] = {correction->series_id, correction->at, correction->until,
-                            correction->portion};
-    const int64_t right[] = {view->series_id, view->at, view->until, view->portion};
-
-    for (size_t i = 0; i < ARRAY_LEN(left); i++)
-        if (left[i] != right[i])
-            return left[i] < right[i] ? -1 : 1;
-
-    return 0;
-}
-
-/* Both come in one order, so that what is passed is never looked at again. */
-static void correct_view(struct view_to *to, struct reading_view *view)
-{
-    const struct standing_corrections *all = &to->corrections;
-
-    while (to->next < all->count && place_compare(&all->items[to->next], view) < 0)
-        to->next++;
-    if (to->next == all->count || place_compare(&all->items[to->next], view) != 0)
-        return;
-
-    const struct standing_correction *correction = &all->items[to->next];
-
-    view->left_out = correction->left_out;
-    view->corrected = correction->has_value;
-    if (correction->has_value) {
-        view->qualifier = correction->qualifier;
-        view->reported = correction->reported;
-        view->unit = correction->unit;
-        view->unit_length = (int)strlen(correction->unit);
-        view->reason = correction->reason;
-    }
-    if (correction->left_out)
-        view->reason = correction->left_out_reason;
-    view->reason_length = view->reason ? (int)strlen(view->reason) : 0;
-}
-
-static bool view_row(void *context, const struct db_field *f, int count, struct err *err)
-{
-    struct view_to *to = context;
-    struct reading_view view = {.series_id = db_field_int(&f[0]),
-                                .at = db_field_int(&f[1]),
-                                .until = db_field_int(&f[2]),
-                                .portion = db_field_int(&f[3]),
-                                .qualifier = f[4].bytes[0],
-                                .unit = f[6].bytes,
-                                .unit_length = f[6].length,
-                                .in_doubt = (db_field_int(&f[7]) & 1) != 0,
-                                .receipt = db_field_int(&f[8]),
-                                .line = (int32_t)db_field_int(&f[9]),
-                                .column = (int32_t)db_field_int(&f[10])};
-
-    (void)count;
-    if (!field_decimal(&f[5], &view.reported, err))
-        return false;
-    view.first_qualifier = view.qualifier;
-    view.first_reported = view.reported;
-    view.first_unit = view.unit;
-    view.first_unit_length = view.unit_length;
-    correct_view(to, &view);
-
-    return to->each(to->context, &view, err);
-}
-
-bool reading_store_evidence(struct db_tx *tx, const char *series, instant first, instant until,
-                            reading_view_each each, void *context, struct err *err)
-{
-    CLEANUP(arena_free) struct arena *mem = arena_new();
-    struct corrections_to corrections = {.mem = mem};
-    struct db_params params =
-        DB_PARAMS(db_int(tx->farm_id), db_text(series), db_instant(first), db_instant(until));
-
-    if (!db_each(tx, &sql_correction_standing, params, correction_row_fold, &corrections, err))
-        return false;
-
-    struct view_to to = {.each = each, .context = context, .corrections = corrections.list};
-
-    return db_each(tx, &sql_reading_evidence, params, view_row, &to, err);
 }
 
 bool reading_store_neighbours(struct db_tx *tx, int64_t series_id, instant first, instant until,

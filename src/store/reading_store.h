@@ -87,39 +87,6 @@ typedef bool (*reading_each)(void *context, const struct reading_row *row, struc
 MUST_CHECK bool reading_store_staged(struct db_tx *tx, reading_each each, void *context,
                                      struct err *err);
 
-/* A reading as it stands, with corrections applied. Texts live until the callback returns. */
-struct reading_view {
-    int64_t series_id;
-    instant at;
-    instant until;
-    int64_t portion;
-    char qualifier;
-    struct decimal reported;
-    const char *unit;
-    int unit_length;
-    bool in_doubt;
-    bool left_out;
-    bool corrected;
-    const char *reason; /* of the correction or leave-out, or NULL */
-    int reason_length;
-    int64_t receipt;
-    int32_t line;
-    int32_t column;
-    /* As first stored, before any correction. */
-    char first_qualifier;
-    struct decimal first_reported;
-    const char *first_unit;
-    int first_unit_length;
-};
-
-typedef bool (*reading_view_each)(void *context, const struct reading_view *reading,
-                                  struct err *err);
-
-/* Readings of `series` ("{1,2,3}") with first <= at < until, by series and time. */
-MUST_CHECK bool reading_store_evidence(struct db_tx *tx, const char *series, instant first,
-                                       instant until, reading_view_each each, void *context,
-                                       struct err *err);
-
 /*
  * Instants of a series' last reading before first and first one at or after until, within 400
  * days; INSTANT_NONE where there is none. For states and counters, which reach over.
@@ -132,8 +99,8 @@ MUST_CHECK bool reading_store_neighbours(struct db_tx *tx, int64_t series_id, in
  * The oldest of the `most` newest instants before `first` at which a series has a reading, within
  * ten years, and how many there are. INSTANT_NONE and 0: none.
  */
-MUST_CHECK bool reading_store_newest(struct db_tx *tx, int64_t series_id, instant first, size_t most,
-                                     instant *oldest, size_t *found, struct err *err);
+MUST_CHECK bool reading_store_newest(struct db_tx *tx, int64_t series_id, instant first,
+                                     size_t most, instant *oldest, size_t *found, struct err *err);
 
 /* What was told beside a reading. */
 struct reading_told {
