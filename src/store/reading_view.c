@@ -238,6 +238,8 @@ static bool stored_row(void *context, const struct db_field *f, int count, struc
                            .receipt = db_field_int(&f[8]),
                            .line = (int32_t)db_field_int(&f[9]),
                            .column = (int32_t)db_field_int(&f[10])};
+    if (row->until == INSTANT_NONE)
+        row->until = row->at;
     if (!db_field_decimal(&f[5], &row->reported, err))
         return false;
     if (last)
