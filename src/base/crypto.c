@@ -9,8 +9,11 @@
 
 #include "base/macro.h"
 
+/* Small pieces are collected: handing each on costs more than working it in. */
 struct sha256_state {
     EVP_MD_CTX *context;
+    size_t held;
+    unsigned char bytes[4096];
 };
 
 /* Neither is something a caller could mend, and going on would store a wrong digest. */
@@ -73,6 +76,7 @@ struct sha256_state *sha256_begin(void)
 
     if (!state)
         digest_failed();
+    state->held = 0;
     state->context = EVP_MD_CTX_new();
     if (!state->context || EVP_DigestInit_ex(state->context, EVP_sha256(), NULL) != 1)
         digest_failed();
@@ -80,16 +84,32 @@ struct sha256_state *sha256_begin(void)
     return state;
 }
 
+static void digest_update(struct sha256_state *state, const void *bytes, size_t count)
+{
+    if (count > 0 && EVP_DigestUpdate(state->context, bytes, count) != 1)
+        digest_failed();
+}
+
 void sha256_add(struct sha256_state *state, const void *bytes, size_t count)
 {
-    if (EVP_DigestUpdate(state->context, bytes, count) != 1)
-        digest_failed();
+    if (count > sizeof(state->bytes) - state->held) {
+        digest_update(state, state->bytes, state->held);
+        state->held = 0;
+    }
+    if (count > sizeof(state->bytes)) {
+        digest_update(state, bytes, count);
+        return;
+    }
+    if (count > 0)
+        memcpy(state->bytes + state->held, bytes, count);
+    state->held += count;
 }
 
 struct digest sha256_end(struct sha256_state **state)
 {
     struct digest digest;
 
+    digest_update(*state, (*state)->bytes, (*state)->held);
     if (EVP_DigestFinal_ex((*state)->context, digest.bytes, NULL) != 1)
         digest_failed();
     sha256_drop(state);

@@ -46,6 +46,25 @@ static void a_digest_taken_bit_by_bit_is_the_same(void **state)
     assert_null(taken);
 }
 
+static void pieces_of_any_size_make_the_same_digest(void **state)
+{
+    static const size_t sizes[] = {1, 63, 0, 64, 4095, 4096, 4097, 1, 9000};
+    char most[9000];
+    size_t left = 1000000;
+    struct sha256_state *taken = sha256_begin();
+
+    (void)state;
+    memset(most, 'a', sizeof(most));
+    for (size_t i = 0; left > 0; i++) {
+        size_t size = sizes[i % ARRAY_LEN(sizes)];
+
+        size = size < left ? size : left;
+        sha256_add(taken, most, size);
+        left -= size;
+    }
+    assert_digest(sha256_end(&taken), million_digest);
+}
+
 static void two_runs_of_bytes_are_digested_as_one(void **state)
 {
     (void)state;
@@ -103,6 +122,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(sha256_gives_the_published_digests),
         cmocka_unit_test(a_digest_taken_bit_by_bit_is_the_same),
+        cmocka_unit_test(pieces_of_any_size_make_the_same_digest),
         cmocka_unit_test(two_runs_of_bytes_are_digested_as_one),
         cmocka_unit_test(a_digest_begun_can_be_dropped),
         cmocka_unit_test(digests_differ_by_their_last_bit),
