@@ -95,6 +95,12 @@ static bool runs(const struct tank_record *record, size_t i)
     return str_equal(record->states.items[i].word, record->tank->pump.running);
 }
 
+/* From the pump off until before it is on again: what is read as it starts is of moving water. */
+static bool is_of_stop(const struct pump_stop *stop, instant at)
+{
+    return at >= stop->from && (stop->over ? at < stop->until : at <= stop->until);
+}
+
 static void readings_take(struct arena *mem, const struct tank_record *record,
                           struct pump_stop *stop)
 {
@@ -106,7 +112,7 @@ static void readings_take(struct arena *mem, const struct tank_record *record,
     for (size_t i = 0; i < oxygen->count; i++) {
         const struct place_value *value = &oxygen->items[i];
 
-        if (value->at < stop->from || value->at > stop->until)
+        if (!is_of_stop(stop, value->at))
             continue;
         if (!stop->lowest_known || value->value < stop->lowest_mg_per_l) {
             stop->lowest_known = true;
