@@ -94,6 +94,15 @@ static bool percent_wrong(const struct limit_subject *subject)
            (limit_sign(percent) <= 0 || decimal_compare(percent, all) >= 0);
 }
 
+/* 0.9 is the share that 90 percent are. */
+static bool percent_as_share(const struct limit_subject *subject)
+{
+    static const struct decimal one = {1, 0};
+
+    return subject->limit->statistic == STATISTIC_PERCENTILE &&
+           decimal_compare(subject->limit->settings.percent, one) < 0;
+}
+
 static bool rule_wrong(const struct limit_subject *subject)
 {
     const char *rule = subject->limit->settings.percentile_rule;
@@ -199,6 +208,8 @@ static const struct limit_refusal rows[] = {
                       "must be 'probe'"},
     {time_without_standing, "a time outside needs how long a reading stands"},
     {percent_wrong, "a percentile lies between 0 and 100, as 90"},
+    {percent_as_share, "a percentile is a number of percent, from 1: write 90 for the 90th "
+                       "percentile"},
     {rule_wrong, "a percentile needs the rule it goes by, as Hazen or type 7"},
     {percent_unused, "only a percentile has a number of percent and a rule"},
     {z_missing, "a log-normal percentile needs the z that the licence states, as 1.282"},

@@ -115,6 +115,23 @@ static bool plain(struct arena *mem, const struct quantity_asked *asked,
                         &answer->figures[0], err);
 }
 
+/* 90 where 0.9 is meant. */
+static bool share_is_percent(struct arena *mem, const struct exact *share, struct err *err)
+{
+    const struct exact *hundred = exact_from_int(mem, 100);
+
+    if (exact_compare(share, exact_from_int(mem, 1)) <= 0 || exact_compare(share, hundred) > 0)
+        return true;
+
+    char *percent = exact_text(mem, share, DECIMAL_DIGITS_MOST);
+
+    err_set(err, ERR_INVALID, "%s is more than the whole as a share", percent);
+
+    return err_hint(
+        err, "Write %s %% or %s.", percent,
+        exact_text(mem, exact_mul(mem, share, exact_from_ratio(mem, 1, 100)), DECIMAL_DIGITS_MOST));
+}
+
 static bool percentile(struct arena *mem, const struct quantity_asked *asked,
                        struct quantity_answer *answer, struct err *err)
 {
@@ -122,6 +139,8 @@ static bool percentile(struct arena *mem, const struct quantity_asked *asked,
         percentile_definition_at(asked_word(asked, "definition"));
     struct stat_input input = {.p = asked_exact(asked, "share"), .definition = definition};
 
+    if (!share_is_percent(mem, input.p, err))
+        return false;
     answer->equation =
         arena_printf(mem, "%s: the value at rank %s", definition->word, definition->rank);
     if (!by_statistic(mem, asked, &stat_percentile, &input, &answer->figures[0], err))

@@ -125,6 +125,8 @@ SPOIL(time_without_gap, TIME; limit->reading_stands_s = 0)
 SPOIL(time_of_last, TIME; limit->period = PERIOD_LAST_SAMPLES; limit->last_samples = 4)
 SPOIL(time_without_unit, TIME; limit->settings.time_unit_s = 0)
 SPOIL(no_percent, STATISTIC(PERCENTILE); limit->settings.percentile_rule = "Hazen")
+SPOIL(percent_as_share, STATISTIC(PERCENTILE); limit->settings.percentile_rule = "Hazen";
+      limit->settings.percent = (struct decimal){9, 1})
 SPOIL(no_rule, STATISTIC(PERCENTILE); limit->settings.percent = (struct decimal){90, 0})
 SPOIL(rule_of_nowhere, STATISTIC(PERCENTILE); limit->settings.percent = (struct decimal){90, 0};
       limit->settings.percentile_rule = "usual")
@@ -277,6 +279,7 @@ static const struct {
     {time_of_last, "a stretch of time, which the last samples are not"},
     {time_without_unit, "a time outside needs its unit"},
     {no_percent, "a percentile lies between"},
+    {percent_as_share, "write 90 for the 90th percentile"},
     {no_rule, "needs the rule it goes by"},
     {rule_of_nowhere, "needs the rule it goes by"},
     {rule_of_mean, "only a percentile"},
