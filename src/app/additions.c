@@ -58,7 +58,7 @@ static bool amount_read(struct arena *mem, const struct units *units, const char
         return err_hint(err, "Write a number above 0 and its unit, as \"25 kg\" or \"2.5 L\".");
     }
     if (!unit_find(units, str_trim(mem, trimmed + digits), NULL, &unit, err))
-        return false;
+        return err_hint(err, "Write how much was put in by mass or volume, in kg, g, L or mL.");
     if (!unit_convertible(unit, unit_named(units, "kg")) &&
         !unit_convertible(unit, unit_named(units, "m3"))) {
         err_set(err, ERR_INVALID, "%s is neither a mass nor a volume", unit_name(unit));

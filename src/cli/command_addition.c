@@ -77,8 +77,8 @@ bool command_addition_add(struct cli *cli, struct err *err)
     done_say(cli, &addition, "Recorded");
     if (say_aloud(cli) && addition.withhold_hours < 0)
         say_wrapped(cli->out, "", "  ",
-                    "No withholding time was told. A harvest holds until there is one: the same "
-                    "again with --withhold HOURS and --instead-of its number.");
+                    "No withholding time was told. The tank must not be harvested until there is "
+                    "one: the same again with --withhold HOURS and --instead-of its number.");
     say_next(cli, "weirbook addition list");
 
     return true;

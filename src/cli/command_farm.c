@@ -1,5 +1,7 @@
 #include "cli/command_farm.h"
 
+#include <string.h>
+
 #include "app/clause_acts.h"
 #include "app/correct.h"
 #include "app/load_farm.h"
@@ -39,18 +41,28 @@ static void problems_json(struct cli *cli, const struct farmfile_problems *probl
 }
 
 /* Every problem on a line of its own, as compilers do, so that editors find the place. */
-static void problems_say(struct cli *cli, const char *path,
-                         const struct farmfile_problems *problems)
+/* Each problem with its place; the error that is left says how many, and no problem again. */
+static bool problems_say(struct cli *cli, const char *path,
+                         const struct farmfile_problems *problems, struct err *err)
 {
-    if (cli_has(cli, OPTION_JSON)) {
+    if (problems->count == 0)
+        return err_wrap(err, "%s", path);
+    if (cli_has(cli, OPTION_JSON))
         problems_json(cli, problems);
-        return;
+    for (size_t i = 0; i < problems->count && !cli_has(cli, OPTION_JSON); i++) {
+        const struct farmfile_problem *problem = &problems->items[i];
+        size_t length = strlen(problem->words);
+        bool asks = length > 0 && problem->words[length - 1] == '?';
+
+        fprintf(stderr, "%s:%d:%d: %s%s%s\n", path, problem->line, problem->column, problem->words,
+                !problem->hint ? ""
+                : asks         ? " "
+                               : ". ",
+                problem->hint ? problem->hint : "");
     }
-    for (size_t i = 0; i < problems->count; i++)
-        fprintf(stderr, "%s:%d:%d: %s%s%s\n", path, problems->items[i].line,
-                problems->items[i].column, problems->items[i].words,
-                problems->items[i].hint ? ". " : "",
-                problems->items[i].hint ? problems->items[i].hint : "");
+
+    return err_set(err, ERR_INVALID, "%s: %s", path,
+                   say_count(cli->mem, (int64_t)problems->count, "problem", "problems"));
 }
 
 static bool file_text(struct cli *cli, char **text, size_t *length, struct err *err)
@@ -67,10 +79,8 @@ bool command_farm_check(struct cli *cli, struct err *err)
 
     if (!file_text(cli, &text, &length, err))
         return false;
-    if (!farmfile_read(cli->mem, text, length, cli->units, &farm, &problems, err)) {
-        problems_say(cli, cli->words[0], &problems);
-        return err_wrap(err, "%s", cli->words[0]);
-    }
+    if (!farmfile_read(cli->mem, text, length, cli->units, &farm, &problems, err))
+        return problems_say(cli, cli->words[0], &problems, err);
     if (cli_has(cli, OPTION_JSON)) {
         problems_json(cli, &problems);
         return true;
@@ -205,11 +215,8 @@ bool command_farm_load(struct cli *cli, struct err *err)
     if (!file_text(cli, &text, &length, err))
         return false;
     if (!farm_load(cli->db, cli->mem, cli->units, text, length, &cli->act,
-                   cli_has(cli, OPTION_DRY_RUN), &changes, &problems, err)) {
-        if (problems.count > 0)
-            problems_say(cli, cli->words[0], &problems);
-        return err_wrap(err, "%s", cli->words[0]);
-    }
+                   cli_has(cli, OPTION_DRY_RUN), &changes, &problems, err))
+        return problems_say(cli, cli->words[0], &problems, err);
     if (cli_has(cli, OPTION_JSON))
         changes_json(cli, &changes);
     if (!say_aloud(cli))
@@ -270,7 +277,8 @@ static bool waiting_list(struct cli *cli, struct err *err)
         say_wrapped(cli->out, "  the licence:  ", "                ",
                     str_empty(limit->wording) ? "(its wording is not copied)" : limit->wording);
         say_wrapped(cli->out, "  as we judge:  ", "                ", limit_words(cli->mem, limit));
-        say_wrapped(cli->out, "                ", "                ", limit_choices_words(cli->mem, limit));
+        say_wrapped(cli->out, "                ", "                ",
+                    limit_choices_words(cli->mem, limit));
     }
     say_next(cli, "weirbook confirm --by PERSON, when all of them are right");
 

@@ -233,7 +233,9 @@ static const struct topic {
 } topics[] = {
     {"farm file", "the sections of a farm file", farm_file_topic},
     {"choices", "the words for each choice", choices_topic},
-    {"parameters", "what is measured, and its units", parameters_topic},
+    {"parameters",
+     "what is built in, with its units, and the keys of one of your own in the farm file",
+     parameters_topic},
     {"units", "units and how files may write them", units_topic},
     {"equations", "how readings are worked out from others", equations_topic},
     {"times", "how to say how a file writes times", times_topic},
@@ -243,6 +245,15 @@ static const struct topic {
 
 /* --- the command ----------------------------------------------------------------------------- */
 
+static bool is_topic(const char *word)
+{
+    for (size_t i = 0; i < ARRAY_LEN(topics); i++)
+        if (str_equal_nocase(topics[i].name, word))
+            return true;
+
+    return false;
+}
+
 static void topics_list(struct arena *mem, struct word_lists *lists)
 {
     static const struct word_column columns[] = {{"topic", NULL, NULL}, {"lists", NULL, NULL}};
@@ -250,9 +261,12 @@ static void topics_list(struct arena *mem, struct word_lists *lists)
 
     for (size_t i = 0; i < ARRAY_LEN(topics); i++)
         ROW(mem, list, topics[i].name, topics[i].summary);
+    /* A topic of the same name, as parameters, lists the section's keys too. */
     for (size_t i = 0; i < farmfile_table.count; i++)
-        ROW(mem, list, farmfile_table.fields[i].key,
-            arena_printf(mem, "the keys of that section: %s", farmfile_table.fields[i].expected));
+        if (!is_topic(farmfile_table.fields[i].key))
+            ROW(mem, list, farmfile_table.fields[i].key,
+                arena_printf(mem, "the keys of that section: %s",
+                             farmfile_table.fields[i].expected));
     list->remark = "Or any key of a farm file, as in: weirbook words less-thans";
 }
 

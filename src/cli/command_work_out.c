@@ -130,6 +130,14 @@ static struct word_list words_of(struct arena *mem, const struct quantity_input 
     return list;
 }
 
+/* "by pKa = ...", and of one that says itself by what, no "by by". */
+static void equation_say(struct cli *cli, const char *equation)
+{
+    const char *lead = strncmp(equation, "by ", 3) == 0 ? "" : "by ";
+
+    say_wrapped(cli->out, lead, "  ", equation);
+}
+
 static void describe_draw(struct cli *cli, const struct quantity *quantity)
 {
     struct word_lists lists = {0};
@@ -148,7 +156,7 @@ static void describe_draw(struct cli *cli, const struct quantity *quantity)
             LIST_ADD(cli->mem, &lists, words_of(cli->mem, input));
     word_lists_say(cli, &lists);
     fputc('\n', cli->out);
-    say_wrapped(cli->out, "by ", "  ", quantity->equation);
+    equation_say(cli, quantity->equation);
     say_wrapped(cli->out, "source: ", "  ", quantity->source);
     say_wrapped(cli->out, "holds for: ", "  ", quantity->range);
     if (quantity->caution)
@@ -276,7 +284,7 @@ static void answer_draw(struct cli *cli, const struct quantity_asked *asked,
         if (asked->values[i].there)
             buf_addf(&inputs, "%s%s", inputs.len ? ", " : "", input_text(cli->mem, asked, i));
     say_wrapped(cli->out, "from ", "  ", inputs.data);
-    say_wrapped(cli->out, "by ", "  ", answer->equation);
+    equation_say(cli, answer->equation);
     say_wrapped(cli->out, "source: ", "  ", answer->source);
     say_wrapped(cli->out, "holds for: ", "  ", answer->range);
     if (answer->note)

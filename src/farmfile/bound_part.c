@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "base/str.h"
+#include "farmfile/limit_part.h"
 #include "farmfile/moment.h"
 
 /* --- bounds ---------------------------------------------------------------------------------- */
@@ -256,6 +257,39 @@ static void read_others(struct field_reader *reader, const struct field *field,
     }
 }
 
+/* --- what a formula takes -------------------------------------------------------------------- */
+
+/* A formula takes its readings by their place in the list: one that is of another kind is told. */
+static void check_order(struct field_reader *reader, const struct yaml *readings,
+                        const struct limit_bound_by *by)
+{
+    static const struct {
+        size_t least;
+        const char *units[LIMIT_OTHERS_MOST];
+        const char *order;
+    } formulas[] = {
+        [BOUND_UNIONISED] = {2, {"pH", "degC", "PSU"}, "pH, temperature and salinity"},
+        [BOUND_SATURATION] = {1, {"degC", "PSU"}, "temperature and salinity"},
+    };
+    static const char *const names[] = {"first", "second", "third"};
+
+    if (reader->stored || !readings || by->kind >= ARRAY_LEN(formulas) ||
+        by->other_count != readings->count || by->other_count < formulas[by->kind].least)
+        return;
+    for (size_t i = 0; i < by->other_count && formulas[by->kind].units[i]; i++) {
+        const struct parameter *is = name_find_parameter(reader, by->others[i].parameter);
+        const struct unit *unit = is ? unit_named(reader->units, is->unit) : NULL;
+        const struct unit *taken = unit_named(reader->units, formulas[by->kind].units[i]);
+
+        if (!unit || unit_convertible(unit, taken))
+            continue;
+        field_problem(reader, readings->items[i].value, NULL,
+                      "'%s' can't be the %s of the `readings`: expected %s, in this order", is->key,
+                      names[i], formulas[by->kind].order);
+        return;
+    }
+}
+
 static const struct field step_fields[] = {
     {FIELD("up to", FIELD_OPTIONAL, value_number, struct bound_step, up_to,
            "the other reading up to and with which it holds; left out in the last step")},
@@ -323,9 +357,10 @@ static void read_side(struct field_reader *reader, const struct field *field,
 static const struct field by_fields[] = {
     {BY("rule", FIELD_REQUIRED, read_rule, kind, "how the bound follows from the other reading"),
      .words = by_rules,
-     .note = "Steps: a printed table. Straight line: offset + factor x the reading. Un-ionised "
-             "ammonia: the total that holds the stated part, by pH, temperature and salinity, in "
-             "this order. Share of saturation: oxygen, by temperature and salinity."},
+     .note =
+         "Steps: a printed table. Straight line: offset + factor x the reading. Un-ionised "
+         "ammonia: the total that holds the stated part, by pH, temperature and salinity, in "
+         "this order. Share of saturation: oxygen, by temperature and salinity, in this order."},
     {.key = "side",
      .need = FIELD_REQUIRED,
      .read = read_side,
@@ -347,8 +382,9 @@ static const struct field by_fields[] = {
     {BY("factor", FIELD_OPTIONAL, value_number, factor, "what the other reading is multiplied by")},
     {BY("stated", FIELD_OPTIONAL, value_number, stated,
         "the un-ionised part in the clause's unit, or the percent of saturation")},
-    {BY("ammonia form", FIELD_OPTIONAL, value_text, ammonia_form,
-        "the equation for the share of ammonia, as bower-bidwell")},
+    {BY("ammonia form", FIELD_OPTIONAL, limit_part_word, ammonia_form,
+        "the equation for the share of ammonia, as bower-bidwell"),
+     .words = limit_part_ammonia_forms},
 };
 
 const struct field_table bound_part_by_table = {"bound over another reading", by_fields,
@@ -363,6 +399,7 @@ void bound_part_by(struct field_reader *reader, const struct field *field, const
     (void)field;
     if (!field_read_map(reader, &bound_part_by_table, value, &by))
         return;
+    check_order(reader, yaml_find(value, "readings"), &by);
     if (out->kind != BOUND_NUMBER)
         field_problem(reader, value, NULL,
                       "`bound by` beside the word of a state: expected one "

@@ -415,6 +415,27 @@ static void check_unit_is(struct field_reader *reader, const struct yaml *value,
                       one);
 }
 
+/* Whether a limit on the time outside has its minutes where the readings' unit stands; told. */
+static bool check_unit_of_time(struct field_reader *reader, const struct yaml *value,
+                               const struct parameter *parameter)
+{
+    const struct unit *unit = NULL;
+    struct err err = ERR_INIT;
+
+    if (!value || value->kind != YAML_TEXT || !parameter ||
+        !unit_find(reader->units, value->text, NULL, &unit, &err) ||
+        !unit_convertible(unit, unit_named(reader->units, "min")) ||
+        parameter_allows_unit(parameter, unit_name(unit)))
+        return false;
+    field_problem(reader, value, NULL,
+                  "'%s' is not a unit for %s: `unit` is that of the readings, as %s; the minutes "
+                  "or hours go in `time in`",
+                  str_show(reader->mem, value->text, FARM_KEY_MOST), parameter->key,
+                  parameter->unit);
+
+    return true;
+}
+
 static void check_units(struct field_reader *reader, const struct yaml *node, struct limit *limit,
                         const struct parameter *parameter)
 {
@@ -425,6 +446,8 @@ static void check_units(struct field_reader *reader, const struct yaml *node, st
         return;
     }
     if (limit->daily != DAILY_LOAD) {
+        if (limit_of_time(limit) && check_unit_of_time(reader, yaml_find(node, "unit"), parameter))
+            return;
         check_unit(reader, node, "unit", parameter, &limit->unit);
         return;
     }

@@ -11,6 +11,15 @@ const char *const limit_part_percentile_rules[] = {
     "nearest rank", "Hazen",  "Weibull", "Blom",   "inclusive", "type 1", "type 2", "type 3",
     "type 4",       "type 5", "type 6",  "type 7", "type 8",    "type 9", NULL};
 
+/* Those of measure/ammonia.h, which a test compares. */
+const char *const limit_part_ammonia_forms[] = {"emerson-273.2",
+                                                "emerson-273.15",
+                                                "bower-bidwell",
+                                                "khoo",
+                                                "epa-1989",
+                                                "clegg-whitfield",
+                                                NULL};
+
 void limit_part_hour(struct field_reader *reader, const struct field *field,
                      const struct yaml *value, void *into)
 {
@@ -142,14 +151,14 @@ void limit_part_time(struct field_reader *reader, const struct field *field,
         *seconds = lengths_s[word];
 }
 
-void limit_part_percentile_rule(struct field_reader *reader, const struct field *field,
-                                const struct yaml *value, void *into)
+void limit_part_word(struct field_reader *reader, const struct field *field,
+                     const struct yaml *value, void *into)
 {
-    const char **rule = into;
+    const char **text = into;
     int word = value_word(reader, field, value);
 
     if (word >= 0)
-        *rule = field->words[word];
+        *text = field->words[word];
 }
 
 void limit_part_geometric(struct field_reader *reader, const struct field *field,

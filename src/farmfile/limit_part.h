@@ -8,10 +8,11 @@
 
 extern const char *const limit_part_sample_words[];
 extern const char *const limit_part_percentile_rules[];
+extern const char *const limit_part_ammonia_forms[];
 
 field_read limit_part_hour; /* int: "07:00" */
 
-field_read limit_part_percentile_rule; /* const char *: one of the row's words */
+field_read limit_part_word; /* const char *: one of the row's words */
 
 /* int, seconds: one of the row's words, which are limit_part_time_words or limit_part_times_words:
  * "hour", "hours" */

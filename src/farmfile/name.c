@@ -74,7 +74,9 @@ void name_parameter(struct field_reader *reader, const struct field *field,
 
     const char *near = parameter_near(reader->mem, known, *key);
 
-    field_problem(reader, value, "weirbook words parameters lists those built in.",
+    field_problem(reader, value,
+                  "weirbook words parameters lists those built in. One of your own goes under "
+                  "`parameters:`.",
                   "there is no parameter '%s'%s", str_show(reader->mem, *key, FARM_KEY_MOST),
                   near ? arena_printf(reader->mem, "; did you mean %s?", near) : "");
 }

@@ -3,6 +3,7 @@
 #include "base/str.h"
 #include "farmfile/amount.h"
 #include "farmfile/derivation_part.h"
+#include "farmfile/limit_part.h"
 #include "farmfile/moment.h"
 #include "farmfile/section.h"
 
@@ -53,16 +54,6 @@ static void read_inputs(struct field_reader *reader, const struct field *field,
 static const char *const pressure_words[] = {"local", "sea level", NULL};
 static const char *const ph_scale_words[] = {"NBS", "total", NULL};
 
-static void read_word(struct field_reader *reader, const struct field *field,
-                      const struct yaml *value, void *into)
-{
-    const char **text = into;
-    int word = value_word(reader, field, value);
-
-    if (word >= 0)
-        *text = field->words[word];
-}
-
 #define SETTING(key, read, member, expected)                                                       \
     FIELD(key, FIELD_OPTIONAL, read, struct farm_derived_settings, member, expected)
 
@@ -80,7 +71,7 @@ static const struct field setting_fields[] = {
     {SETTING("zero at", amount_number, zero_at_m,
              "the level in metres at which nothing flows, as 0.12")},
     {SETTING("throat", value_text, throat, "the throat of a flume, as 6 in or 2 ft")},
-    {SETTING("pressure", read_word, pressure, "what air full saturation is in balance with"),
+    {SETTING("pressure", limit_part_word, pressure, "what air full saturation is in balance with"),
      .words = pressure_words,
      .note = "Local: the air at the place, by its pressure. Sea level: air of 1 atmosphere."},
     {SETTING("altitude", amount_number, altitude_m, "metres above the sea, as 12")},
@@ -88,9 +79,10 @@ static const struct field setting_fields[] = {
              "kPa at the place, where none is read")},
     {SETTING("salinity", amount_number, salinity, "PSU, where none is read")},
     {SETTING("depth", amount_number, depth_m, "metres below the surface, as 0")},
-    {SETTING("ammonia form", value_text, ammonia_form,
-             "the equation for the share of ammonia, by its word")},
-    {SETTING("pH scale", read_word, ph_scale, "the scale that the pH is on"),
+    {SETTING("ammonia form", limit_part_word, ammonia_form,
+             "the equation for the share of ammonia, by its word"),
+     .words = limit_part_ammonia_forms},
+    {SETTING("pH scale", limit_part_word, ph_scale, "the scale that the pH is on"),
      .words = ph_scale_words, .note = "A probe set with ordinary buffers reads NBS."},
 };
 

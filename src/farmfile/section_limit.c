@@ -110,7 +110,7 @@ static const struct field limit_fields[] = {
             "the figure that is compared with the bound"),
      .words = limit_statistic_words, .note = "Value: each figure keeps the bound by itself."},
     {MAY_BE("percentile", value_number, limit.settings.percent, "a number of percent, as 90")},
-    {MAY_BE("by the rule of", limit_part_percentile_rule, limit.settings.percentile_rule,
+    {MAY_BE("by the rule of", limit_part_word, limit.settings.percentile_rule,
             "the rule that the percentile goes by"),
      .words = limit_part_percentile_rules,
      .note = "Type 1 to 9 are those of Hyndman and Fan (1996)."},

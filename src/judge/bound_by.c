@@ -5,6 +5,8 @@
 #include "measure/ammonia.h"
 #include "measure/oxygen_solubility.h"
 
+enum { FIGURES_SHOWN = 12, FORMULA_FIGURES_SHOWN = 6 };
+
 /* One clause's bound while its readings get theirs. */
 struct finder {
     struct judgement *judgement;
@@ -269,6 +271,14 @@ void bound_by_fill(struct judgement *judgement)
     }
     for (size_t i = 0; i < judgement->count; i++)
         fill(&finder, &judgement->items[i]);
+}
+
+char *bound_by_shown(struct arena *mem, const struct limit *limit, const struct exact *bound)
+{
+    enum bound_kind kind = limit->bound_by.kind;
+    bool is_formula = kind == BOUND_UNIONISED || kind == BOUND_SATURATION;
+
+    return exact_text(mem, bound, is_formula ? FORMULA_FIGURES_SHOWN : FIGURES_SHOWN);
 }
 
 char *bound_by_words(struct arena *mem, const struct limit *limit)

@@ -34,6 +34,12 @@ struct amount bound_by_state(const struct limit *limit, const char *state);
 const char *bound_by_other_unit(const struct limit *limit, size_t other);
 
 /*
+ * A bound as people are shown it: that of a formula with 6 figures, which is more than the formula
+ * is good for; any other with all its digits.
+ */
+char *bound_by_shown(struct arena *mem, const struct limit *limit, const struct exact *bound);
+
+/*
  * How a bound came about, for people: "the total that holds 0.02 un-ionised (sea water, Khoo
  * 1977)". NULL where the bound goes by no other reading.
  */

@@ -165,7 +165,8 @@ static void add_held_against(const struct writer *writer, struct buf *text,
                  zone_text(writer->mem, writer->evidence->zone, reading->at));
     }
     if (item->bound)
-        buf_addf(text, ", so its bound is %s%s", writer_digits(writer, item->bound),
+        buf_addf(text, ", so its bound is %s%s",
+                 bound_by_shown(writer->mem, writer->verdict->limit, item->bound),
                  writer_unit(writer));
 }
 

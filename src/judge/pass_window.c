@@ -229,7 +229,8 @@ static const char *open_words(const struct window_work *work, const struct figur
     if (!figure_shown(figure, &shown))
         return "it could be any number";
 
-    return arena_printf(mem, "%c%s can be on either side of the bound", figure->qualifier,
+    return arena_printf(mem, "%.*s%s can be on either side of the bound",
+                        figure->qualifier == QUALIFIER_NONE ? 0 : 1, &figure->qualifier,
                         exact_text(mem, amount_exact(mem, shown), DECIMAL_DIGITS_MOST));
 }
 

@@ -4,6 +4,7 @@
 #include "base/str.h"
 #include "judge/across.h"
 #include "judge/bound.h"
+#include "judge/bound_by.h"
 #include "judge/period.h"
 
 static const char *const standing_names[] = {
@@ -29,6 +30,17 @@ bool standing_from_name(const char *name, enum standing *out)
     return false;
 }
 
+/* The bound that other readings made; a word of a state as it is. */
+static const char *own_bound_shown(struct arena *mem, const struct verdict *verdict)
+{
+    struct decimal bound;
+
+    if (verdict->limit->bound_by.kind == BOUND_STATE || !decimal_parse(verdict->bound_text, &bound))
+        return verdict->bound_text;
+
+    return bound_by_shown(mem, verdict->limit, exact_from_decimal(mem, bound));
+}
+
 char *verdict_standing_words(struct arena *mem, const struct verdict *verdict)
 {
     const char *so_far = verdict->so_far ? "so far " : "";
@@ -40,7 +52,7 @@ char *verdict_standing_words(struct arena *mem, const struct verdict *verdict)
     return arena_printf(
         mem, "%s%s: %s", so_far, name,
         verdict->bound_text && verdict->limit->bound_by.kind != BOUND_NUMBER
-            ? bound_beyond_words(mem, verdict->limit, verdict->side, verdict->bound_text)
+            ? bound_beyond_words(mem, verdict->limit, verdict->side, own_bound_shown(mem, verdict))
             : bound_side_words(mem, verdict->limit, verdict->side));
 }
 
@@ -218,7 +230,8 @@ static const char *not_detected_words(struct arena *mem, const struct verdict *v
                                 ? decimal_text(mem, limit->less_than_stated)
                                 : "0");
     if (verdict->not_told > 0 && verdict->standing == STANDING_OUTSIDE)
-        return arena_printf(mem, " without %zu not detected", verdict->not_told);
+        return arena_printf(mem, ", %zu not-detected with no limit told, left out",
+                            verdict->not_told);
 
     return "";
 }

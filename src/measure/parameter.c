@@ -286,8 +286,8 @@ bool parameter_require(const struct parameter_list *own, const char *key,
         return err_hint(err, "Did you mean %s? weirbook words parameters lists those built in.",
                         near);
 
-    return err_hint(err, "weirbook words parameters lists those built in; the farm file's "
-                         "`parameters:` add to them.");
+    return err_hint(err, "weirbook words parameters lists those built in. One of your own goes "
+                         "under `parameters:` in the farm file.");
 }
 
 static const char *const kind_names[] = {

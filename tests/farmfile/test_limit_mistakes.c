@@ -76,6 +76,15 @@ static const struct {
      EVERY "samples: probe\nreading stands: 1 hour\nperiod: day\nnot above: 2\nstatistic: time "
            "outside\ncounts above: 3\ntime in: hours",
      "lacks `between readings`"},
+    {"minutes where the readings' unit stands",
+     "station: out\nparameter: ph\nunit: minutes\nrounding: none\neach day: every reading\n"
+     "samples: probe\nreading stands: 20 minutes\nbetween readings: half-way\ntime in: minutes\n"
+     "period: day\nnot above: 60\nstatistic: time outside\ncounts above: 9",
+     "`unit` is that of the readings, as pH; the minutes or hours go in `time in`"},
+    {"a percentile as a share",
+     EVERY "statistic: percentile\npercentile: 0.9\nby the rule of: Hazen\nless-thans: half\n"
+           "period: year\nnot above: 3",
+     "write 90 for the 90th percentile"},
     {"a time of samples",
      EVERY "samples: grab\nreading stands: 1 hour\nbetween readings: half-way\nperiod: day\nnot "
            "above: 2\nstatistic: time outside\ncounts above: 3\ntime in: hours",
@@ -196,7 +205,20 @@ static const struct {
     {"ammonia by an equation of nowhere",
      BY "rule: un-ionised ammonia, stated: 0.02, ammonia form: bower, readings: [{station: out, "
         "parameter: ph, unit: pH}, {station: out, parameter: temperature, unit: degC}]}",
-     "there is no such equation for the share of ammonia"},
+     "(emerson-273.2, emerson-273.15, bower-bidwell, khoo, epa-1989 or clegg-whitfield)"},
+    {"ammonia with its readings in another order",
+     BY "rule: un-ionised ammonia, stated: 0.02, ammonia form: bower-bidwell, readings: [{station: "
+        "out, parameter: salinity, unit: PSU}, {station: out, parameter: temperature, unit: "
+        "degC}, {station: out, parameter: ph, unit: pH}]}",
+     "'salinity' can't be the first of the `readings`: expected pH, temperature and salinity"},
+    {"ammonia with salinity where temperature stands",
+     BY "rule: un-ionised ammonia, stated: 0.02, ammonia form: bower-bidwell, readings: [{station: "
+        "out, parameter: ph, unit: pH}, {station: out, parameter: salinity, unit: PSU}]}",
+     "'salinity' can't be the second of the `readings`"},
+    {"saturation with its readings in another order",
+     BY "rule: share of saturation, stated: 60, readings: [{station: out, parameter: salinity, "
+        "unit: PSU}, {station: out, parameter: temperature, unit: degC}]}",
+     "'salinity' can't be the first of the `readings`: expected temperature and salinity"},
     {"a bound by a reading in no unit",
      BY "rule: share of saturation, stated: 60, readings: [{station: out, parameter: "
         "temperature}]}",

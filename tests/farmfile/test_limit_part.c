@@ -1,5 +1,7 @@
 /* What must hold between the parts of a limit, beside the rows of test_farmfile.c. */
 
+#include "farmfile/limit_part.h"
+#include "measure/ammonia.h"
 #include "sound.h"
 
 /* What a misspelt choice would have asked for can't be known. */
@@ -44,10 +46,26 @@ static void a_total_is_never_asked_for_less_thans(void **state)
     }
 }
 
+/* What a limit takes, and words lists, are the forms of measure/ammonia.h, each of them. */
+static void every_form_of_ammonia_is_a_word(void **state)
+{
+    size_t count = 0;
+
+    (void)state;
+    for (; limit_part_ammonia_forms[count]; count++) {
+        enum ammonia_form form;
+
+        assert_true(ammonia_form_parse(limit_part_ammonia_forms[count], &form));
+        assert_int_equal(form, count);
+    }
+    assert_int_equal(count, AMMONIA_FORM_COUNT);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(a_total_is_never_asked_for_less_thans),
+        cmocka_unit_test(every_form_of_ammonia_is_a_word),
     };
 
     return cmocka_run_group_tests_name("farmfile/limit_part", tests, load_units, free_units);

@@ -234,8 +234,8 @@ static const struct {
     {STATISTIC_MEAN, LESS_THAN_HALF, "3:ND",
      "not assessable: 1 sample was not detected with no limit told and is not in the figure"},
     {STATISTIC_MEAN, LESS_THAN_HALF, "3:100 10:100 17:ND",
-     "outside: above 30 (100 mg/L, monthly mean of 2 samples without 1 not detected, not above 30 "
-     "mg/L)"},
+     "outside: above 30 (100 mg/L, monthly mean of 2 samples, 1 not-detected with no limit told, "
+     "left out, not above 30 mg/L)"},
     {STATISTIC_MEAN, LESS_THAN_HALF, "3:50 10:ND",
      "not assessable: 1 sample was not detected with no limit told and is not in the figure (50 "
      "mg/L, monthly mean of 1 sample, not above 30 mg/L)"},
