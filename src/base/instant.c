@@ -267,3 +267,8 @@ char *day_words(struct arena *mem, day_number day)
 
     return arena_printf(mem, "%d %s %d", civil.day, month_names[civil.month - 1], civil.year);
 }
+
+const char *month_name(int month)
+{
+    return month_names[month - 1];
+}

@@ -65,4 +65,7 @@ MUST_CHECK bool month_parse(const char *text, day_number *first, struct err *err
 char *month_words(struct arena *mem, day_number day);
 char *day_words(struct arena *mem, day_number day);
 
+/* "May" of 5. */
+const char *month_name(int month);
+
 #endif

@@ -2,6 +2,7 @@
 #include <limits.h>
 
 #include "base/buf.h"
+#include "base/instant.h"
 #include "base/str.h"
 #include "judge/limit.h"
 
@@ -254,6 +255,34 @@ static const char *samples_words(struct arena *mem, const struct allowance_row *
     return arena_printf(mem, "%d to %d", row->from, row->to);
 }
 
+/* What the bound of an allowance is counted over: "in each month", "in any 7 days running". */
+static const char *counted_in_words(struct arena *mem, const struct limit *limit)
+{
+    static const char *const each[] = {
+        [PERIOD_EACH_SAMPLE] = "in each sample",
+        [PERIOD_DAY] = "in each day",
+        [PERIOD_MONTH] = "in each month",
+        [PERIOD_WEEK] = "in each week",
+        [PERIOD_QUARTER] = "in each quarter",
+        [PERIOD_YEAR] = "in each year",
+        [PERIOD_LICENCE_YEAR] = "in each licence year",
+        [PERIOD_DISCHARGE_RUN] = "in each discharge run",
+    };
+    enum { MONTH = 100 };
+    int month = limit->anniversary / MONTH;
+
+    if (limit->period == PERIOD_RUNNING_DAYS)
+        return arena_printf(mem, "in any %d days running", limit->running_days);
+    if (limit->period == PERIOD_LAST_SAMPLES)
+        return arena_printf(mem, "in the last %d %s", limit->last_samples,
+                            limit->daily == DAILY_EVERY ? "samples" : "of them");
+    if (limit->period == PERIOD_LICENCE_YEAR && limit->anniversary > 0)
+        return arena_printf(mem, "%s from %d %s", each[limit->period], limit->anniversary % MONTH,
+                            month_name(month));
+
+    return each[limit->period];
+}
+
 char *limit_allowance_words(struct arena *mem, const struct limit *limit)
 {
     const struct limit_allowance *allowance = &limit->allowance;
@@ -281,7 +310,7 @@ char *limit_words(struct arena *mem, const struct limit *limit)
 
     buf_addf(&words, "%s %s", limit_figure_words(mem, limit), limit_bound_words(mem, limit));
     if (*allowance)
-        buf_addf(&words, ", of which %s", allowance);
+        buf_addf(&words, ", of which %s %s", allowance, counted_in_words(mem, limit));
     if (limit->across_of > 0)
         buf_addf(&words, ", outside only if %d of %d periods running are beyond it",
                  limit->across_outside, limit->across_of);

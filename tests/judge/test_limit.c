@@ -336,6 +336,47 @@ static void a_limit_in_words(void **state)
     }
 }
 
+/* How many may lie beyond says nothing without what they are counted over. */
+static void an_allowance_says_what_it_is_counted_over(void **state)
+{
+    static const struct {
+        enum limit_period period;
+        int number; /* of days or samples */
+        int anniversary;
+        const char *over;
+    } rows[] = {
+        {PERIOD_LICENCE_YEAR, 0, 701, "in each licence year from 1 July"},
+        {PERIOD_LICENCE_YEAR, 0, 1215, "in each licence year from 15 December"},
+        {PERIOD_YEAR, 0, 0, "in each year"},
+        {PERIOD_QUARTER, 0, 0, "in each quarter"},
+        {PERIOD_MONTH, 0, 0, "in each month"},
+        {PERIOD_WEEK, 0, 0, "in each week"},
+        {PERIOD_DAY, 0, 0, "in each day"},
+        {PERIOD_LAST_SAMPLES, 12, 0, "in the last 12 samples"},
+        {PERIOD_RUNNING_DAYS, 30, 0, "in any 30 days running"},
+        {PERIOD_DISCHARGE_RUN, 0, 0, "in each discharge run"},
+    };
+    CLEANUP(arena_free) struct arena *mem = arena_new();
+
+    (void)state;
+    for (size_t i = 0; i < ARRAY_LEN(rows); i++) {
+        struct limit limit = sound();
+
+        limit.period = rows[i].period;
+        limit.daily = DAILY_EVERY;
+        limit.statistic = STATISTIC_VALUE;
+        limit.bound = (struct limit_bound){.has_ceiling = true, .ceiling = {5, 0}};
+        limit.unit = "mg/L";
+        limit.last_samples = limit.running_days = rows[i].number;
+        limit.anniversary = rows[i].anniversary;
+        limit.allowance = (struct limit_allowance){.kind = ALLOWANCE_COUNT, .count = 2, .of = 12};
+        assert_string_equal(
+            limit_words(mem, &limit),
+            arena_printf(mem, "every reading not above 5 mg/L, of which 2 of 12 may lie beyond %s",
+                         rows[i].over));
+    }
+}
+
 static size_t count_words(const char *const *words)
 {
     size_t count = 0;
@@ -386,6 +427,7 @@ int main(void)
         cmocka_unit_test(a_combination_that_makes_no_sense_is_refused_with_the_reason),
         cmocka_unit_test(what_the_parameter_forbids_is_refused),
         cmocka_unit_test(a_limit_in_words),
+        cmocka_unit_test(an_allowance_says_what_it_is_counted_over),
         cmocka_unit_test(every_choice_has_a_word),
         cmocka_unit_test(every_statistic_but_value_is_a_row),
     };
