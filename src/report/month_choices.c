@@ -13,6 +13,9 @@ static const char *station_words(struct month_book *book, const struct limit *li
 
 static const char *parameter_words(struct month_book *book, const struct limit *limit)
 {
+    if (str_empty(limit->unit))
+        return month_parameter(book, limit->parameter);
+
     return arena_printf(book->mem, "%s, in %s", month_parameter(book, limit->parameter),
                         limit->unit);
 }
@@ -132,22 +135,22 @@ static const char *authority_words(struct month_book *book, const struct limit *
 
 /* What stands beside what, two to a row. */
 const struct month_choice month_choices[] = {
-    {"limits.station", station_words},
-    {"limits.parameter", parameter_words},
-    {"limits.kinds", kinds_words},
-    {"limits.applies", applies_words},
-    {"limits.daily", daily_words},
-    {"limits.statistic", statistic_words},
-    {"limits.less_than", month_less_than_words},
-    {"limits.greater_than", month_greater_than_words},
-    {"limits.rounding", month_rounding_words},
-    {"limits.force", force_words},
-    {"limits.least_samples", samples_words},
-    {"limits.least_coverage", coverage_words},
-    {"limits.load", load_words},
-    {"limits.gap", gap_words},
-    {"limits.authority", authority_words},
-    {"limits.version", version_words},
+    {"limits.station", station_words, false},
+    {"limits.parameter", parameter_words, false},
+    {"limits.kinds", kinds_words, false},
+    {"limits.applies", applies_words, false},
+    {"limits.daily", daily_words, false},
+    {"limits.statistic", statistic_words, false},
+    {"limits.less_than", month_less_than_words, true},
+    {"limits.greater_than", month_greater_than_words, true},
+    {"limits.rounding", month_rounding_words, true},
+    {"limits.force", force_words, false},
+    {"limits.least_samples", samples_words, false},
+    {"limits.least_coverage", coverage_words, false},
+    {"limits.load", load_words, true},
+    {"limits.gap", gap_words, true},
+    {"limits.authority", authority_words, false},
+    {"limits.version", version_words, false},
 };
 
 const size_t month_choice_count = ARRAY_LEN(month_choices);

@@ -143,10 +143,14 @@ const char *month_less_than_words(struct month_book *book, const struct limit *l
 const char *month_greater_than_words(struct month_book *book, const struct limit *limit);
 const char *month_rounding_words(struct month_book *book, const struct limit *limit);
 
+/* Whether the limit is on the word of a state, which is no number and has no unit. */
+bool month_is_state(const struct limit *limit);
+
 /* A choice of a limit: a label of the definition's texts, and the choice in words. */
 struct month_choice {
     const char *label;
     const char *(*words)(struct month_book *book, const struct limit *limit);
+    bool of_numbers; /* says nothing of a state */
 };
 
 extern const struct month_choice month_choices[];

@@ -122,12 +122,26 @@ static struct live_bound write_bounds(struct pairs *pairs, const struct limit *l
     return cells;
 }
 
+/* '<' or '>' in front of a figure of which that is all that is known; else '='. */
+static char mark_of(const char *text)
+{
+    return text && (*text == '<' || *text == '>') ? *text : '=';
+}
+
 static const char *format_of(struct month_book *book, const char *text)
 {
     int decimals = month_decimals(text);
 
-    return book_number_format(book->mem, text && *text == '<' ? '<' : '=',
+    return book_number_format(book->mem, mark_of(text),
                               decimals > DECIMALS_MOST ? DECIMALS_MOST : decimals, 0);
+}
+
+/* Of a state the figure is the word that was read. */
+static void write_word(struct pairs *pairs, const char *label, struct month_cell *cell,
+                       const char *word)
+{
+    *cell = (struct month_cell){.reference = pair_cell(pairs), .text = word};
+    pair_text(pairs, label, word);
 }
 
 static void write_figure(struct pairs *pairs, struct month_limit *limit,
@@ -139,6 +153,10 @@ static void write_figure(struct pairs *pairs, struct month_limit *limit,
     if (!verdict->figure) {
         cell->text = month_text(pairs->book, "limits.no_figure");
         pair_text(pairs, "limits.figure", cell->text);
+        return;
+    }
+    if (month_is_state(verdict->limit)) {
+        write_word(pairs, "limits.figure", cell, verdict->figure_text);
         return;
     }
     *cell = (struct month_cell){.reference = pair_cell(pairs),
@@ -168,6 +186,10 @@ static void write_compared(struct pairs *pairs, struct month_limit *limit)
         pair_text(pairs, "limits.compared", cell->text);
         return;
     }
+    if (month_is_state(verdict->limit)) {
+        write_word(pairs, "limits.compared", cell, verdict->compared_text);
+        return;
+    }
 
     const char *formula =
         limit->figure.reference
@@ -178,7 +200,7 @@ static void write_compared(struct pairs *pairs, struct month_limit *limit)
     *cell = (struct month_cell){.reference = pair_cell(pairs),
                                 .is_number = true,
                                 .number = exact_double(verdict->compared),
-                                .mark = *verdict->compared_text == '<' ? '<' : '=',
+                                .mark = mark_of(verdict->compared_text),
                                 .decimals = shown_decimals(pairs->book, verdict),
                                 .format = format_of(pairs->book, verdict->compared_text)};
     pair_number(pairs, "limits.compared", cell->format, formula, cell->number);
@@ -283,7 +305,7 @@ static void write_figures(struct pairs *pairs, struct month_limit *limit,
     pair_number(pairs, "limits.beyond", "0", beyond_formula(book, limit, &worked, bound),
                 (double)limit->verdict->beyond);
     write_beside(pairs, limit);
-    if (limit->verdict->figure && !worked.figure)
+    if (limit->verdict->figure && !worked.figure && !month_is_state(limit->limit))
         table_line(&pairs->table, STYLE_SMALL, month_text(book, "limits.not_live"));
     if (limit->verdict->reason)
         table_line(&pairs->table, STYLE_PLAIN,
@@ -318,8 +340,10 @@ static void write_limit(struct pairs *pairs, struct month_limit *limit)
                arena_printf(book->mem, "%s: %s", month_text(book, "limits.ours"),
                             limit_words(book->mem, of)));
     write_choices_beside(&pairs->table, book, of);
-    for (size_t i = 0; i < month_choice_count; i++)
-        pair_text(pairs, month_choices[i].label, month_choices[i].words(book, of));
+    for (size_t i = 0; i < month_choice_count; i++) {
+        if (!(month_choices[i].of_numbers && month_is_state(of)))
+            pair_text(pairs, month_choices[i].label, month_choices[i].words(book, of));
+    }
     pair_left(pairs);
 
     struct live_bound bound = write_bounds(pairs, of);

@@ -41,6 +41,8 @@ static const char *value_words(struct month_book *book, const struct limit *limi
     struct rounding rounding = limit->rounding;
     const char *digits;
 
+    if (month_is_state(limit))
+        return reading->unit;
     if (marked)
         rounding.rule = ROUND_NONE;
     digits = rounding.rule == ROUND_NONE && str_equal(reading->unit, limit->unit)
@@ -50,6 +52,15 @@ static const char *value_words(struct month_book *book, const struct limit *limi
     return arena_printf(book->mem, "%s%s %s",
                         marked ? (qualifier == QUALIFIER_LESS ? "<" : ">") : "", digits,
                         limit->unit);
+}
+
+/* A figure as it was compared, with its unit; of a state the word alone. */
+static const char *figure_words(struct month_book *book, const struct limit *limit,
+                                const char *compared)
+{
+    const char *unit = limit_figure_unit(book->mem, limit);
+
+    return arena_printf(book->mem, "%s%s%s", compared ? compared : "", *unit ? " " : "", unit);
 }
 
 /* Of a value that is beyond one of two bounds: the nearer one. */
@@ -173,7 +184,6 @@ static void write_windows(struct month_book *book, struct table *table,
                           const struct month_limit *limit)
 {
     const struct verdict *verdict = limit->verdict;
-    const char *unit = limit_figure_unit(book->mem, limit->limit);
 
     for (size_t i = 0; i < verdict->window_count; i++) {
         const struct verdict_window *window = &verdict->windows[i];
@@ -183,7 +193,7 @@ static void write_windows(struct month_book *book, struct table *table,
         write_row(book, table, limit,
                   arena_printf(book->mem, "%s to %s", day_text(book->mem, window->from),
                                day_text(book->mem, window->to)),
-                  arena_printf(book->mem, "%s %s", window->compared_text, unit),
+                  figure_words(book, limit->limit, window->compared_text),
                   limit_words(book->mem, limit->limit));
     }
 }
@@ -208,9 +218,7 @@ void month_write_outside(struct month_book *book, struct table *table)
         write_row(book, table, limit,
                   arena_printf(book->mem, "%s to %s", day_text(book->mem, limit->verdict->from),
                                day_text(book->mem, limit->verdict->to)),
-                  arena_printf(book->mem, "%s %s",
-                               limit->verdict->compared_text ? limit->verdict->compared_text : "",
-                               limit_figure_unit(book->mem, limit->limit)),
+                  figure_words(book, limit->limit, limit->verdict->compared_text),
                   limit_words(book->mem, limit->limit));
     }
     table_end(table);

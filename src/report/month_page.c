@@ -236,6 +236,8 @@ static bool has_less_than(const struct verdict *verdict)
 /* The rule for less-thans is worth saying only where there are any. */
 static const char *rules_words(struct month_book *book, const struct verdict *verdict)
 {
+    if (month_is_state(verdict->limit))
+        return "";
     if (!has_less_than(verdict))
         return month_rounding_words(book, verdict->limit);
 
@@ -371,9 +373,7 @@ static void write_limit_rows(struct month_book *book, struct table *table)
         table_text(table, "bound", limit_words(book->mem, limit->limit));
         month_show(table, "figure", &limit->compared, pad_to);
         table_text(table, "unit",
-                   limit->limit->bound_by.kind == BOUND_STATE
-                       ? ""
-                       : limit_figure_unit(book->mem, limit->limit));
+                   month_is_state(limit->limit) ? "" : limit_figure_unit(book->mem, limit->limit));
         month_show(table, "verdict", &limit->verdict_words, 0);
         month_show(table, "samples", &limit->samples, 0);
         table_text(table, "rules", rules_words(book, limit->verdict));

@@ -104,6 +104,15 @@ static void write_reported(struct month_book *book, struct table *table,
     table_text(table, "unit", reading->first_unit);
 }
 
+/* Of a state: the words that were read. Its numbers are none that anybody reported. */
+static void write_state(struct table *table, const struct evidence_reading *reading)
+{
+    table_text(table, "reported", reading->first_unit);
+    if (reading->corrected)
+        table_text(table, "corrected", reading->unit);
+    table_text(table, "value", reading->unit);
+}
+
 /* The value that a person put in its place; who did, and why, stands on the sheet Corrections. */
 static void write_corrected(struct month_book *book, struct table *table,
                             const struct evidence_reading *reading)
@@ -204,10 +213,14 @@ static void write_reading(struct month_book *book, struct table *table, struct m
                arena_printf(book->mem, "%04d-%02d-%02dT%02d:%02d:%02dZ", utc.year, utc.month,
                             utc.day, utc.hour, utc.minute, utc.second));
     table_text(table, "station", month_station(book, series->station, series->position));
-    write_reported(book, table, placed->reading, pad_to);
-    write_corrected(book, table, placed->reading);
-    write_value(book, table, limit, placed->item, values, used);
-    table_text(table, "clause_unit", reading_unit(book, limit->limit));
+    if (month_is_state(limit->limit)) {
+        write_state(table, placed->reading);
+    } else {
+        write_reported(book, table, placed->reading, pad_to);
+        write_corrected(book, table, placed->reading);
+        write_value(book, table, limit, placed->item, values, used);
+        table_text(table, "clause_unit", reading_unit(book, limit->limit));
+    }
     write_counted(book, table, placed->item, series, placed->reading);
     write_origin(book, table, placed->reading);
     table_next(table);

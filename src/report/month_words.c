@@ -175,6 +175,11 @@ int month_decimals(const char *text)
     return point ? (int)strspn(point + 1, "0123456789") : 0;
 }
 
+bool month_is_state(const struct limit *limit)
+{
+    return limit->bound_by.kind == BOUND_STATE;
+}
+
 const char *month_less_than_words(struct month_book *book, const struct limit *limit)
 {
     if (limit_of_single_values(limit))

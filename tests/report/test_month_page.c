@@ -9,6 +9,7 @@
 
 #include <cmocka.h>
 
+#include "base/sheet_package.h"
 #include "month_cells.h"
 #include "report/month_inside.h"
 
@@ -279,6 +280,110 @@ static void choices_that_few_limits_make_are_on_the_page_of_limits(void **state)
     expect_text(&cells, "Limits", "With it goes: a reading stands 1 hour");
 }
 
+/* A format that cells of a workbook are shown with. */
+struct format_sought {
+    const char *format;
+    bool found;
+};
+
+static bool look_at_format(void *context, const char *name, const char *const *attributes,
+                           struct err *err)
+{
+    struct format_sought *sought = context;
+
+    (void)err;
+    if (str_equal(name, "numFmt"))
+        sought->found =
+            sought->found || str_equal(sheet_attribute(attributes, "formatCode"), sought->format);
+
+    return true;
+}
+
+static bool go_on(void *context, const char *name, struct err *err)
+{
+    (void)context;
+    (void)name;
+    (void)err;
+
+    return true;
+}
+
+static bool has_format(const char *file, const char *format)
+{
+    static const struct sheet_part_reader reader = {.start = look_at_format, .end = go_on};
+    CLEANUP(sheet_package_close) struct sheet_package *package = NULL;
+    struct format_sought sought = {.format = format};
+    struct err err = ERR_INIT;
+
+    if (!sheet_package_open(file, &package, &err) ||
+        !sheet_package_read(package, "xl/styles.xml", &reader, &sought, &err))
+        fail_msg("%s", err.text);
+
+    return sought.found;
+}
+
+/* "Greater than 151" is another figure than 151, on the page as everywhere. */
+static void a_greater_than_keeps_its_mark(void **state)
+{
+    struct limit *limit = &in->limits[0];
+
+    (void)state;
+    reading(0, 3)->reported = reading(0, 3)->first_reported = dec("151");
+    reading(0, 3)->qualifier = reading(0, 3)->first_qualifier = QUALIFIER_GREATER;
+    limit->name = "Solids with a greater-than";
+    invented_judge(in);
+    assert_string_equal(in->verdicts[0].compared_text, ">151");
+
+    struct cell_list cells = write_month(path);
+
+    assert_int_equal((int)at(&cells, "Month", row_of(&cells, limit->name), PAGE_FIGURE)->number,
+                     151);
+    /* On the first page alone figures have room for the decimals of others. */
+    assert_true(has_format(path, "\">\"0_._0_0_0"));
+}
+
+/* The words of a state are told as they were read: no number, unit, less-than or rounding. */
+static void a_state_is_told_in_its_words(void **state)
+{
+    static const char *const says_nothing_of[] = {"A less-than counts as", "A greater-than counts",
+                                                  "Rounding"};
+    struct limit *limit = &in->limits[0];
+
+    (void)state;
+    *limit = (struct limit){
+        .key = "sheen",
+        .name = "Oil sheen, each look",
+        .order = 1,
+        .clause = "Table 2, row 1",
+        .station = "outlet",
+        .parameter = "suspended-solids",
+        .unit = "",
+        .period = PERIOD_MONTH,
+        .in_force_from = day_from_civil(2026, 1, 1),
+        .in_force_to = DAY_NONE,
+        .confirmed = true,
+        .bound_by = {.kind = BOUND_STATE, .state = "seen", .state_is_outside = true},
+    };
+    for (size_t i = 0; i < in->series[0].count; i++) {
+        reading(0, i)->unit = reading(0, i)->first_unit = i == 1 ? "seen" : "not seen";
+        reading(0, i)->reported = reading(0, i)->first_reported = dec("1");
+    }
+    in->limit_count = 1;
+    in->month.days_discharged = in->month.days_without_discharge = in->month.days_unknown = 0;
+    invented_judge(in);
+
+    struct cell_list cells = write_month(path);
+    uint32_t row = row_of(&cells, limit->name);
+
+    assert_string_equal(at(&cells, "Month", row, PAGE_FIGURE)->text, "seen");
+    assert_null(at(&cells, "Month", row, PAGE_RULES));
+    assert_string_equal(at(&cells, "Month", outside_row(&cells, limit->name), 5)->text, "seen");
+    assert_string_equal(find_text(&cells, "Readings", "not seen")->text, "not seen");
+    for (size_t i = 0; i < ARRAY_LEN(says_nothing_of); i++)
+        assert_null(find_text(&cells, "Limits", says_nothing_of[i]));
+    assert_null(find_text(&cells, "Limits", "olids, in"));
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -293,6 +398,8 @@ int main(void)
         CASE(what_was_outside_has_its_unit_and_the_digits_compared),
         CASE(readings_of_a_probe_outside_in_a_run_are_one_row),
         CASE(choices_that_few_limits_make_are_on_the_page_of_limits),
+        CASE(a_greater_than_keeps_its_mark),
+        CASE(a_state_is_told_in_its_words),
     };
 
     return cmocka_run_group_tests_name("report/month_page", tests, NULL, NULL);
