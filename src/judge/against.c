@@ -110,8 +110,9 @@ static const char *why_open(const struct judgement *judgement, const struct figu
     if (kind == AGAINST_REMOVAL && intake->range.high.known &&
         amount_sign(intake->range.high.at) <= 0)
         return "the intake is 0: there is no removal of it";
-    if (intake->less_thans == 0 || bound_fit(mem, &judgement->bound, range) != FIT_UNKNOWN ||
-        !range->low.known || !range->high.known)
+    if (combine_is_number(judgement, intake) || intake->less_thans == 0 ||
+        bound_fit(mem, &judgement->bound, range) != FIT_UNKNOWN || !range->low.known ||
+        !range->high.known)
         return NULL;
 
     return arena_printf(mem, "a less-than of the intake leaves the %s between %s and %s",
@@ -154,14 +155,21 @@ struct figure against_pair(const struct judgement *judgement, const struct figur
     const struct range *other = intake ? &intake->range : is_credit ? &from_0 : &anything;
     const char *open;
 
+    struct figure_pair *pair = ARENA_NEW(judgement->mem, struct figure_pair);
+
     out.range = range_of_pair(judgement, row, &discharge->range, other);
     out.as_reported = NULL;
     out.only_less_thans = false;
     open = why_open(judgement, intake, &out.range);
     if (!out.blocked)
         out.blocked = open;
-    if (intake)
+    *pair = (struct figure_pair){
+        .discharge = discharge->range, .has_intake = intake, .not_paired = open};
+    if (intake) {
+        pair->intake = intake->range;
         add_others(judgement, intake, &out);
+    }
+    out.pair = pair;
     if (row->falls && out.qualifier == QUALIFIER_LESS)
         out.qualifier = QUALIFIER_GREATER;
     else if (row->falls && out.qualifier == QUALIFIER_GREATER)

@@ -8,10 +8,13 @@
  *   memory): only as far as it is needed to meet the limit, and never more than the intake. Whether
  *   a credit may be taken at all is the licence's to say.
  *
- * A less-than of the intake is every value from 0 to its X, so that the result is a range, and
- * cleared only when all of it keeps the bound. Without a result of the intake that the clause's
- * pairing allows there is no figure: "no paired intake sample". With the credit a discharge that
- * needs none keeps the bound without one.
+ * In a mean or another figure a less-than of the intake counts by the clause's rule, as one of the
+ * discharge does: 40 CFR 122.45(g) (from memory) leaves it to that rule. It never "reaches beyond
+ * the bound": more in the intake is a lower net figure, and the bound is not of the intake. Without
+ * a rule, and where single values are compared, it is every value from 0 to its X, so that the
+ * result is a range, and cleared only when all of it keeps the bound. Without a result of the
+ * intake that the clause's pairing allows there is no figure: "no paired intake sample". With the
+ * credit a discharge that needs none keeps the bound without one.
  *
  * Pairing of figures: of the same day (several of the intake: their mean), or the nearest to the
  * figure's own time, or to that time less the residence time; of two as near the earlier. A daily

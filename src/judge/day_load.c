@@ -32,7 +32,8 @@ void day_load_block(const struct judgement *judgement, const struct figure *read
 {
     const struct bound *bound = &judgement->bound;
 
-    if (!bound->has_ceiling || judgement->limit->beyond_by_rule)
+    if (!bound->has_ceiling || judgement->limit->beyond_by_rule ||
+        judgement->places[load->place].against)
         return;
     for (size_t i = 0; i < count && !load->blocked; i++)
         if (readings[i].less_thans > 0 &&

@@ -258,6 +258,7 @@ struct explanation judge_explain(struct arena *mem, const struct verdict *verdic
     explain_clause(&writer);
     explain_period(&writer);
     explain_readings(&writer);
+    explain_pairs(&writer);
     explain_asides(&writer);
     explain_days(&writer);
     explain_less_thans(&writer);

@@ -392,6 +392,8 @@ void judge_explain_json(struct arena *mem, const struct verdict *verdict,
     told_windows(&told);
     told_days(&told);
     told_series(&told);
+    if (verdict->limit->against.kind != AGAINST_NONE)
+        told_pairs(&told);
     told_set_aside(&told);
     told_parameter(&told);
     told_discharge(&told);

@@ -30,8 +30,9 @@ void told_qualifier(const struct told *told, const char *name, char qualifier);
 /* Where it came from: file (or receipt), line and column. */
 void told_origin(const struct told *told, struct origin origin);
 
-/* The arrays `series` and `set_aside`. */
+/* The arrays `series`, `pairs` and `set_aside`. */
 void told_series(const struct told *told);
+void told_pairs(const struct told *told);
 void told_set_aside(const struct told *told);
 
 #endif

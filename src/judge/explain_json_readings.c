@@ -63,19 +63,19 @@ static void told_first(const struct told *told, const struct evidence_reading *r
     json_put_object_end(json);
 }
 
-static void told_others(const struct told *told, const struct verdict_item *item)
+static void told_others(const struct told *told, const struct verdict_other *others, size_t count)
 {
     struct json_writer *json = told->json;
 
-    if (item->other_count == 0)
+    if (count == 0)
         return;
     json_put_name(json, "held_against");
     json_put_array(json);
-    for (size_t i = 0; i < item->other_count; i++) {
+    for (size_t i = 0; i < count; i++) {
         json_put_object(json);
-        json_put_name_int(json, "series", item->others[i].series);
-        json_put_name_int(json, "reading", (int64_t)item->others[i].reading);
-        told_exact(told, "value", item->others[i].value);
+        json_put_name_int(json, "series", others[i].series);
+        json_put_name_int(json, "reading", (int64_t)others[i].reading);
+        told_exact(told, "value", others[i].value);
         json_put_object_end(json);
     }
     json_put_array_end(json);
@@ -98,7 +98,7 @@ static void told_item(const struct told *told, const struct verdict_item *item)
     told_text(told, "why_not", item->why_not);
     json_put_name_int(json, "place", (int64_t)item->place);
     told_exact(told, "bound", item->bound);
-    told_others(told, item);
+    told_others(told, item->others, item->other_count);
     json_put_object_end(json);
 }
 
@@ -221,5 +221,48 @@ void told_set_aside(const struct told *told)
     json_put_array(told->json);
     for (size_t i = 0; i < told->verdict->set_aside; i++)
         told_row(told, &told->verdict->asides[i]);
+    json_put_array_end(told->json);
+}
+
+static void told_span(const struct told *told, const char *name, const struct verdict_span *span)
+{
+    json_put_name(told->json, name);
+    json_put_object(told->json);
+    told_exact(told, "least", span->least);
+    told_exact(told, "most", span->most);
+    json_put_object_end(told->json);
+}
+
+static void told_pair(const struct told *told, const struct verdict_pair *pair)
+{
+    const struct verdict *verdict = told->verdict;
+    struct json_writer *json = told->json;
+
+    json_put_object(json);
+    if (pair->at != INSTANT_NONE)
+        told_instant(told, "at", pair->at);
+    if (pair->day != DAY_NONE)
+        told_day(told, "day", pair->day);
+    if (pair->window != SIZE_MAX)
+        json_put_name_int(json, "window", (int64_t)pair->window);
+    if (pair->item != SIZE_MAX) {
+        json_put_name_int(json, "series", (int64_t)verdict->items[pair->item].series);
+        json_put_name_int(json, "reading", (int64_t)verdict->items[pair->item].reading);
+    }
+    told_span(told, "discharge", &pair->discharge);
+    if (pair->has_intake)
+        told_span(told, "intake", &pair->intake);
+    told_span(told, "result", &pair->result);
+    told_text(told, "why_not", pair->why_not);
+    told_others(told, pair->others, pair->other_count);
+    json_put_object_end(json);
+}
+
+void told_pairs(const struct told *told)
+{
+    json_put_name(told->json, "pairs");
+    json_put_array(told->json);
+    for (size_t i = 0; i < told->verdict->pair_count; i++)
+        told_pair(told, &told->verdict->pairs[i]);
     json_put_array_end(told->json);
 }

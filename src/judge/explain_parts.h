@@ -34,6 +34,12 @@ void writer_add_origin(const struct writer *writer, struct buf *text, struct ori
 void explain_readings(struct writer *writer);
 void explain_asides(struct writer *writer);
 
+/* "<0.05 mg/L" as it was reported. */
+const char *writer_reported(const struct writer *writer, const struct evidence_reading *reading);
+
+/* Of a limit that compares two places: each pair and what it makes, and what lacks a partner. */
+void explain_pairs(struct writer *writer);
+
 /* By what equations the readings were worked out; and from what a derived one was. */
 void explain_equations(struct writer *writer);
 void explain_inputs(struct writer *writer, const struct evidence_reading *reading);

@@ -129,8 +129,7 @@ static void explain_selection(struct writer *writer)
     explain_not_accepted(writer);
 }
 
-/* "<0.05 mg/L" as it was reported. */
-static const char *reported(const struct writer *writer, const struct evidence_reading *reading)
+const char *writer_reported(const struct writer *writer, const struct evidence_reading *reading)
 {
     if (reading->qualifier == QUALIFIER_NOT_DETECTED)
         return "not detected";
@@ -148,7 +147,7 @@ static const char *item_reported(const struct writer *writer,
                                  const struct evidence_reading *reading)
 {
     return writer->verdict->limit->bound_by.kind == BOUND_STATE ? reading->unit
-                                                                : reported(writer, reading);
+                                                                : writer_reported(writer, reading);
 }
 
 /* The readings that one was held against, and its own bound. */
@@ -161,13 +160,22 @@ static void add_held_against(const struct writer *writer, struct buf *text,
         const struct evidence_reading *reading = &series->readings[other->reading];
 
         buf_addf(text, "%s%s at %s %s (%s)", i == 0 ? ", with " : " and ", series->parameter,
-                 series->station, reported(writer, reading),
+                 series->station, writer_reported(writer, reading),
                  zone_text(writer->mem, writer->evidence->zone, reading->at));
     }
     if (item->bound)
         buf_addf(text, ", so its bound is %s%s",
                  bound_by_shown(writer->mem, writer->verdict->limit, item->bound),
                  writer_unit(writer));
+}
+
+/* Whether it is of the place compared with, and went into its pair as a range. */
+static bool in_pair_only(const struct writer *writer, const struct verdict_item *item)
+{
+    const struct limit *limit = writer->verdict->limit;
+
+    return limit->against.kind != AGAINST_NONE && item->place == limit->added_count + 1 &&
+           !item->used && !item->why_not && item->qualifier != QUALIFIER_NONE;
 }
 
 static void explain_item(struct writer *writer, const struct verdict_item *item)
@@ -191,6 +199,8 @@ static void explain_item(struct writer *writer, const struct verdict_item *item)
         buf_addf(&text, ", counted as %s%s%s",
                  item->qualifier == QUALIFIER_NONE ? "" : "the number ",
                  writer_digits(writer, item->used), item->outside ? ", beyond the bound" : "");
+    else if (in_pair_only(writer, item))
+        buf_add_text(&text, ", counted as anything that it may be");
     else
         buf_addf(&text, ", counted%s%s", item->why_not ? ": " : "",
                  item->why_not ? item->why_not : "");
@@ -244,8 +254,8 @@ static void summary_say(struct writer *writer, day_number day, const struct day_
              summary->count == 1 ? "reading" : "readings");
     if (summary->lowest)
         buf_addf(&text, ", lowest %s, highest %s",
-                 reported(writer, reading_of(writer, summary->lowest)),
-                 reported(writer, reading_of(writer, summary->highest)));
+                 writer_reported(writer, reading_of(writer, summary->lowest)),
+                 writer_reported(writer, reading_of(writer, summary->highest)));
     if (summary->not_counted > 0)
         buf_addf(&text, ", %zu not counted (%s%s)", summary->not_counted,
                  summary->why_not ? summary->why_not : "no reason",

@@ -144,7 +144,8 @@ static const char *why_rule_not_enough(const struct judgement *judgement, const 
     const struct limit *limit = judgement->limit;
     const struct bound *bound = &judgement->bound;
 
-    if (limit->beyond_by_rule || !bound_is_of_values(limit))
+    if (limit->beyond_by_rule || !bound_is_of_values(limit) ||
+        judgement->places[use->place].against)
         return NULL;
     if (bound->has_floor)
         return "a less-than can't show that a lowest bound is kept";
@@ -155,21 +156,31 @@ static const char *why_rule_not_enough(const struct judgement *judgement, const 
     return NULL;
 }
 
+/* The number of a less-than, or of a not-detected, by the clause's rules; false: they give none. */
+static bool less_than_number(const struct judgement *judgement, const struct use *use,
+                             struct figure *figure)
+{
+    const struct limit *limit = judgement->limit;
+    const struct substitution *row = less_than_rules[figure_less_than_rule(limit)];
+
+    if (between_by_rule(judgement, use, figure))
+        return true;
+    if (!row || (use->qualifier != QUALIFIER_LESS && row->needs_limit))
+        return false;
+    figure->range = substituted(judgement, use, row, limit->less_than_stated);
+
+    return true;
+}
+
 /* A less-than, or a not-detected, in a figure that is not of single values. */
 static void less_than_by_rule(const struct judgement *judgement, const struct use *use,
                               struct figure *figure)
 {
     const struct limit *limit = judgement->limit;
     enum less_than_rule rule = figure_less_than_rule(limit);
-    const struct substitution *row = less_than_rules[rule];
     bool detected = use->qualifier == QUALIFIER_LESS;
 
-    if (between_by_rule(judgement, use, figure)) {
-        figure->blocked = why_rule_not_enough(judgement, use);
-        return;
-    }
-    if (row && (detected || !row->needs_limit)) {
-        figure->range = substituted(judgement, use, row, limit->less_than_stated);
+    if (less_than_number(judgement, use, figure)) {
         figure->blocked = why_rule_not_enough(judgement, use);
         return;
     }
@@ -251,13 +262,37 @@ static void stand_alone(const struct judgement *judgement, const struct use *use
     }
 }
 
-/* What another place is compared with is what it may have been: from 0, where it is a less-than. */
-static void stand_against(const struct use *use, struct figure *figure)
+/* Whether the reading is compared, or counted, by itself. */
+static bool is_alone(const struct judgement *judgement)
 {
-    if (figure->less_thans > 0)
+    return judgement->single ||
+           (limit_counts_beyond(judgement->limit) && judgement->limit->daily == DAILY_EVERY);
+}
+
+/*
+ * What another place is compared with: in a figure by the clause's rules, as that place's own
+ * readings. By itself, or without a rule, it is what it may have been: of a less-than from 0.
+ */
+static void stand_against(const struct judgement *judgement, const struct use *use,
+                          struct figure *figure)
+{
+    const struct limit *limit = judgement->limit;
+    const struct substitution *greater = greater_than_rules[limit->greater_than];
+    bool alone = is_alone(judgement);
+    bool by_rule = !alone || limit->single_less_than == SINGLE_BY_RULE;
+
+    if (figure->less_thans > 0) {
+        if (by_rule && less_than_number(judgement, use, figure))
+            return;
         figure->range.low = (struct end){.known = true};
-    if (use->qualifier == QUALIFIER_NOT_DETECTED)
-        figure->blocked = not_told_words;
+        if (use->qualifier == QUALIFIER_NOT_DETECTED)
+            figure->blocked = not_told_words;
+    } else if (use->qualifier == QUALIFIER_GREATER) {
+        if (!alone && greater)
+            figure->range = substituted(judgement, use, greater, limit->greater_than_stated);
+    } else if (by_rule) {
+        (void)between_by_rule(judgement, use, figure);
+    }
 }
 
 struct figure figure_of_reading(const struct judgement *judgement, const struct use *use)
@@ -280,9 +315,8 @@ struct figure figure_of_reading(const struct judgement *judgement, const struct 
     else if (!use->has_value && use->qualifier != QUALIFIER_NOT_DETECTED)
         figure.blocked = "a reading's unit can't be turned into the clause's";
     else if (judgement->places[use->place].against)
-        stand_against(use, &figure);
-    else if (judgement->single ||
-             (limit_counts_beyond(judgement->limit) && judgement->limit->daily == DAILY_EVERY))
+        stand_against(judgement, use, &figure);
+    else if (is_alone(judgement))
         stand_alone(judgement, use, &figure);
     else if (figure.less_thans > 0)
         less_than_by_rule(judgement, use, &figure);

@@ -14,6 +14,14 @@
 #include "judge/judgement.h"
 #include "stat/ordered_median.h"
 
+/* What a figure held against another place was made of. */
+struct figure_pair {
+    struct range discharge;
+    bool has_intake;
+    struct range intake;    /* meaningless without */
+    const char *not_paired; /* why the pair leaves it open, or NULL */
+};
+
 struct figure {
     struct range range;
     /*
@@ -33,6 +41,7 @@ struct figure {
     bool only_less_thans;               /* it is nothing but less-thans */
     const struct verdict_other *others; /* what it was held against, against.h */
     size_t other_count;
+    const struct figure_pair *pair; /* NULL: it was not held against another place */
     /*
      * Not-detecteds whose limit nobody told and that no rule counts. They may be anything, which
      * the range shows; the number shown is worked out without them.

@@ -1,5 +1,6 @@
 #include "judge/show.h"
 
+#include "judge/combine.h"
 #include "judge/period.h"
 #include "judge/shared.h"
 #include "judge/volume.h"
@@ -14,6 +15,9 @@ static const struct exact *used_number(const struct judgement *judgement,
     struct amount shown;
 
     if (figure->blocked && (!figure->range.low.known || !figure->range.high.known))
+        return NULL;
+    /* A reading of the intake that may be anything in a range went in as no one number. */
+    if (judgement->places[use->place].against && !combine_is_number(judgement, figure))
         return NULL;
     if (use->qualifier == QUALIFIER_NONE)
         return value;
@@ -445,6 +449,84 @@ static void show_windows(const struct judgement *judgement, const struct pass_re
     verdict->windows = list;
 }
 
+static struct verdict_span span_of(const struct judgement *judgement, const struct range *range)
+{
+    return (struct verdict_span){
+        .least = range->low.known ? amount_exact(judgement->mem, range->low.at) : NULL,
+        .most = range->high.known ? amount_exact(judgement->mem, range->high.at) : NULL};
+}
+
+static struct verdict_pair pair_of(const struct judgement *judgement, const struct figure *figure)
+{
+    const struct figure_pair *pair = figure->pair;
+
+    return (struct verdict_pair){
+        .item = SIZE_MAX,
+        .window = SIZE_MAX,
+        .at = figure->use == NO_INDEX ? INSTANT_NONE : figure->at,
+        .day = figure->day == NO_INDEX ? DAY_NONE : judgement->days[figure->day].day,
+        .discharge = span_of(judgement, &pair->discharge),
+        .has_intake = pair->has_intake,
+        .intake = span_of(judgement, &pair->intake),
+        .result = span_of(judgement, &figure->range),
+        .why_not = pair->not_paired,
+        .others = figure->others,
+        .other_count = figure->other_count,
+    };
+}
+
+struct pair_list {
+    struct verdict_pair *items;
+    size_t count;
+    size_t capacity;
+};
+
+/* Figures of whole windows that were held against each other. */
+static void pair_windows(const struct judgement *judgement, const struct pass_result *result,
+                         struct pair_list *list)
+{
+    size_t asked = 0;
+
+    for (size_t i = 0; i < result->window_count; i++) {
+        const struct pass_window *window = &result->windows[i];
+
+        if (!window->window.asked)
+            continue;
+        if (window->has_figure && window->figure.pair) {
+            LIST_ADD(judgement->mem, list, pair_of(judgement, &window->figure));
+            list->items[list->count - 1].window = asked;
+        }
+        asked++;
+    }
+}
+
+/* Each figure of the place with the one of the other that it was held against. */
+static void show_pairs(const struct judgement *judgement, const struct pass_result *result,
+                       struct verdict *verdict)
+{
+    struct pair_list list = {0};
+    size_t *items = ARENA_ARRAY(judgement->mem, size_t, judgement->count);
+    size_t count = 0;
+
+    if (judgement->limit->against.pairing == PAIR_PERIOD)
+        pair_windows(judgement, result, &list);
+    for (size_t i = 0; i < judgement->count; i++) {
+        items[i] = judgement->items[i].series == NO_INDEX ? SIZE_MAX : count;
+        count += judgement->items[i].series != NO_INDEX;
+    }
+    for (size_t i = 0; i < result->figures.count; i++) {
+        const struct figure *figure = &result->figures.items[i];
+
+        if (!figure->pair)
+            continue;
+        LIST_ADD(judgement->mem, &list, pair_of(judgement, figure));
+        if (figure->use != NO_INDEX)
+            list.items[list.count - 1].item = items[figure->use];
+    }
+    verdict->pairs = list.items;
+    verdict->pair_count = list.count;
+}
+
 static void show_across(const struct judgement *judgement, const struct pass_result *result,
                         struct verdict *verdict)
 {
@@ -477,6 +559,8 @@ void show_evidence(const struct judgement *judgement, const struct ruling *rulin
     show_figure(judgement, result, verdict);
     if (has_windows(judgement->limit))
         show_windows(judgement, result, verdict);
+    if (judgement->limit->against.kind != AGAINST_NONE && !judgement->in_brief)
+        show_pairs(judgement, result, verdict);
     if (judgement->limit->across_of > 0 && result->window_count > 0)
         show_across(judgement, result, verdict);
     verdict->samples = result->samples;

@@ -44,6 +44,27 @@ struct verdict_item {
     size_t other_count;
 };
 
+/* From the least to the most that a number can be; NULL: no such end is known. */
+struct verdict_span {
+    const struct exact *least;
+    const struct exact *most;
+};
+
+/* A figure of a limit that compares two places, and what it was made of. */
+struct verdict_pair {
+    size_t item;    /* index into items: a reading; SIZE_MAX: the figure of a day or longer */
+    instant at;     /* of one reading; else INSTANT_NONE */
+    day_number day; /* DAY_NONE: of the whole window */
+    size_t window;  /* index into windows, of the figure of a whole one; else SIZE_MAX */
+    struct verdict_span discharge;
+    bool has_intake;
+    struct verdict_span intake;         /* as counted; meaningless without */
+    struct verdict_span result;         /* the difference, removal, or what the credit leaves */
+    const char *why_not;                /* why the pair can't clear the limit, or NULL */
+    const struct verdict_other *others; /* readings of the intake */
+    size_t other_count;
+};
+
 /*
  * One figure that was compared: of a week, of running days, of the last samples, of a run; of
  * the whole period where it has one figure.
@@ -146,6 +167,8 @@ struct verdict {
 
     struct verdict_item *items;
     size_t item_count;
+    struct verdict_pair *pairs; /* where the limit compares two places, in order of time */
+    size_t pair_count;
     struct verdict_aside *asides; /* `set_aside` of them */
     struct verdict_day *days;
     size_t day_count;

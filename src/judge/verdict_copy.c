@@ -109,6 +109,8 @@ struct verdict verdict_copy_brief(struct arena *mem, const struct verdict *verdi
     copy.words = arena_strdup(mem, verdict->words);
     copy.days = days_copy(mem, verdict);
     copy.windows = windows_copy(mem, verdict);
+    copy.pairs = NULL;
+    copy.pair_count = 0;
     copy.across = across_copy(mem, verdict);
     copy.asides = verdict->asides ? asides_copy(mem, verdict) : NULL;
     items_copy(mem, verdict, &copy);

@@ -84,6 +84,152 @@ static void a_less_than_of_the_intake_is_a_range_and_says_so(void **state)
                         "a less-than of the intake leaves the difference between 13 and 18");
 }
 
+static void mean_against(struct given *given, enum against_kind kind, enum pairing pairing)
+{
+    given_again(given);
+    given->limit.statistic = STATISTIC_MEAN;
+    given->limit.period = PERIOD_MONTH;
+    given->limit.daily = DAILY_EVERY;
+    given->limit.less_than = LESS_THAN_HALF;
+    given->limit.against =
+        (struct limit_against){.kind = kind, .place = {"intake", NULL}, .pairing = pairing};
+    given->limit.bound = (struct limit_bound){.has_ceiling = true, .ceiling = {100, 0}};
+    given->limit.rounding = (struct rounding){ROUND_HALF_UP, ROUND_TO_DECIMALS, 2};
+}
+
+/*
+ * The credit of 40 CFR 122.45(g), from memory, and a net figure depend on the clause's rule for
+ * less-thans where the intake is one. Pairs 20 less <5, <8 less 2, 36 less 6.
+ */
+static const struct {
+    enum less_than_rule rule;
+    enum against_kind kind;
+    enum pairing pairing;
+    const char *figure;
+    const char *reason;
+} by_rules[] = {
+    {LESS_THAN_ZERO, AGAINST_DIFFERENCE, PAIR_SAME_DAY, "16.00", "20, -2, 30"},
+    {LESS_THAN_HALF, AGAINST_DIFFERENCE, PAIR_SAME_DAY, "16.50", "17.5, 2, 30"},
+    {LESS_THAN_AT_LIMIT, AGAINST_DIFFERENCE, PAIR_SAME_DAY, "17.00", "15, 6, 30"},
+    {LESS_THAN_STATED, AGAINST_DIFFERENCE, PAIR_SAME_DAY, "16.00", "19, -1, 30: 1 for each"},
+    {LESS_THAN_STEP_BELOW, AGAINST_DIFFERENCE, PAIR_SAME_DAY, "17.00", "16, 5, 30: 4 and 7"},
+    {LESS_THAN_ZERO, AGAINST_DIFFERENCE, PAIR_PERIOD, "16.00", "56/3 less 8/3"},
+    {LESS_THAN_HALF, AGAINST_DIFFERENCE, PAIR_PERIOD, "16.50", "20 less 3.5"},
+    {LESS_THAN_AT_LIMIT, AGAINST_DIFFERENCE, PAIR_PERIOD, "17.00", "64/3 less 13/3"},
+    {LESS_THAN_HALF, AGAINST_REMOVAL, PAIR_SAME_DAY, "-433.33", "-700, -100, -500"},
+    {LESS_THAN_AT_LIMIT, AGAINST_REMOVAL, PAIR_SAME_DAY, "-366.67", "-300, -300, -500"},
+    {LESS_THAN_HALF, AGAINST_REMOVAL, PAIR_PERIOD, "-471.43", "100 (3.5 - 20) / 3.5"},
+    {LESS_THAN_HALF, AGAINST_CREDIT, PAIR_SAME_DAY, "17.17", "of 15: 17.5, 4, 30"},
+    {LESS_THAN_ZERO, AGAINST_CREDIT, PAIR_SAME_DAY, "16.67", "of 15: 20, 0, 30"},
+};
+
+static void a_less_than_of_the_intake_counts_by_the_rule_in_a_figure(void **state)
+{
+    struct given *given = *state;
+
+    for (size_t i = 0; i < ARRAY_LEN(by_rules); i++) {
+        mean_against(given, by_rules[i].kind, by_rules[i].pairing);
+        given->limit.less_than = by_rules[i].rule;
+        given->limit.less_than_stated = (struct decimal){1, 0};
+        if (by_rules[i].kind == AGAINST_CREDIT)
+            given->limit.bound.ceiling = (struct decimal){15, 0};
+        given_samples(given, "3:20 4:<8 5:36");
+        intake_of(given, "3:<5 4:2 5:6", "mg/L");
+
+        struct verdict verdict = given_verdict(given);
+
+        if (!verdict.compared_text || strcmp(verdict.compared_text, by_rules[i].figure) != 0)
+            fail_msg("row %zu (%s): %s, not %s", i, by_rules[i].reason, verdict.words,
+                     by_rules[i].figure);
+        assert_true(verdict.standing ==
+                    (by_rules[i].kind == AGAINST_CREDIT ? STANDING_OUTSIDE : STANDING_WITHIN));
+    }
+}
+
+/* More in the intake is less of a net figure: its less-than reaches beyond no bound of it. */
+static const struct {
+    const char *discharge;
+    const char *intake;
+    enum less_than_rule rule;
+    bool is_floor;
+    const char *standing;
+    const char *reason;
+} reaches[] = {
+    {"3:20", "3:<40", LESS_THAN_HALF, false, "within", "a less-than of the intake above 10"},
+    {"3:<40", "3:20", LESS_THAN_HALF, false, "not assessable", "one of the discharge above 10"},
+    {"3:20", "3:<5", LESS_THAN_HALF, true, "within", "17.5 is not below 10"},
+    {"3:<40", "3:2", LESS_THAN_HALF, true, "not assessable", "it may be 0 less 2"},
+    {"3:12", "3:<5", LESS_THAN_UNSET, false, "not assessable", "no rule: from 7 to 12"},
+    {"3:20", "3:<5", LESS_THAN_UNSET, false, "outside: above 10", "no rule: from 15 to 20"},
+    {"3:9", "3:<5", LESS_THAN_UNSET, false, "within", "no rule: from 4 to 9"},
+};
+
+static void a_less_than_of_the_intake_reaches_beyond_no_bound(void **state)
+{
+    struct given *given = *state;
+
+    for (size_t i = 0; i < ARRAY_LEN(reaches); i++) {
+        mean_against(given, AGAINST_DIFFERENCE, PAIR_SAME_DAY);
+        given->limit.less_than = reaches[i].rule;
+        given->limit.bound = reaches[i].is_floor
+                                 ? (struct limit_bound){.has_floor = true, .floor = {10, 0}}
+                                 : (struct limit_bound){.has_ceiling = true, .ceiling = {10, 0}};
+        given_samples(given, reaches[i].discharge);
+        intake_of(given, reaches[i].intake, "mg/L");
+        given_assert(given, reaches[i].standing, reaches[i].reason);
+    }
+}
+
+/* The rule between the limits, and a not-detected without a limit: as of the discharge. */
+static void every_rule_of_less_thans_is_of_the_intake_too(void **state)
+{
+    struct given *given = *state;
+
+    mean_against(given, AGAINST_DIFFERENCE, PAIR_SAME_DAY);
+    given->limit.less_than = LESS_THAN_ZERO;
+    given_samples(given, "3:20");
+    intake_of(given, "3:ND", "mg/L");
+    assert_string_equal(given_assert(given, "within", "0 for it").compared_text, "20.00");
+
+    mean_against(given, AGAINST_DIFFERENCE, PAIR_SAME_DAY);
+    given_samples(given, "3:20");
+    intake_of(given, "3:ND", "mg/L");
+    given_assert(given, "not assessable", "half of nothing told");
+
+    mean_against(given, AGAINST_DIFFERENCE, PAIR_SAME_DAY);
+    given->limit.between = BETWEEN_AT_QUANTITATION;
+    given_samples(given, "3:20");
+
+    size_t series = intake_of(given, "3:3", "mg/L");
+
+    given->readings[series][0].detection = given_decimal("2");
+    given->readings[series][0].quantitation = given_decimal("5");
+    assert_string_equal(given_assert(given, "within", "20 less 5").compared_text, "15.00");
+}
+
+/* Each pair with what it was made of; the number that an item went in with is the rule's. */
+static void the_verdict_lists_its_pairs(void **state)
+{
+    struct given *given = *state;
+
+    mean_against(given, AGAINST_DIFFERENCE, PAIR_SAME_DAY);
+    given_samples(given, "3:20 4:7");
+    intake_of(given, "3:<5", "mg/L");
+
+    struct verdict verdict = given_verdict(given);
+    const struct verdict_pair *pairs = verdict.pairs;
+
+    assert_int_equal(verdict.pair_count, 2);
+    assert_true(pairs[0].has_intake);
+    assert_string_equal(exact_text(given->mem, pairs[0].intake.most, 3), "2.5");
+    assert_string_equal(exact_text(given->mem, pairs[0].result.most, 3), "17.5");
+    assert_false(pairs[1].has_intake);
+    assert_string_equal(pairs[1].why_not, "no paired intake sample");
+    for (size_t i = 0; i < verdict.item_count; i++)
+        if (verdict.items[i].place == 1)
+            assert_string_equal(exact_text(given->mem, verdict.items[i].used, 3), "2.5");
+}
+
 static void the_intake_is_turned_into_the_unit_of_the_clause(void **state)
 {
     struct given *given = *state;
@@ -305,6 +451,10 @@ int main(void)
     const struct CMUnitTest tests[] = {
         CASE(a_credit_goes_as_far_as_it_is_needed),
         CASE(a_less_than_of_the_intake_is_a_range_and_says_so),
+        CASE(a_less_than_of_the_intake_counts_by_the_rule_in_a_figure),
+        CASE(a_less_than_of_the_intake_reaches_beyond_no_bound),
+        CASE(every_rule_of_less_thans_is_of_the_intake_too),
+        CASE(the_verdict_lists_its_pairs),
         CASE(the_intake_is_turned_into_the_unit_of_the_clause),
         CASE(a_temperature_rise),
         CASE(a_rise_read_in_fahrenheit),

@@ -56,6 +56,36 @@ static void a_mean_is_explained_from_its_readings_to_its_verdict(void **state)
     assert_lines(&lines, expected, ARRAY_LEN(expected));
 }
 
+/* A difference, its less-than by the rule, and the discharge sample that has no partner. */
+static void each_pair_of_two_places_is_explained(void **state)
+{
+    static const char *const expected[] = {
+        "compared with intake: difference of each pair",
+        "  2026-03-03 12:00: 20 less <5 mg/L (intake, 2026-03-03 08:30, counted as 2.5) = 17.5",
+        "  2026-03-04 12:00: <8 mg/L (counted as 4) less 2 (intake, 2026-03-04 08:30) = 2",
+        "  2026-03-05 12:00, sample O-3: 36: no paired intake sample",
+    };
+    struct given *given = *state;
+    size_t found = 0;
+
+    given->limit.daily = DAILY_EVERY;
+    given->limit.less_than = LESS_THAN_HALF;
+    given->limit.against = (struct limit_against){
+        .kind = AGAINST_DIFFERENCE, .place = {"intake", NULL}, .pairing = PAIR_SAME_DAY};
+    given_samples(given, "3:20 4:<8 5:36");
+    given->readings[0][2].sample = "O-3";
+    given_readings(given, given_series(given, "intake", "suspended-solids", KIND_GRAB),
+                   "3/08:30:<5 4/08:30:2", "mg/L");
+
+    struct explanation lines = explained(given);
+
+    while (found < lines.count && strcmp(lines.items[found], expected[0]) != 0)
+        found++;
+    assert_true(found + ARRAY_LEN(expected) <= lines.count);
+    for (size_t i = 0; i < ARRAY_LEN(expected); i++)
+        assert_string_equal(lines.items[found + i], expected[i]);
+}
+
 static void a_load_is_explained_day_by_day(void **state)
 {
     static const char *const expected[] = {
@@ -439,6 +469,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         CASE(a_mean_is_explained_from_its_readings_to_its_verdict),
+        CASE(each_pair_of_two_places_is_explained),
         CASE(a_load_is_explained_day_by_day),
         CASE(doubt_and_rows_set_aside_are_named),
         CASE(a_row_set_aside_that_decided_is_listed_with_what_it_can_do),

@@ -207,9 +207,7 @@ class Maker:
         elif use.value is None and use.qualifier != "n":
             figure.blocked = True
         elif clause.against and use.place == len(clause.places) - 1:
-            if figure.less_thans:
-                figure.low = End(F(0))
-            figure.blocked = use.qualifier == "n"
+            self.compared_with(use, figure)
         elif clause.single or (clause.counts and clause.daily == "every reading"):
             self.alone(use, figure)
         elif use.qualifier in "<n":
@@ -226,6 +224,23 @@ class Maker:
             figure.blocked = figure.blocked or needed
         else:
             figure.low, figure.high = End(number), End(number)
+
+    def compared_with(self, use, figure):
+        """A reading of the place compared with: 40 CFR 122.45(g) leaves it to the clause's rule."""
+        clause = self.clause
+        alone = clause.single or (clause.counts and clause.daily == "every reading")
+        number = NUMBERLESS
+        if use.qualifier == ">":
+            number = NUMBERLESS if alone else self.greater_than_number(use)
+        elif not alone or clause.alone == "by the rule":
+            number = self.between_number(use)
+            if number is NUMBERLESS and use.qualifier in "<n":
+                number = self.less_than_number(use)
+        if number is not NUMBERLESS:
+            self.put(figure, number, False)
+        elif figure.less_thans:
+            figure.low = End(F(0))
+            figure.blocked = use.qualifier == "n"
 
     def less_than(self, use, figure):
         clause = self.clause

@@ -282,6 +282,8 @@ def block_load(clause, readings, factor, load):
     bound = clause.bound.upper
     if not bound or clause.beyond_by_rule or not load.less_thans:
         return
+    if clause.against and load.place == len(clause.places) - 1:
+        return
     if any(one.less_thans and one.largest is not None and one.largest * factor > bound.at
            for one in readings):
         load.blocked = True
@@ -375,7 +377,9 @@ class Against:
             return True
         if kind == "percent removal" and intake.high.at is not None and intake.high.at <= 0:
             return True
-        return bool(intake.less_thans and found == "unknown" and
+        settled = intake.low.at is not None and not intake.low.open and \
+            not intake.high.open and intake.low.at == intake.high.at
+        return bool(intake.less_thans and not settled and found == "unknown" and
                     out.low.at is not None and out.high.at is not None)
 
     # --- pairing ------------------------------------------------------------------------------
