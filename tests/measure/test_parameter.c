@@ -64,8 +64,9 @@ static void a_slip_gets_the_nearest_key(void **state)
         {"silicat", "Did you mean 'silicate'? weirbook words parameters lists those built in."},
         {"suspended solids",
          "Did you mean 'suspended-solids'? weirbook words parameters lists those built in."},
-        {"radioactivity of milk", "weirbook words parameters lists those built in; the farm file's "
-                                  "`parameters:` add to them."},
+        {"radioactivity of milk",
+         "weirbook words parameters lists those built in. One of your own goes "
+         "under `parameters:` in the farm file."},
     };
 
     (void)state;
