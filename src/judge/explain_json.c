@@ -186,6 +186,31 @@ static void told_days(const struct told *told)
     json_put_array_end(json);
 }
 
+/* When it was outside, of a clause on the time outside. */
+static void told_runs(const struct told *told, const struct verdict_runs *runs)
+{
+    struct json_writer *json = told->json;
+
+    if (!runs)
+        return;
+    json_put_name_bool(json, "outside_at_most", runs->at_most);
+    json_put_name(json, "outside");
+    json_put_array(json);
+    for (size_t i = 0; i < runs->count; i++) {
+        const struct verdict_run *run = &runs->items[i];
+
+        json_put_object(json);
+        told_instant(told, "from", run->from);
+        told_instant(told, "until", run->until);
+        told_exact(told, "whole", run->whole);
+        told_exact(told, "within", run->within);
+        told_flag(told, "begins_at_gap", run->begins_at_gap);
+        told_flag(told, "ends_at_gap", run->ends_at_gap);
+        json_put_object_end(json);
+    }
+    json_put_array_end(json);
+}
+
 static void told_window(const struct told *told, const struct verdict_window *window)
 {
     struct json_writer *json = told->json;
@@ -205,6 +230,7 @@ static void told_window(const struct told *told, const struct verdict_window *wi
     told_text(told, "compared_text", window->compared_text);
     told_text(told, "reason", window->reason);
     told_text(told, "note", window->note);
+    told_runs(told, window->outside);
     json_put_object_end(json);
 }
 

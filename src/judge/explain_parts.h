@@ -50,7 +50,10 @@ void explain_doubt(struct writer *writer);
 /* What the statistic is, where its name leaves that open. */
 void explain_statistic(struct writer *writer);
 
-/* Each window, or of many those that are not within, the worst, and how many more there are. */
+/*
+ * Each window, or of many those that are not within, the worst, and how many more there are; of
+ * times outside the runs of each.
+ */
 void explain_windows(struct writer *writer);
 
 /* What a person should know of the figure of a whole period. */

@@ -4,7 +4,7 @@
 #include "stat/percentile.h"
 
 /* Of a longer list only what is not within, and the worst, unless all is asked for. */
-enum { WINDOWS_MOST = 12 };
+enum { WINDOWS_MOST = 12, RUNS_MOST = 40 };
 
 /* What a statistic is, where its name alone leaves that open. */
 static const char *const definitions[] = {
@@ -61,6 +61,46 @@ static void add_standing(struct buf *text, const struct verdict_window *window)
         buf_addf(text, "; %s", window->note);
 }
 
+/* "  2026-05-06 10:00 to 2026-05-06 14:00: 240 minutes". */
+static void explain_run(struct writer *writer, const char *indent, const struct verdict_run *run)
+{
+    const struct zone *zone = writer->evidence->zone;
+    const char *unit = writer_figure_unit(writer);
+    struct buf text = buf_new(writer->mem);
+
+    buf_addf(&text, "%s%s to %s: %s%s", indent, zone_text(writer->mem, zone, run->from),
+             zone_text(writer->mem, zone, run->until), writer_digits(writer, run->whole), unit);
+    if (exact_compare(run->whole, run->within) != 0)
+        buf_addf(&text, ", of which %s%s count here", writer_digits(writer, run->within), unit);
+    if (run->begins_at_gap)
+        buf_add_text(&text, "; nothing was read before it, so it may have begun earlier");
+    if (run->ends_at_gap)
+        buf_add_text(&text, "; nothing was read after it, so it may have gone on");
+    writer_say(writer, text.data);
+}
+
+/* When it was outside, of a clause on the time outside. */
+static void explain_runs(struct writer *writer, const char *indent,
+                         const struct verdict_window *window)
+{
+    const struct verdict_runs *runs = window->outside;
+    const char *deeper = arena_printf(writer->mem, "%s  ", indent);
+    size_t told = runs && (writer->choices->every_reading || runs->count <= RUNS_MOST) ? runs->count
+                                                                                       : RUNS_MOST;
+
+    if (!runs || runs->count == 0)
+        return;
+    writer_say(writer, arena_printf(writer->mem, "%soutside in %zu %s%s:", indent, runs->count,
+                                    runs->count == 1 ? "run" : "runs",
+                                    runs->at_most ? ", as long as they could be" : ""));
+    for (size_t i = 0; i < told; i++)
+        explain_run(writer, deeper, &runs->items[i]);
+    if (told < runs->count) {
+        writer_say(writer, arena_printf(writer->mem, "%s%zu more", deeper, runs->count - told));
+        writer->lines.shortened = true;
+    }
+}
+
 static void explain_window(struct writer *writer, const struct verdict_window *window)
 {
     const struct limit *limit = writer->verdict->limit;
@@ -78,6 +118,7 @@ static void explain_window(struct writer *writer, const struct verdict_window *w
     }
     add_standing(&text, window);
     writer_say(writer, text.data);
+    explain_runs(writer, "    ", window);
 }
 
 /* The one window of a whole period is told by the figure itself. */
@@ -94,8 +135,11 @@ void explain_windows(struct writer *writer)
     const struct verdict *verdict = writer->verdict;
     size_t untold = 0;
 
-    if (!has_windows(verdict))
+    if (!has_windows(verdict)) {
+        for (size_t i = 0; i < verdict->window_count; i++)
+            explain_runs(writer, "", &verdict->windows[i]);
         return;
+    }
     writer_say(writer, arena_printf(writer->mem, "%zu %s, each of which has to keep the bound",
                                     verdict->window_count,
                                     verdict->window_count == 1 ? "window" : "windows"));

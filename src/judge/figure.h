@@ -47,7 +47,8 @@ struct figure {
      * the range shows; the number shown is worked out without them.
      */
     size_t not_told;
-    struct end without_them; /* not known: there is nothing else */
+    struct end without_them;            /* not known: there is nothing else */
+    const struct verdict_runs *outside; /* of a time outside: when it was; else NULL */
 };
 
 struct figure_list {

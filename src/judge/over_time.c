@@ -332,7 +332,33 @@ struct outside {
     const struct exact *longest_us;
     int64_t gap_us;
     size_t gap_count;
+    struct verdict_runs *runs;
 };
+
+static const struct exact *in_time_unit(const struct judgement *judgement, const struct exact *us)
+{
+    return exact_div(judgement->mem, us,
+                     exact_from_int(judgement->mem,
+                                    (int64_t)judgement->limit->settings.time_unit_s * SECOND_US));
+}
+
+static void keep_runs(const struct judgement *judgement, const struct duration *duration,
+                      struct outside *out)
+{
+    for (size_t i = 0; i < duration->run_count; i++) {
+        const struct duration_run *run = &duration->runs[i];
+
+        LIST_ADD(judgement->mem, out->runs,
+                 ((struct verdict_run){
+                     .from = (instant)exact_double(run->from_us),
+                     .until = (instant)exact_double(run->until_us),
+                     .whole = in_time_unit(judgement, run->whole_us),
+                     .within = in_time_unit(judgement, run->within_us),
+                     .begins_at_gap = run->begins_at_gap,
+                     .ends_at_gap = run->ends_at_gap,
+                 }));
+    }
+}
 
 /* One stretch. A run is told whole, unless the clause stopped applying at the stretch's ends. */
 static bool add_stretch(const struct judgement *judgement, struct duration_input *input,
@@ -354,6 +380,7 @@ static bool add_stretch(const struct judgement *judgement, struct duration_input
         out->longest_us = longest;
     out->gap_us += duration.gap_total_us;
     out->gap_count += duration.gap_count;
+    keep_runs(judgement, &duration, out);
 
     return true;
 }
@@ -407,21 +434,21 @@ static bool work_out_duration(const struct work *work, const struct line *line, 
     for (size_t i = 0; i < line->count; i++)
         values[i] =
             (struct timed_value){line->items[i].at, number_to_be(judgement, &line->items[i], most)};
-    *out = (struct outside){.total_us = none, .longest_us = none};
+    *out = (struct outside){.total_us = none,
+                            .longest_us = none,
+                            .runs = ARENA_NEW(judgement->mem, struct verdict_runs)};
 
     return add_stretches(work, &input, out, err);
 }
 
 static struct end duration_end(const struct judgement *judgement, const struct outside *outside)
 {
-    struct arena *mem = judgement->mem;
-    const struct exact *unit_us =
-        exact_from_int(mem, (int64_t)judgement->limit->settings.time_unit_s * SECOND_US);
     const struct exact *us = judgement->limit->statistic == STATISTIC_LONGEST_OUTSIDE
                                  ? outside->longest_us
                                  : outside->total_us;
 
-    return (struct end){.known = true, .at = amount_from_exact(mem, exact_div(mem, us, unit_us))};
+    return (struct end){.known = true,
+                        .at = amount_from_exact(judgement->mem, in_time_unit(judgement, us))};
 }
 
 static const char *gap_words(const struct judgement *judgement, const struct outside *outside)
@@ -451,6 +478,8 @@ static struct figure duration_of(struct work *work, const struct line *line)
     }
     figure.range = (struct range){.low = duration_end(judgement, &least),
                                   .high = duration_end(judgement, &most)};
+    most.runs->at_most = exact_compare(least.total_us, most.total_us) != 0;
+    figure.outside = most.runs;
     if (least.gap_us == 0)
         return figure;
     if (judgement->limit->least_coverage.coefficient > 0)

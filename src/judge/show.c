@@ -421,6 +421,7 @@ static struct verdict_window window_of(const struct judgement *judgement,
     struct shown shown;
 
     if (from->has_figure && show_compared(judgement, &from->figure, &shown)) {
+        window.outside = from->figure.outside;
         window.figure = shown.figure;
         window.figure_text = shown.figure_text;
         window.compared = shown.compared;

@@ -65,6 +65,24 @@ struct verdict_pair {
     size_t other_count;
 };
 
+/* One unbroken time outside, of a clause that limits such times. */
+struct verdict_run {
+    instant from; /* of the whole run, also where that is before the window */
+    instant until;
+    const struct exact *whole;  /* in the unit of the figure */
+    const struct exact *within; /* of it, in the window while the clause applied */
+    bool begins_at_gap;         /* what was before it is not known: it may have begun earlier */
+    bool ends_at_gap;           /* the same after it */
+};
+
+/* In order of time. */
+struct verdict_runs {
+    struct verdict_run *items;
+    size_t count;
+    size_t capacity;
+    bool at_most; /* less-thans and the like leave open how long: as long as they could be */
+};
+
 /*
  * One figure that was compared: of a week, of running days, of the last samples, of a run; of
  * the whole period where it has one figure.
@@ -85,8 +103,9 @@ struct verdict_window {
     const struct exact *compared; /* rounded */
     const char *figure_text;
     const char *compared_text;
-    const char *reason; /* why not assessable; NULL */
-    const char *note;   /* "the 95th percentile of 12 samples is simply the highest", or NULL */
+    const struct verdict_runs *outside; /* of a time outside: when it was; NULL: another figure */
+    const char *reason;                 /* why not assessable; NULL */
+    const char *note; /* "the 95th percentile of 12 samples is simply the highest", or NULL */
 };
 
 /* One of the periods one after the other that a clause across periods looks at. */

@@ -23,6 +23,22 @@ static struct verdict_day *days_copy(struct arena *mem, const struct verdict *ve
     return days;
 }
 
+static const struct verdict_runs *runs_copy(struct arena *mem, const struct verdict_runs *runs)
+{
+    if (!runs)
+        return NULL;
+
+    struct verdict_runs *copy = arena_copy(mem, runs, sizeof(*runs));
+
+    copy->items = arena_copy(mem, runs->items, runs->count * sizeof(*runs->items));
+    for (size_t i = 0; i < runs->count; i++) {
+        copy->items[i].whole = exact_copy(mem, runs->items[i].whole);
+        copy->items[i].within = exact_copy(mem, runs->items[i].within);
+    }
+
+    return copy;
+}
+
 static struct verdict_window *windows_copy(struct arena *mem, const struct verdict *verdict)
 {
     struct verdict_window *windows =
@@ -35,6 +51,7 @@ static struct verdict_window *windows_copy(struct arena *mem, const struct verdi
         window->compared = exact_copy(mem, window->compared);
         window->figure_text = arena_strdup(mem, window->figure_text);
         window->compared_text = arena_strdup(mem, window->compared_text);
+        window->outside = runs_copy(mem, window->outside);
         window->reason = arena_strdup(mem, window->reason);
         window->note = arena_strdup(mem, window->note);
     }

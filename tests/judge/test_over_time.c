@@ -1,3 +1,5 @@
+#include "base/buf.h"
+#include "judge/explain.h"
 #include "judge/given.h"
 
 /* Changes, rates and times outside a range. */
@@ -397,6 +399,38 @@ static void a_reading_in_doubt_can_stop_but_not_clear(void **state)
     assert_true(verdict.rests_on_doubt);
 }
 
+/* Readings every two hours; the first run begins the day before, the last ends with the readings.
+ */
+static void the_runs_outside_are_told(void **state)
+{
+    struct given *given = *state;
+
+    given->from = given->to = given->from + 1;
+    ph_range(given, STATISTIC_TIME_OUTSIDE, "446");
+    given->limit.reading_stands_s = 2 * 3600;
+    given->limit.least_coverage = given_decimal("10");
+    probe(given, "1/22:00:9.5 2/00:00:9.5 2/01:00:8 2/02:00:8 2/04:00:9.5 2/04:30:8 2/06:00:8 "
+                 "2/08:00:9.5 2/09:00:9.5 2/13:00:8");
+
+    struct verdict verdict = given_verdict(given);
+    const struct verdict_runs *runs = verdict.windows[0].outside;
+    const struct explain_choices choices = {0};
+    struct explanation said = judge_explain(given->mem, &verdict, &given->evidence, &choices);
+    struct buf all = buf_new(given->mem);
+
+    assert_int_equal(runs->count, 3);
+    assert_false(runs->at_most);
+    for (size_t i = 0; i < said.count; i++)
+        buf_addf(&all, "%s\n", said.items[i]);
+    assert_non_null(strstr(all.data, "outside in 3 runs:\n"));
+    assert_non_null(strstr(all.data, "01 22:00 to"));
+    assert_non_null(strstr(all.data, "01:00: 180 minutes, of which 60 minutes count here; nothing "
+                                     "was read before it, so it may have begun earlier\n"));
+    assert_non_null(strstr(all.data, "04:30: 30 minutes\n"));
+    assert_non_null(strstr(all.data, "09:00: 60 minutes; nothing was read after it, so it may have "
+                                     "gone on\n"));
+}
+
 #define CASE(name) cmocka_unit_test_setup_teardown(name, given_new, given_done)
 
 int main(void)
@@ -415,6 +449,7 @@ int main(void)
         CASE(a_gap_blocks_a_time_outside),
         CASE(a_less_than_may_lie_on_either_side),
         CASE(a_reading_in_doubt_can_stop_but_not_clear),
+        CASE(the_runs_outside_are_told),
     };
 
     return cmocka_run_group_tests_name("judge/over_time", tests, NULL, NULL);
