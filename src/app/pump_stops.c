@@ -95,10 +95,18 @@ static bool runs(const struct tank_record *record, size_t i)
     return str_equal(record->states.items[i].word, record->tank->pump.running);
 }
 
-/* From the pump off until before it is on again: what is read as it starts is of moving water. */
-static bool is_of_stop(const struct pump_stop *stop, instant at)
+/*
+ * From the pump off until it is on again. What is read as it starts may be of moving water: it is
+ * of the stop only where it is no higher than the reading before it.
+ */
+static bool is_of_stop(const struct pump_stop *stop, const struct place_value *value,
+                       const struct place_value *before)
 {
-    return at >= stop->from && (stop->over ? at < stop->until : at <= stop->until);
+    if (value->at < stop->from || value->at > stop->until)
+        return false;
+
+    return !stop->over || value->at < stop->until ||
+           (before && before->at >= stop->from && value->value <= before->value);
 }
 
 static void readings_take(struct arena *mem, const struct tank_record *record,
@@ -112,7 +120,7 @@ static void readings_take(struct arena *mem, const struct tank_record *record,
     for (size_t i = 0; i < oxygen->count; i++) {
         const struct place_value *value = &oxygen->items[i];
 
-        if (!is_of_stop(stop, value->at))
+        if (!is_of_stop(stop, value, i > 0 ? value - 1 : NULL))
             continue;
         if (!stop->lowest_known || value->value < stop->lowest_mg_per_l) {
             stop->lowest_known = true;

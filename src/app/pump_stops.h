@@ -8,9 +8,9 @@
  * where nothing was read then, the last reading before it, of temperature no older than an hour,
  * of feed no older than a day; of the stock the last count, else the farm file's.
  *
- * Its readings are those from the pump off until before it is on again: one at the moment of the
- * restart is not of the stop. The fit takes no reading that is in doubt; the lowest reading takes
- * all, and says so.
+ * Its readings are those from the pump off until it is on again; one at the moment of the restart
+ * only where it is no higher than the one before it, and so still of the same water. The fit takes
+ * no reading that is in doubt; the lowest reading takes all, and says so.
  */
 #ifndef APP_PUMP_STOPS_H
 #define APP_PUMP_STOPS_H

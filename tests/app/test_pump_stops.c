@@ -84,14 +84,14 @@ static void the_time_left_comes_from_the_tanks_own_record(void **state)
     assert_int_equal(month.stops.count, 1);
     assert_true(month.stops.items[0].fitted);
     assert_true(fabs(month.stops.items[0].fall.fall_mg_per_l_h - 1.0) < 1e-6);
-    assert_true(fabs(month.stops.items[0].lowest_mg_per_l - 6.1) < 1e-9);
-    /* 1.5 mg/L at 1 mg/L an hour, within the nearly two hours that were measured. */
+    assert_true(fabs(month.stops.items[0].lowest_mg_per_l - 6.0) < 1e-9);
+    /* 1.5 mg/L at 1 mg/L an hour, within the two hours that were measured. */
     assert_int_equal(month.now.answer.standing, OXYGEN_FALL_TIME_LEFT);
     assert_true(fabs(month.now.answer.act_on_s - 5400) < 1);
     assert_false(month.now.off_now);
 }
 
-/* The pump's air or water is in the reading at 04:30: it tells of the pump, not of the animals. */
+/* New water is in the reading at 04:30. */
 static void the_reading_as_the_pump_restarts_is_not_of_the_stop(void **state)
 {
     struct test_farm *farm = *state;
@@ -104,7 +104,7 @@ static void the_reading_as_the_pump_restarts_is_not_of_the_stop(void **state)
                    "2026-07-08 03:30,7.0,16.0,5.0,\n"
                    "2026-07-08 04:00,6.0,16.0,5.0,\n"
                    "2026-07-08 04:20,5.3,16.0,5.0,\n"
-                   "2026-07-08 04:30,3.1,16.0,5.0,on\n");
+                   "2026-07-08 04:30,7.8,16.0,5.0,on\n");
     month = asked(farm);
     assert_int_equal(month.stops.count, 1);
     assert_int_equal(month.stops.items[0].record.count, 4);
