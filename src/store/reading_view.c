@@ -32,6 +32,12 @@ struct corrections_to {
     struct standing_corrections list;
 };
 
+static bool of_one_reading(const struct standing_correction *a, const struct standing_correction *b)
+{
+    return a->series_id == b->series_id && a->at == b->at && a->until == b->until &&
+           a->portion == b->portion;
+}
+
 static bool correction_row_fold(void *context, const struct db_field *f, int count, struct err *err)
 {
     struct corrections_to *to = context;
@@ -39,16 +45,14 @@ static bool correction_row_fold(void *context, const struct db_field *f, int cou
                                      .at = db_field_int(&f[1]),
                                      .until = db_field_int(&f[2]),
                                      .portion = db_field_int(&f[3])};
-    struct standing_correction *last =
-        to->list.count > 0 ? &to->list.items[to->list.count - 1] : NULL;
     const char *kind = db_field_dup(&f[4], to->mem);
 
     (void)count;
-    if (!last || last->series_id != of.series_id || last->at != of.at || last->until != of.until ||
-        last->portion != of.portion) {
+    if (to->list.count == 0 || !of_one_reading(&to->list.items[to->list.count - 1], &of))
         LIST_ADD(to->mem, &to->list, of);
-        last = &to->list.items[to->list.count - 1];
-    }
+
+    struct standing_correction *last = &to->list.items[to->list.count - 1];
+
     if (str_equal(kind, "value")) {
         last->has_value = true;
         last->qualifier = f[5].bytes[0];
