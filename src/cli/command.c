@@ -151,7 +151,7 @@ const struct command commands[] = {
      "database.",
      0, NEEDS_NOTHING, 0, 6, command_words},
     {"work-out", "[QUANTITY [INPUT=VALUE...]]",
-     "work out a quantity from figures at hand: salinity, oxygen, flow, ...",
+     "work out a quantity from figures at hand: salinity, oxygen, flow and more",
      "Without QUANTITY: all there are. With it alone: what it takes, by which equation, and where "
      "that holds. A number may have its unit behind it, as temperature=68 degF; a list has commas, "
      "as values=3.2,1.7 (put a list with < in quotes). Needs no farm and stores nothing.",
