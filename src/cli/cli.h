@@ -5,6 +5,7 @@
 #define CLI_CLI_H
 
 #include <stdbool.h>
+#include <stdint.h>
 #include <stdio.h>
 
 #include "app/open_farm.h"
@@ -56,7 +57,7 @@ enum option_id {
     OPTIONS
 };
 
-#define OPTION_BIT(id) (1U << (id))
+#define OPTION_BIT(id) (UINT64_C(1) << (id))
 
 enum command_needs {
     NEEDS_NOTHING,
@@ -86,7 +87,7 @@ struct command {
     const char *usage;   /* what stands after the name: "SOURCE FILE..." */
     const char *summary; /* one line, lower case, no full stop */
     const char *about;   /* a few lines for its own help, or NULL */
-    unsigned options;    /* OPTION_BIT, or-ed, beside those that all have */
+    uint64_t options;    /* OPTION_BIT, or-ed, beside those that all have */
     enum command_needs needs;
     size_t words_least;
     size_t words_most; /* SIZE_MAX: any number */
