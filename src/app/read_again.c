@@ -158,17 +158,16 @@ static bool again_store(struct again *again, const struct ingest_world *world,
                                       .mem = again->mem,
                                       .scan = &again->scan,
                                       .receipt = again->receipt.receipt,
-                                      .staged = true,
-                                      .only = &again->places,
-                                      .only_by_column = again->source->shape == SOURCE_WIDE};
+                                      .staged = true};
     if (!db_tx_begin(again->db, again->farm->farm_id, &tx, err) ||
         !traces_series(&tx, &again->scan, err) ||
         !receipt_store_batches(&tx, again->receipt.receipt, &batches, err) ||
+        !file_samples_compare(&again->scan.samples, &tx, err) ||
         !storing_run(&again->storing, again->source, world, from, err) ||
         !blanks_answer(again, &tx, err))
         return false;
     if (again->scan.counts.drafts > 0 &&
-        !aside_store_accept_staged(&tx, again->receipt.receipt, again->storing.only_by_column,
+        !aside_store_accept_staged(&tx, again->receipt.receipt, again->scan.wanted.by_column,
                                    reason, again->act->person, again->act->at, accepted, err))
         return false;
     if (*accepted == 0 && again->storing.blanks.count == 0)
@@ -194,8 +193,9 @@ bool read_again(struct db *db, struct arena *mem, const struct open_farm *farm,
     /* Times are judged as on the day the file came in. */
     struct ingest_world world = traces_world(mem, farm, again.receipt.received_at);
     struct byte_source from = {{&file, bytes_file_read}, bytes_file_rewind};
+    struct wanted_rows waiting = {&again.places, again.source->shape == SOURCE_WIDE};
 
-    if (!scan_read(&again.scan, mem, again.source, &world, &from, err))
+    if (!scan_read(&again.scan, mem, again.source, &world, &from, waiting, err))
         return err_wrap(err, "%s", file_name);
     if ((again.scan.counts.drafts > 0 && !scan_partitions(db, &again.scan, farm->farm_id, err)) ||
         !again_store(&again, &world, &from, &accepted, err))

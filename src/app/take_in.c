@@ -128,6 +128,8 @@ static bool rows_store(struct taking *taking, struct db_tx *tx, struct err *err)
     struct storing *storing = &taking->storing;
     bool overlaps = taking->options->staged_only;
 
+    if (!file_samples_compare(&taking->scan.samples, tx, err))
+        return false;
     if (!overlaps && counts->drafts > 0 &&
         !reading_store_any(tx, scan_series_text(taking->mem, &taking->scan), counts->first_at,
                            counts->last_at, &overlaps, err))
@@ -264,7 +266,8 @@ bool take_in(struct db *db, struct arena *mem, const struct open_farm *farm, con
     if (result->already)
         return true;
     if (!room_left(&taking, err) ||
-        !scan_read(&taking.scan, mem, taking.source, &taking.world, &taking.from, err) ||
+        !scan_read(&taking.scan, mem, taking.source, &taking.world, &taking.from,
+                   (struct wanted_rows){.places = NULL}, err) ||
         !scan_partitions(db, &taking.scan, farm->farm_id, err) || !all_store(&taking, result, err))
         return err_wrap(err, "%s", file.name);
     result->rows = taking.scan.counts.rows;

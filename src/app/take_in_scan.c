@@ -37,6 +37,9 @@ static bool scan_drafts(void *context, const struct draft *drafts, size_t count,
     for (size_t i = 0; i < count; i++) {
         if (drafts[i].at < scan->month_from || drafts[i].at >= scan->month_until)
             month_mark(scan, drafts[i].at);
+        if (drafts[i].sample && wanted_draft(&scan->wanted, &drafts[i]))
+            file_samples_note(&scan->samples, &drafts[i],
+                              &scan->series.items[drafts[i].series].series);
     }
 
     return true;
@@ -86,14 +89,46 @@ static bool scan_new_series(void *context, const struct draft_series *series, st
 }
 
 bool scan_read(struct scan *scan, struct arena *mem, const struct source *source,
-               const struct ingest_world *world, const struct byte_source *from, struct err *err)
+               const struct ingest_world *world, const struct byte_source *from,
+               struct wanted_rows wanted, struct err *err)
 {
     struct ingest_sink sink = {scan, scan_drafts, scan_problems, scan_new_series, NULL};
 
-    *scan = (struct scan){.mem = mem, .aside_first = INSTANT_NONE, .aside_last = INSTANT_NONE};
+    *scan = (struct scan){.mem = mem,
+                          .wanted = wanted,
+                          .samples = {.mem = mem, .zone = world->zone},
+                          .aside_first = INSTANT_NONE,
+                          .aside_last = INSTANT_NONE};
     from->rewind(from->bytes.context);
 
     return csv_source_read(source, world, &from->bytes, &sink, &scan->counts, err);
+}
+
+const struct aside_place *wanted_place(const struct wanted_rows *wanted, int32_t line,
+                                       int32_t column)
+{
+    size_t low = 0;
+    size_t high = wanted->places ? wanted->places->count : 0;
+
+    while (low < high) {
+        size_t middle = low + (high - low) / 2;
+        const struct aside_place *place = &wanted->places->items[middle];
+        int32_t further = wanted->by_column ? place->column - column : 0;
+
+        if (place->line == line && further == 0)
+            return place;
+        if (place->line < line || (place->line == line && further < 0))
+            low = middle + 1;
+        else
+            high = middle;
+    }
+
+    return NULL;
+}
+
+bool wanted_draft(const struct wanted_rows *wanted, const struct draft *draft)
+{
+    return !wanted->places || wanted_place(wanted, draft->line, draft->column);
 }
 
 char *scan_series_text(struct arena *mem, const struct scan *scan)

@@ -5,6 +5,8 @@
 #define APP_TAKE_IN_SCAN_H
 
 #include "app/bytes_file.h"
+#include "app/file_samples.h"
+#include "store/aside_store.h"
 
 /* Bytes that can be read again from their start. */
 struct byte_source {
@@ -30,8 +32,16 @@ struct scan_months {
     unsigned char held[SCAN_MONTHS];
 };
 
+/* Of a file read again: only the rows that wait there. */
+struct wanted_rows {
+    const struct aside_places *places; /* NULL: all rows */
+    bool by_column;                    /* and only that column: of a wide file */
+};
+
 struct scan {
     struct arena *mem;
+    struct wanted_rows wanted;
+    struct file_samples samples; /* of the wanted rows */
     struct scan_series_list series;
     struct ingest_counts counts;
     struct scan_months months; /* that hold drafts */
@@ -45,7 +55,14 @@ struct scan {
 
 MUST_CHECK bool scan_read(struct scan *scan, struct arena *mem, const struct source *source,
                           const struct ingest_world *world, const struct byte_source *from,
-                          struct err *err);
+                          struct wanted_rows wanted, struct err *err);
+
+/* The row or cell that waits there; NULL when none does. */
+const struct aside_place *wanted_place(const struct wanted_rows *wanted, int32_t line,
+                                       int32_t column);
+
+/* Whether the rows of a draft are wanted at all. */
+bool wanted_draft(const struct wanted_rows *wanted, const struct draft *draft);
 
 /* "{1,2,3}": the numbers of its series. */
 char *scan_series_text(struct arena *mem, const struct scan *scan);

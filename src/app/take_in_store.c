@@ -128,39 +128,10 @@ static struct reading_note note_from_draft(const struct draft *draft)
         .doubt = draft->doubt};
 }
 
-/* The row or cell that waits there; NULL when none does. */
-static const struct aside_place *place_find(const struct storing *storing, int32_t line,
-                                            int32_t column)
-{
-    size_t low = 0;
-    size_t high = storing->only ? storing->only->count : 0;
-
-    while (low < high) {
-        size_t middle = low + (high - low) / 2;
-        const struct aside_place *place = &storing->only->items[middle];
-        int32_t further = storing->only_by_column ? place->column - column : 0;
-
-        if (place->line == line && further == 0)
-            return place;
-        if (place->line < line || (place->line == line && further < 0))
-            low = middle + 1;
-        else
-            high = middle;
-    }
-
-    return NULL;
-}
-
-/* Of a file read again only what was set aside is wanted. */
-static bool draft_wanted(const struct storing *storing, const struct draft *draft)
-{
-    return !storing->only || place_find(storing, draft->line, draft->column);
-}
-
 static bool storing_blank(void *context, int32_t line, int32_t column, struct err *err)
 {
     struct storing *storing = context;
-    const struct aside_place *place = place_find(storing, line, column);
+    const struct aside_place *place = wanted_place(&storing->scan->wanted, line, column);
 
     (void)err;
     if (place)
@@ -191,29 +162,36 @@ static bool draft_put(struct storing *storing, const struct draft *draft, struct
     return leaf_add(storing, &row, err);
 }
 
+/* The sample of a row, as all rows of the file that speak of it tell it. */
+static bool sample_put(struct storing *storing, const struct draft *draft, struct err *err)
+{
+    const struct file_sample *told = file_samples_of(&storing->scan->samples, draft);
+    struct sample_row sample = {.sample = draft->sample,
+                                .station = told->station,
+                                .position = told->position,
+                                .purpose = told->purpose ? told->purpose : "required",
+                                .kind = storing->scan->series.items[draft->series].series.kind,
+                                .from = told->from,
+                                .until = told->until,
+                                .taken_by = told->taken_by,
+                                .receipt = storing->receipt};
+
+    return sample_store_add(storing->tx, &sample, draft->replicate, err);
+}
+
 /* The samples a batch speaks of; rows of one sample mostly follow each other. */
 static bool batch_samples(struct storing *storing, const struct draft *drafts, size_t count,
                           struct err *err)
 {
     for (size_t i = 0; i < count; i++) {
         const struct draft *draft = &drafts[i];
-        const struct draft_series *series = &storing->scan->series.items[draft->series].series;
-        struct sample_row sample = {.sample = draft->sample,
-                                    .station = series->station,
-                                    .position = series->position,
-                                    .purpose = draft->purpose ? draft->purpose : "required",
-                                    .kind = series->kind,
-                                    .from = draft->at,
-                                    .until = draft->until,
-                                    .taken_by = draft->taken_by,
-                                    .receipt = storing->receipt};
 
-        if (!draft->sample || !draft_wanted(storing, draft) ||
-            (i > 0 && !storing->only && str_equal(draft->sample, drafts[i - 1].sample) &&
-                               str_equal(draft->replicate, drafts[i - 1].replicate)))
+        if (!draft->sample || !wanted_draft(&storing->scan->wanted, draft) ||
+            (i > 0 && !storing->scan->wanted.places &&
+             str_equal(draft->sample, drafts[i - 1].sample) &&
+             str_equal(draft->replicate, drafts[i - 1].replicate)))
             continue;
-        if (!copying_end(storing, err) ||
-            !sample_store_add(storing->tx, &sample, draft->replicate, err))
+        if (!copying_end(storing, err) || !sample_put(storing, draft, err))
             return false;
     }
 
@@ -232,8 +210,7 @@ static bool batch_notes(struct storing *storing, const struct draft *drafts, siz
     if (first == count)
         return true;
     storing->noted = true;
-    if (!copying_end(storing, err) ||
-        !reading_store_note_copy(storing->tx, &storing->copy, err))
+    if (!copying_end(storing, err) || !reading_store_note_copy(storing->tx, &storing->copy, err))
         return false;
     for (size_t i = first; i < count; i++) {
         struct reading_row row = row_from_draft(storing, &drafts[i]);
@@ -246,15 +223,87 @@ static bool batch_notes(struct storing *storing, const struct draft *drafts, siz
     return db_copy_end(&storing->copy, &rows, err);
 }
 
-static bool storing_drafts(void *context, const struct draft *drafts, size_t count,
+/* A result in words, as SQL says it of rows that contradict each other's values. */
+static char *result_text(struct arena *mem, const struct draft *draft)
+{
+    char qualifier[2] = {draft->qualifier == QUALIFIER_NONE ? '\0' : draft->qualifier, '\0'};
+
+    return draft->qualifier == QUALIFIER_NOT_DETECTED
+               ? arena_printf(mem, "not detected %s", draft->unit)
+               : arena_printf(mem, "%s%s %s", qualifier, decimal_text(mem, draft->reported),
+                              draft->unit);
+}
+
+/* A row whose sample is told in two ways. Of a file read again it goes on waiting. */
+static bool contradicting_put(struct storing *storing, const struct draft *draft,
+                              const struct file_sample *sample, struct err *err)
+{
+    const struct draft_series *series = &storing->scan->series.items[draft->series].series;
+    CLEANUP(arena_free) struct arena *mem = arena_new();
+    struct problem problem = {
+        .reason = sample->reason,
+        .line = draft->line,
+        .column = draft->column,
+        .words = sample->trouble,
+        .todo = file_sample_todo(sample),
+        .text = result_text(mem, draft),
+        .station = series->station,
+        .parameter = series->parameter,
+        .at = draft->at,
+        .has_value = true,
+        .qualifier = draft->qualifier,
+        .value = draft->reported,
+        .unit = draft->unit,
+        .from_probe = str_equal(series->kind, "probe"),
+    };
+
+    storing->aside_rows++;
+    if (storing->scan->wanted.places)
+        return true;
+    if (!copying_aside(storing, err))
+        return false;
+    aside_store_put(&storing->copy, storing->tx->farm_id, storing->receipt, &problem);
+
+    return true;
+}
+
+/* The rows of a batch without those whose sample is told in two ways, which are set aside. */
+static bool batch_agreeing(struct storing *storing, const struct draft **drafts, size_t *count,
                            struct err *err)
+{
+    size_t agreeing = 0;
+
+    if (storing->scan->samples.contradicting == 0)
+        return true;
+    if (!storing->agreeing)
+        storing->agreeing = ARENA_ARRAY(storing->mem, struct draft, DRAFT_BATCH_MOST);
+    for (size_t i = 0; i < *count; i++) {
+        const struct draft *draft = &(*drafts)[i];
+        const struct file_sample *sample = file_samples_of(&storing->scan->samples, draft);
+
+        if (!sample || !sample->trouble)
+            storing->agreeing[agreeing++] = *draft;
+        else if (wanted_draft(&storing->scan->wanted, draft) &&
+                 !contradicting_put(storing, draft, sample, err))
+            return false;
+    }
+    *drafts = storing->agreeing;
+    *count = agreeing;
+
+    return true;
+}
+
+static bool storing_drafts(void *context, const struct draft *drafts, size_t count, struct err *err)
 {
     struct storing *storing = context;
 
+    if (!batch_agreeing(storing, &drafts, &count, err))
+        return false;
     if (!copying_readings(storing, err))
         return false;
     for (size_t i = 0; i < count; i++) {
-        if (draft_wanted(storing, &drafts[i]) && !draft_put(storing, &drafts[i], err))
+        if (wanted_draft(&storing->scan->wanted, &drafts[i]) &&
+            !draft_put(storing, &drafts[i], err))
             return false;
     }
 
@@ -267,7 +316,7 @@ static bool storing_problems(void *context, const struct problem *problems, size
 {
     struct storing *storing = context;
 
-    if (storing->only)
+    if (storing->scan->wanted.places)
         return true;
     if (!copying_aside(storing, err))
         return false;
@@ -313,7 +362,8 @@ static bool storing_settle(struct storing *storing, const struct ingest_counts *
                            struct err *err)
 {
     if (!storing->staged) {
-        storing->counts = (struct settle_counts){.stored = counts->drafts};
+        storing->counts = (struct settle_counts){.stored = counts->drafts - storing->aside_rows,
+                                                 .set_aside = storing->aside_rows};
         return !storing->noted || reading_store_note_settle(storing->tx, err);
     }
 
@@ -323,18 +373,20 @@ static bool storing_settle(struct storing *storing, const struct ingest_counts *
                                  .rows = storing->staged_rows,
                                  .noted = storing->noted,
                                  .each_once = storing->each_once,
-                                 .set_aside = !storing->only};
+                                 .set_aside = !storing->scan->wanted.places};
 
-    return reading_store_settle(storing->tx, &order, &storing->counts, err) &&
-           reading_store_staged(storing->tx, staged_leaf, storing, err);
+    if (!reading_store_settle(storing->tx, &order, &storing->counts, err))
+        return false;
+    storing->counts.set_aside += storing->aside_rows;
+
+    return reading_store_staged(storing->tx, staged_leaf, storing, err);
 }
 
 bool storing_run(struct storing *storing, const struct source *source,
-                 const struct ingest_world *world, const struct byte_source *from,
-                 struct err *err)
+                 const struct ingest_world *world, const struct byte_source *from, struct err *err)
 {
     struct ingest_sink sink = {storing, storing_drafts, storing_problems, storing_series,
-                               storing->only ? storing_blank : NULL};
+                               storing->scan->wanted.places ? storing_blank : NULL};
     struct ingest_counts counts = {0};
     size_t series_count = storing->scan->series.count;
 
@@ -345,6 +397,7 @@ bool storing_run(struct storing *storing, const struct source *source,
     storing->noted = false;
     storing->each_once = true;
     storing->staged_rows = 0;
+    storing->aside_rows = 0;
     storing->copying = COPYING_NOTHING;
     storing->spans = ARENA_ARRAY(storing->mem, struct series_span, series_count);
     for (size_t i = 0; i < series_count; i++)
@@ -360,7 +413,8 @@ bool storing_run(struct storing *storing, const struct source *source,
         db_copy_drop(&storing->copy);
         return false;
     }
-    if (counts.problems > 0 && !storing->only && !aside_store_settle(storing->tx, err))
+    if (counts.problems + storing->aside_rows > 0 && !storing->scan->wanted.places &&
+        !aside_store_settle(storing->tx, err))
         return false;
     if (counts.drafts == 0)
         return true;

@@ -41,15 +41,15 @@ struct storing {
     const struct scan *scan;
     int64_t receipt;
     bool staged;
-    const struct aside_places *only; /* of a file read again: only rows that wait there; else NULL */
-    bool only_by_column;             /* and only that column: of a wide file */
-    struct aside_place_list blanks;  /* of those that wait: what now reads as blank */
+    struct aside_place_list blanks; /* of rows that wait: what now reads as blank */
+    struct draft *agreeing;         /* of a batch: rows that don't contradict each other's sample */
     struct db_copy copy;
     enum { COPYING_NOTHING, COPYING_READINGS, COPYING_ASIDE } copying;
     struct merkle tree;
     struct batch_roots roots;
     int64_t last_place; /* line and column of the leaf before */
     int64_t staged_rows;
+    int64_t aside_rows;  /* not staged or stored: what they tell of their sample contradicts */
     bool each_once;      /* no two staged rows speak of the same thing, as far as was read */
     bool noted;          /* some rows have detection limits or are in doubt */
     struct series_span *spans; /* one a series of the scan */

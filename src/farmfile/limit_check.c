@@ -306,6 +306,13 @@ static bool choice_read(const struct yaml *node, const char *key, const char *co
     return false;
 }
 
+static bool choices_read(const struct yaml *node)
+{
+    return choice_read(node, "each day", limit_daily_words) &&
+           choice_read(node, "statistic", limit_statistic_words) &&
+           choice_read(node, "period", limit_period_words);
+}
+
 /* --- less-thans ------------------------------------------------------------------------------ */
 
 /* Why the limit has no use for a rule on less-thans; NULL when it may have one. */
@@ -371,11 +378,27 @@ static bool flow_makes_volume(struct field_reader *reader, const struct subject 
     return parameter && parameter->kind == PARAMETER_NUMBER;
 }
 
+/* A mean of 7 days may else be that of one of them, and each day begins such a window anew. */
+static void check_running_data(struct field_reader *reader, const struct yaml *node,
+                               const struct limit *limit)
+{
+    if (limit->period == PERIOD_RUNNING_DAYS && limit->statistic != STATISTIC_VALUE &&
+        !yaml_find(node, "at least") && !yaml_find(node, "covers"))
+        field_problem(reader, node,
+                      "Give `at least: 4 samples` or `covers: 75 %`, as the licence "
+                      "has it; where it says nothing, ask the regulator.",
+                      "%s lacks `at least` or `covers`: without it one sample alone makes the "
+                      "figure of %d days running",
+                      field_map_name(reader, &section_limit_table, node), limit->running_days);
+}
+
 static void check_data(struct field_reader *reader, const struct yaml *node,
                        const struct subject *subject)
 {
     const struct limit *limit = subject->limit;
 
+    if (choices_read(node))
+        check_running_data(reader, node, limit);
     if (limit->least_coverage.coefficient > 0 && subject->parameter &&
         subject->parameter->kind != PARAMETER_COUNTER && limit->daily != DAILY_LOAD)
         require_key(reader, node, "reading stands",
@@ -483,13 +506,6 @@ static void check_licence(struct field_reader *reader, const struct yaml *node,
                       "A run goes from outlet opened to outlet shut: give the point its outlet.",
                       "the licence '%s' names no `outlet` for the station '%s'", licence->key,
                       limit->station ? limit->station : "");
-}
-
-static bool choices_read(const struct yaml *node)
-{
-    return choice_read(node, "each day", limit_daily_words) &&
-           choice_read(node, "statistic", limit_statistic_words) &&
-           choice_read(node, "period", limit_period_words);
 }
 
 void limit_check(struct field_reader *reader, const struct yaml *node, struct limit *limit,

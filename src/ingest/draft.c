@@ -18,6 +18,8 @@ static const char *const reason_names[PROBLEM_REASONS] = {
     [PROBLEM_FLAGGED] = "flagged",
     [PROBLEM_CONTRADICTS_STORED] = "contradicts-stored",
     [PROBLEM_CONTRADICTS_FILE] = "contradicts-file",
+    [PROBLEM_SAMPLE_CONTRADICTS_STORED] = "sample-contradicts-stored",
+    [PROBLEM_SAMPLE_CONTRADICTS_FILE] = "sample-contradicts-file",
     [PROBLEM_METER] = "meter",
     [PROBLEM_VALUE_IMPOSSIBLE] = "value-impossible",
 };

@@ -69,6 +69,8 @@ enum problem_reason {
     PROBLEM_FLAGGED,         /* the file's own flag says the value may not be used */
     PROBLEM_CONTRADICTS_STORED, /* set by app/ */
     PROBLEM_CONTRADICTS_FILE,   /* set by app/: rows of this file contradict each other */
+    PROBLEM_SAMPLE_CONTRADICTS_STORED, /* set by app/: taken elsewhere, by another, ... */
+    PROBLEM_SAMPLE_CONTRADICTS_FILE,   /* set by app/: the same among rows of this file */
     PROBLEM_METER,           /* reset or misread */
     PROBLEM_VALUE_IMPOSSIBLE, /* below 0 where nothing can be */
     PROBLEM_REASONS

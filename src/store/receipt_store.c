@@ -2,6 +2,7 @@
 
 #include <string.h>
 
+#include "base/json.h"
 #include "db/sql_catalog.h"
 
 bool receipt_store_find(struct db_tx *tx, struct arena *mem, const char *source,
@@ -10,10 +11,10 @@ bool receipt_store_find(struct db_tx *tx, struct arena *mem, const char *source,
 {
     CLEANUP(db_rows_clear) struct db_rows rows = {0};
 
-    if (!db_run(tx, &sql_receipt_find,
-                DB_PARAMS(db_int(tx->farm_id), db_text(source),
-                          db_bytes(sha256->bytes, SHA256_SIZE)),
-                &rows, err))
+    if (!db_run(
+            tx, &sql_receipt_find,
+            DB_PARAMS(db_int(tx->farm_id), db_text(source), db_bytes(sha256->bytes, SHA256_SIZE)),
+            &rows, err))
         return false;
 
     *found = db_rows_count(&rows) > 0;
@@ -38,10 +39,10 @@ bool receipt_store_find(struct db_tx *tx, struct arena *mem, const char *source,
 bool receipt_store_piece_add(struct db_tx *tx, int64_t receipt, int piece, const void *bytes,
                              size_t count, struct err *err)
 {
-    return db_do(tx, &sql_receipt_piece_add,
-                 DB_PARAMS(db_int(tx->farm_id), db_int(receipt), db_int(piece),
-                           db_bytes(bytes, count)),
-                 err);
+    return db_do(
+        tx, &sql_receipt_piece_add,
+        DB_PARAMS(db_int(tx->farm_id), db_int(receipt), db_int(piece), db_bytes(bytes, count)),
+        err);
 }
 
 bool receipt_store_batch_add(struct db_tx *tx, int64_t receipt, int batch, size_t readings,
@@ -82,17 +83,16 @@ bool receipt_store_batches(struct db_tx *tx, int64_t receipt, int *batches, stru
 
 bool receipt_store_add(struct db_tx *tx, const struct receipt_row *receipt, struct err *err)
 {
-    return db_do(
-        tx, &sql_receipt_add,
-        DB_PARAMS(db_int(tx->farm_id), db_int(receipt->receipt), db_text(receipt->source),
-                  db_int(receipt->farm_file_version), db_text(receipt->file_name),
-                  db_bytes(receipt->sha256.bytes, SHA256_SIZE), db_int(receipt->byte_count),
-                  db_instant(receipt->received_at), db_text(receipt->person),
-                  db_int(receipt->values_in), db_int(receipt->stored),
-                  db_int(receipt->already_known), db_int(receipt->blank),
-                  db_int(receipt->set_aside), db_instant(receipt->first_at),
-                  db_instant(receipt->last_at)),
-        err);
+    return db_do(tx, &sql_receipt_add,
+                 DB_PARAMS(db_int(tx->farm_id), db_int(receipt->receipt), db_text(receipt->source),
+                           db_int(receipt->farm_file_version), db_text(receipt->file_name),
+                           db_bytes(receipt->sha256.bytes, SHA256_SIZE),
+                           db_int(receipt->byte_count), db_instant(receipt->received_at),
+                           db_text(receipt->person), db_int(receipt->values_in),
+                           db_int(receipt->stored), db_int(receipt->already_known),
+                           db_int(receipt->blank), db_int(receipt->set_aside),
+                           db_instant(receipt->first_at), db_instant(receipt->last_at)),
+                 err);
 }
 
 static struct receipt_row receipt_from_row(const struct db_rows *rows, size_t row,
@@ -148,10 +148,9 @@ bool sample_store_add(struct db_tx *tx, const struct sample_row *sample, const c
 {
     if (!db_do(tx, &sql_sample_add,
                DB_PARAMS(db_int(tx->farm_id), db_text(sample->sample), db_text(sample->station),
-                         db_text(sample->position), db_text(sample->purpose),
-                         db_text(sample->kind), db_instant(sample->from),
-                         db_instant(sample->until), db_text(sample->taken_by),
-                         db_int(sample->receipt)),
+                         db_text(sample->position), db_text(sample->purpose), db_text(sample->kind),
+                         db_instant(sample->from), db_instant(sample->until),
+                         db_text(sample->taken_by), db_int(sample->receipt)),
                err))
         return err_wrap(err, "sample %s", sample->sample);
 
@@ -160,4 +159,38 @@ bool sample_store_add(struct db_tx *tx, const struct sample_row *sample, const c
                            db_int(sample_portion_of(sample->sample, replicate)),
                            db_text(sample->sample), db_text(replicate ? replicate : "")),
                  err);
+}
+
+bool sample_store_list(struct db_tx *tx, struct arena *mem, const char *const *samples,
+                       size_t count, struct sample_rows *out, struct err *err)
+{
+    CLEANUP(db_rows_clear) struct db_rows rows = {0};
+    struct buf names = buf_new(mem);
+    struct json_writer json = json_begin(&names);
+
+    json_put_array(&json);
+    for (size_t i = 0; i < count; i++)
+        json_put_text(&json, samples[i]);
+    json_put_array_end(&json);
+    json_end(&json);
+    if (!db_run(tx, &sql_sample_list, DB_PARAMS(db_int(tx->farm_id), db_text(names.data)), &rows,
+                err))
+        return false;
+
+    struct sample_rows list = {.count = db_rows_count(&rows)};
+
+    list.items = ARENA_ARRAY(mem, struct sample_row, list.count);
+    for (size_t i = 0; i < list.count; i++)
+        list.items[i] = (struct sample_row){.sample = db_rows_dup(&rows, i, 0, mem),
+                                            .station = db_rows_dup(&rows, i, 1, mem),
+                                            .position = db_rows_dup(&rows, i, 2, mem),
+                                            .purpose = db_rows_dup(&rows, i, 3, mem),
+                                            .kind = db_rows_dup(&rows, i, 4, mem),
+                                            .from = db_rows_instant(&rows, i, 5),
+                                            .until = db_rows_instant(&rows, i, 6),
+                                            .taken_by = db_rows_dup(&rows, i, 7, mem),
+                                            .receipt = db_rows_int(&rows, i, 8)};
+    *out = list;
+
+    return true;
 }

@@ -73,6 +73,15 @@ struct sample_row {
     int64_t receipt;      /* that first spoke of it */
 };
 
+struct sample_rows {
+    struct sample_row *items;
+    size_t count;
+};
+
+/* Those of these numbers that are on record. */
+MUST_CHECK bool sample_store_list(struct db_tx *tx, struct arena *mem, const char *const *samples,
+                                  size_t count, struct sample_rows *out, struct err *err);
+
 /* The number a sample's replicate has in readings. */
 int64_t sample_portion_of(const char *sample, const char *replicate);
 

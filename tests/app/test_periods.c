@@ -60,7 +60,7 @@ static void a_late_reading_reaches_into_the_month_after(void **state)
 {
     struct test_farm *farm = *state;
 
-    period_set(farm, "    period: running days\n    running days: 7\n");
+    period_set(farm, "    period: running days\n    running days: 7\n    at least: 1 samples\n");
     sample_take(farm, "S1", "2026-05-10", "20");
     sample_take(farm, "S2", "2026-06-03", "20");
     sample_take(farm, "S3", "2026-07-01", "20");
@@ -328,7 +328,7 @@ static void reports_show_longer_periods_and_windows(void **state)
 {
     static const char *const periods[] = {
         "    period: quarter\n",
-        "    period: running days\n    running days: 7\n",
+        "    period: running days\n    running days: 7\n    at least: 1 samples\n",
         "    period: month\n    outside only if: 2 of 3 periods\n",
     };
 

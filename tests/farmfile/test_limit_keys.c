@@ -64,8 +64,8 @@ static const struct {
     {EVERY "statistic: greatest rate\nrate per: hour\ndirection: either way\nless-thans: not said\n"
            "period: day\nnot above: 2",
      "daily fastest change not above 2 mg/L per hour"},
-    {EVERY "less-thans: half\nstatistic: mean\nperiod: running days\nrunning days: 7\nnot above: "
-           "30",
+    {EVERY "less-thans: half\nstatistic: mean\nperiod: running days\nrunning days: 7\nat "
+           "least: 3 samples\nnot above: 30",
      "mean of any 7 days running not above 30 mg/L"},
     {EVERY "less-thans: half\nstatistic: mean\nperiod: week\nweek starts: Monday\nacross months: "
            "by its days\nnot above: 30",

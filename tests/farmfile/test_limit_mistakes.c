@@ -92,6 +92,14 @@ static const struct {
     {"running days of no number",
      EVERY "statistic: mean\nless-thans: half\nperiod: running days\nnot above: 2",
      "lacks `running days`"},
+    {"running days of which one may be enough",
+     EVERY "statistic: mean\nless-thans: half\nperiod: running days\nrunning days: 7\nnot above: 2",
+     "lacks `at least` or `covers`: without it one sample alone makes the figure of 7 days "
+     "running"},
+    {"a count of running days of which one may be enough",
+     EVERY "statistic: count beyond\ncounts above: 43\nperiod: running days\nrunning days: 30\n"
+           "not above: 2",
+     "lacks `at least` or `covers`"},
     {"running days of a month", MEAN "running days: 7", "`running days` has no place here"},
     {"last samples of no number",
      EVERY "statistic: mean\nless-thans: half\nperiod: last samples\nnot above: 2",

@@ -130,7 +130,8 @@ def figures():
 def periods():
     for period in ("month", "quarter", "year", "licence year"):
         yield of(SOLIDS, MEAN, {"not above": "24", "period": period})
-    yield of(SOLIDS, MEAN, {"not above": "24", "period": "running days", "running days": "9"})
+    yield of(SOLIDS, MEAN, {"not above": "24", "period": "running days", "running days": "9",
+                            "at least": "2 samples"})
     yield of(SOLIDS, MEAN, {"not above": "24", "period": "last samples", "last samples": "5",
                             "statistic": "median"})
     for belongs in ("where it began", "where it ended", "where most of it lies", "by its days",
