@@ -105,6 +105,15 @@ static bool is_last_samples(const struct subject *subject)
     return subject->limit->period == PERIOD_LAST_SAMPLES;
 }
 
+/* Whether a sample in duplicate could fill two of the last samples. */
+static bool counts_samples(const struct subject *subject)
+{
+    const struct limit *limit = subject->limit;
+
+    return is_last_samples(subject) && limit->daily == DAILY_EVERY &&
+           (limit->kinds == 0 || (limit->kinds & (KIND_GRAB | KIND_COMPOSITE)) != 0);
+}
+
 static bool is_week(const struct subject *subject)
 {
     return subject->limit->period == PERIOD_WEEK;
@@ -188,6 +197,10 @@ static const struct {
      "only the period 'running days' has it"},
     {"last samples", is_last_samples, "how many samples count together, as 10", is_last_samples,
      "only the period 'last samples' has it"},
+    {"replicates", counts_samples,
+     "a sample in duplicate may be one of the last samples (averaged first) or two (each by "
+     "itself)",
+     NULL, NULL},
     {"week starts", is_week, "expected the day that a week begins on, as Monday", is_week,
      "only the period 'week' has it"},
     {"across months", crosses_months,

@@ -273,12 +273,28 @@ void bound_by_fill(struct judgement *judgement)
         fill(&finder, &judgement->items[i]);
 }
 
-char *bound_by_shown(struct arena *mem, const struct limit *limit, const struct exact *bound)
+/* Whether a bound as it is shown lies where the bound itself lies. */
+static bool shows_side(struct arena *mem, const char *shown, const struct exact *bound,
+                       const struct exact *beside)
+{
+    struct decimal number;
+
+    return !beside || !decimal_parse(shown, &number) ||
+           exact_compare(exact_from_decimal(mem, number), beside) == exact_compare(bound, beside);
+}
+
+char *bound_by_shown(struct arena *mem, const struct limit *limit, const struct exact *bound,
+                     const struct exact *beside)
 {
     enum bound_kind kind = limit->bound_by.kind;
     bool is_formula = kind == BOUND_UNIONISED || kind == BOUND_SATURATION;
+    int figures = is_formula ? FORMULA_FIGURES_SHOWN : FIGURES_SHOWN;
+    char *shown = exact_text(mem, bound, figures);
 
-    return exact_text(mem, bound, is_formula ? FORMULA_FIGURES_SHOWN : FIGURES_SHOWN);
+    while (figures < FIGURES_SHOWN && !shows_side(mem, shown, bound, beside))
+        shown = exact_text(mem, bound, ++figures);
+
+    return shown;
 }
 
 char *bound_by_words(struct arena *mem, const struct limit *limit)

@@ -35,9 +35,11 @@ const char *bound_by_other_unit(const struct limit *limit, size_t other);
 
 /*
  * A bound as people are shown it: that of a formula with 6 figures, which is more than the formula
- * is good for; any other with all its digits.
+ * is good for; any other with all its digits. `beside` (or NULL) is the number it is compared with:
+ * there are as many figures as show on which side of it the bound lies.
  */
-char *bound_by_shown(struct arena *mem, const struct limit *limit, const struct exact *bound);
+char *bound_by_shown(struct arena *mem, const struct limit *limit, const struct exact *bound,
+                     const struct exact *beside);
 
 /*
  * How a bound came about, for people: "the total that holds 0.02 un-ionised (sea water, Khoo

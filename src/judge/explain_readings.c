@@ -165,7 +165,7 @@ static void add_held_against(const struct writer *writer, struct buf *text,
     }
     if (item->bound)
         buf_addf(text, ", so its bound is %s%s",
-                 bound_by_shown(writer->mem, writer->verdict->limit, item->bound),
+                 bound_by_shown(writer->mem, writer->verdict->limit, item->bound, item->used),
                  writer_unit(writer));
 }
 

@@ -173,7 +173,7 @@ struct allowance_row {
 struct limit_allowance {
     enum allowance_kind kind;
     int count; /* no more than this many ... */
-    int of;    /* ... of so many, which there must be; 0: of however many there are */
+    int of;    /* ... of so many, which there must be, and which more don't raise; 0: of any number */
     struct decimal percent;
     const struct allowance_row *rows; /* as the licence prints them, in rising order */
     size_t row_count;

@@ -288,6 +288,20 @@ static size_t count_open(const struct one *one, const struct figure **first)
     return open;
 }
 
+/* Taking more samples than the clause speaks of lets no more of them pass; NULL: none more. */
+static const char *allowance_note(const struct one *one)
+{
+    const struct limit_allowance *allowance = &one->limit->allowance;
+
+    if (allowance->kind != ALLOWANCE_COUNT || allowance->of == 0 ||
+        one->held <= (size_t)allowance->of)
+        return NULL;
+
+    return arena_printf(one->work->judgement->mem,
+                        "the clause allows %d of %d, and no more of the %zu there are",
+                        allowance->count, allowance->of, one->held);
+}
+
 /* Count what lies beyond the bound, and hold it against what the clause lets pass. */
 static void judge_allowance(const struct one *one, const char *little)
 {
@@ -307,6 +321,7 @@ static void judge_allowance(const struct one *one, const char *little)
     }
     if (!allowance_of(allowance, one->held, &out->allowed))
         return;
+    out->note = allowance_note(one);
     if (out->beyond > out->allowed && (!little || allowance_is_fixed(allowance)))
         out->standing = STANDING_OUTSIDE;
     else if (!little && out->beyond + open > out->allowed)

@@ -38,7 +38,7 @@ static const char *own_bound_shown(struct arena *mem, const struct verdict *verd
     if (verdict->limit->bound_by.kind == BOUND_STATE || !decimal_parse(verdict->bound_text, &bound))
         return verdict->bound_text;
 
-    return bound_by_shown(mem, verdict->limit, exact_from_decimal(mem, bound));
+    return bound_by_shown(mem, verdict->limit, exact_from_decimal(mem, bound), verdict->compared);
 }
 
 char *verdict_standing_words(struct arena *mem, const struct verdict *verdict)

@@ -158,7 +158,7 @@ static void last_samples_are_read_from_as_far_back_as_they_lie(void **state)
 {
     struct test_farm *farm = *state;
 
-    period_set(farm, "    period: last samples\n    last samples: 3\n");
+    period_set(farm, "    period: last samples\n    last samples: 3\n    replicates: each by itself\n");
     sample_take(farm, "S1", "2025-01-10", "90");
     sample_take(farm, "S2", "2025-02-10", "20");
     sample_take(farm, "S3", "2026-06-10", "10");

@@ -46,7 +46,7 @@ static const struct {
     {EVERY "statistic: count beyond\ncounts above: 43\nperiod: month\nnot above: 2",
      "monthly number above 43 not above 2 samples"},
     {EVERY "statistic: share beyond\ncounts from: 43\nperiod: last samples\nlast samples: 30\n"
-           "not above: 10",
+           "replicates: each by itself\nnot above: 10",
      "share 43 or more of the last 30 samples not above 10 %"},
     {EVERY "statistic: count beyond\ncounts to: 5\nperiod: month\nbelow: 2",
      "monthly number 5 or less below 2 samples"},

@@ -107,6 +107,10 @@ static const struct {
     {"the last sample",
      EVERY "statistic: mean\nless-thans: half\nperiod: last samples\nlast samples: 1\nnot above: 2",
      "'1' can't be `last samples`"},
+    {"last samples in which a duplicate may be two",
+     EVERY
+     "statistic: mean\nless-thans: half\nperiod: last samples\nlast samples: 10\nnot above: 2",
+     "lacks `replicates`: a sample in duplicate may be one of the last samples"},
     {"a week without its first day",
      EVERY "statistic: mean\nless-thans: half\nperiod: week\nacross months: in both\nnot above: 2",
      "lacks `week starts`"},

@@ -43,6 +43,35 @@ static void a_duplicate_weighs_no_more_than_a_sample_without_one(void **state)
     }
 }
 
+/* Of the last two samples, one in duplicate: 20 and the mean of 40 and 60, or 40 and 60 alone. */
+static void a_duplicate_is_one_of_the_last_samples_or_two_as_the_clause_says(void **state)
+{
+    static const struct {
+        enum alike_rule rule;
+        const char *figure;
+        size_t windows;
+    } rows[] = {{ALIKE_AVERAGED, "35", 2}, {ALIKE_EACH, "50", 3}};
+    struct given *given = *state;
+
+    given->limit.period = PERIOD_LAST_SAMPLES;
+    given->limit.last_samples = 2;
+    for (size_t i = 0; i < ARRAY_LEN(rows); i++) {
+        given_again(given);
+        given->limit.replicates = rows[i].rule;
+
+        size_t series = given_series(given, "outfall", "suspended-solids", KIND_GRAB);
+
+        portion(given, series, "2026-03-03T09:00:00Z", "20", "S-1");
+        portion(given, series, "2026-03-04T12:00:00Z", "40", "S-2");
+        portion(given, series, "2026-03-04T12:00:00Z", "60", "S-2");
+
+        struct verdict verdict = given_assert(given, "outside: above 30", rows[i].figure);
+
+        assert_int_equal(verdict.window_count, rows[i].windows);
+        assert_string_equal(verdict.windows[rows[i].windows - 1].figure_text, rows[i].figure);
+    }
+}
+
 /* A bound of 30 on each sample: portions of 28 and 33 have a mean of 30.5, and of 28 and 31 29.5.
  */
 static void averaged_portions_are_compared_as_one(void **state)
@@ -131,6 +160,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         CASE(a_duplicate_weighs_no_more_than_a_sample_without_one),
+        CASE(a_duplicate_is_one_of_the_last_samples_or_two_as_the_clause_says),
         CASE(averaged_portions_are_compared_as_one),
         CASE(instruments_side_by_side),
         CASE(a_portion_in_doubt_can_stop_but_not_clear),

@@ -1,6 +1,7 @@
 /* How many beyond a bound a clause lets pass, and how they are counted in a verdict. */
 #include <limits.h>
 
+#include "base/str.h"
 #include "judge/allowance.h"
 #include "judge/given.h"
 
@@ -460,6 +461,41 @@ static void the_count_rolls_with_the_last_samples(void **state)
                         "the last 10 to 19 March 2026; 6 of 11 windows, not above 20 mg/L)");
 }
 
+/* A clause that speaks of 12 says nothing of 13: what 12 may do, 13 may not exceed. */
+static void more_samples_than_it_is_for_raise_no_allowance(void **state)
+{
+    static const struct {
+        int samples;
+        int beyond;
+        const char *standing;
+        const char *note;
+    } rows[] = {
+        {11, 2, "not assessable", NULL},
+        {12, 2, "within", NULL},
+        {12, 3, "outside: above 30", NULL},
+        {13, 2, "within", "the clause allows 2 of 12, and no more of the 13 there are"},
+        {24, 2, "within", "the clause allows 2 of 12, and no more of the 24 there are"},
+        {24, 3, "outside: above 30", "the clause allows 2 of 12, and no more of the 24 there are"},
+    };
+    struct given *given = *state;
+
+    given->limit.statistic = STATISTIC_VALUE;
+    given->limit.period = PERIOD_YEAR;
+    given->from = day_from_civil(2026, 1, 1);
+    given->to = day_from_civil(2026, 12, 31);
+    given->limit.allowance =
+        (struct limit_allowance){.kind = ALLOWANCE_COUNT, .count = 2, .of = 12};
+    for (size_t i = 0; i < ARRAY_LEN(rows); i++) {
+        year_of(given, rows[i].samples, rows[i].beyond);
+
+        struct verdict verdict = given_assert(given, rows[i].standing, "of twelve");
+        const char *note = verdict.windows[0].note;
+
+        if (!note != !rows[i].note || (note && !str_equal(note, rows[i].note)))
+            fail_msg("%d of %d: %s", rows[i].beyond, rows[i].samples, note ? note : "no note");
+    }
+}
+
 /* Adding a value that keeps the bound breaks no count and no share. */
 static void one_more_inside_breaks_nothing(void **state)
 {
@@ -503,6 +539,7 @@ int main(void)
         CASE(the_classes_of_shellfish_areas_are_told_apart),
         CASE(a_share_of_just_so_many_percent_is_told_from_one_of_more),
         CASE(the_count_rolls_with_the_last_samples),
+        CASE(more_samples_than_it_is_for_raise_no_allowance),
         CASE(one_more_inside_breaks_nothing),
     };
 

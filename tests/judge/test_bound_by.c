@@ -2,6 +2,7 @@
 
 #include <stdlib.h>
 
+#include "base/str.h"
 #include "judge/given.h"
 
 /* Bounds that go by other readings at the same time, or by the words of a state. */
@@ -225,6 +226,54 @@ static void a_share_of_saturation_is_by_temperature_and_salinity(void **state)
     expect(given, STANDING_OUTSIDE, "80 percent of 7.396 is 5.917, and 5.9 is below it");
 }
 
+/*
+ * Six figures of a formula are enough for people, but where the reading is that near the words
+ * would say that a number is above itself.
+ */
+static void a_formulas_bound_shows_enough_figures_to_be_told_from_the_reading(void **state)
+{
+    struct given *given = *state;
+    const char *bound;
+    int below = 0;
+
+    single(given, BOUND_SATURATION);
+    given->limit.parameter = "oxygen";
+    given->limit.bound_by.is_floor = true;
+    given->limit.bound_by.stated = given_decimal("60");
+    others(given, "temperature", "10:20", "degC");
+    bound = own_bound(given);
+    assert_true(strlen(bound) >= strlen("5.45xxxxxx"));
+    for (int figures = 6; figures <= 10; figures++) {
+        char *short_of = exact_text(given->mem, exact_from_text(given->mem, bound), figures);
+        size_t series;
+
+        given_again(given);
+        others(given, "temperature", "10:20", "degC");
+        series = given_series(given, "outfall", "oxygen", KIND_PROBE);
+        given_readings(given, series, arena_printf(given->mem, "10:%s", short_of), "mg/L");
+
+        struct verdict verdict = given_verdict(given);
+        struct decimal shown;
+        const char *words = verdict_standing_words(given->mem, &verdict);
+
+        if (verdict.standing == STANDING_WITHIN)
+            continue; /* rounded up */
+        below++;
+        assert_true(str_starts(words, "outside: below "));
+        assert_true(decimal_parse(words + strlen("outside: below "), &shown));
+        if (exact_compare(exact_from_decimal(given->mem, shown), verdict.compared) <= 0)
+            fail_msg("%s is said to be %s", short_of, words);
+    }
+    assert_true(below > 0);
+    given_again(given);
+    others(given, "temperature", "10:20", "degC");
+    given_readings(given, given_series(given, "outfall", "oxygen", KIND_PROBE), "10:5.1", "mg/L");
+    given_assert(given,
+                 arena_printf(given->mem, "outside: below %s",
+                              exact_text(given->mem, exact_from_text(given->mem, bound), 6)),
+                 "far from it six are enough");
+}
+
 static void the_words_of_a_state_are_read_or_must_not_be(void **state)
 {
     struct given *given = *state;
@@ -280,6 +329,7 @@ int main(void)
         CASE(total_ammonia_for_a_stated_part_is_as_the_guideline_prints),
         CASE(outside_a_formula_s_range_there_is_no_bound),
         CASE(a_share_of_saturation_is_by_temperature_and_salinity),
+        CASE(a_formulas_bound_shows_enough_figures_to_be_told_from_the_reading),
         CASE(the_words_of_a_state_are_read_or_must_not_be),
         CASE(a_bound_of_its_own_is_in_the_words_and_the_items),
     };

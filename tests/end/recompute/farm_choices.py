@@ -133,7 +133,9 @@ def periods():
     yield of(SOLIDS, MEAN, {"not above": "24", "period": "running days", "running days": "9",
                             "at least": "2 samples"})
     yield of(SOLIDS, MEAN, {"not above": "24", "period": "last samples", "last samples": "5",
-                            "statistic": "median"})
+                            "statistic": "median", "replicates": "each by itself"})
+    yield of(SOLIDS, MEAN, {"not above": "24", "period": "last samples", "last samples": "4",
+                            "replicates": "averaged first"})
     for belongs in ("where it began", "where it ended", "where most of it lies", "by its days",
                     "in both"):
         yield of(SOLIDS, MEAN, {"not above": "34", "period": "week", "week starts": "Wednesday",
