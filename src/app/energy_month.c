@@ -35,13 +35,11 @@ static bool meter_work_out(struct place_reader *reader, instant first, instant u
 {
     const struct farm_place *meter = &figures->tank->pump.meter;
     struct meter_span span = {.first = first, .until = until};
-    struct place_values values = {0};
 
     if (!meter->parameter)
         return true;
-    if (!place_values_load_around(reader, meter, "kWh", first, until, &values, err))
+    if (!meter_read(reader, meter, "kWh", &span, err))
         return false;
-    meter_add(reader, meter, &values, &span);
     if (span.known_us == 0)
         return true;
     figures->kwh_known = true;

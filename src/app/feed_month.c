@@ -72,6 +72,32 @@ static bool mean_read(struct feeding *feeding, const struct farm_place *place,
 
 /* --- what is eaten --------------------------------------------------------------------------- */
 
+/* What a parameter's unit is in a cubic metre: cells, mg, or itself. */
+static bool is_in(const struct units *units, const struct parameter *parameter, const char *unit)
+{
+    return unit_convertible(unit_named(units, parameter->unit), unit_named(units, unit));
+}
+
+static bool per_m3_tell(struct feeding *feeding, const struct parameter *parameter,
+                        struct feed_figures *line, struct err *err)
+{
+    const struct units *units = feeding->reader.farm->units;
+    struct unit_conversion conversion = {0};
+
+    line->is_cells = is_in(units, parameter, "cells/mL");
+    line->per_m3 = 1.0;
+    line->taken_unit = "m3 an hour times the unit";
+    if (!line->is_cells && !is_in(units, parameter, "mg/m3"))
+        return true;
+    if (!unit_conversion(units, feeding->reader.mem, unit_named(units, parameter->unit),
+                         unit_named(units, line->is_cells ? "cells/L" : "mg/m3"), &conversion, err))
+        return false;
+    line->per_m3 = conversion.scale_double * (line->is_cells ? 1000.0 : 1.0);
+    line->taken_unit = line->is_cells ? "cells an hour" : "mg an hour";
+
+    return true;
+}
+
 static void uptake_work_out(const struct feed_tank *tank, struct feed_figures *line)
 {
     const struct feed_mean *means = line->means;
@@ -86,10 +112,7 @@ static void uptake_work_out(const struct feed_tank *tank, struct feed_figures *l
                          feed_uptake(&flow, &line->uptake, &err);
     if (!line->uptake_known)
         return;
-    line->taken_per_h = line->uptake.taken;
-    if (line->is_cells &&
-        !feed_cells_taken(flow.flow_m3_per_h, flow.inlet, flow.outlet, &line->taken_per_h, &err))
-        line->uptake_known = false;
+    line->taken_per_h = line->uptake.taken * line->per_m3;
     line->clearance_known = flow.inlet >= flow.outlet && flow.outlet > 0.0 &&
                             feed_clearance_mixed(flow.flow_m3_per_h, flow.inlet, flow.outlet,
                                                  &line->clearance_m3_per_h, &err);
@@ -98,16 +121,11 @@ static void uptake_work_out(const struct feed_tank *tank, struct feed_figures *l
 static bool line_read(struct feeding *feeding, struct feed_tank *tank,
                       const struct parameter *parameter, struct err *err)
 {
-    const struct units *units = feeding->reader.farm->units;
     struct feed_figures line = {.parameter = parameter->key, .unit = parameter->unit};
     bool any = false;
 
-    line.is_cells = str_equal(parameter->unit, "cells/mL");
-    line.taken_unit =
-        line.is_cells ? "cells an hour"
-        : unit_convertible(unit_named(units, parameter->unit), unit_named(units, "mg/L"))
-            ? "mg an hour"
-            : "m3 an hour times the unit";
+    if (!per_m3_tell(feeding, parameter, &line, err))
+        return false;
     for (int place = 0; place < FEED_PLACES; place++) {
         struct farm_place at =
             place_of(feeding, tank->tank, (enum feed_place)place, parameter->key);
@@ -127,7 +145,7 @@ static bool line_read(struct feeding *feeding, struct feed_tank *tank,
     return true;
 }
 
-static bool tells_of_feed(const struct parameter *parameter)
+static bool tells_of_feed(const struct units *units, const struct parameter *parameter)
 {
     static const char *const keys[] = {"chlorophyll", "turbidity-fnu", "turbidity-ntu"};
 
@@ -138,7 +156,7 @@ static bool tells_of_feed(const struct parameter *parameter)
             return true;
     }
 
-    return str_equal(parameter->unit, "cells/mL");
+    return is_in(units, parameter, "cells/mL");
 }
 
 /* --- sizes ----------------------------------------------------------------------------------- */
@@ -185,6 +203,14 @@ static bool below_read(struct feeding *feeding, struct feed_tank *tank, enum fee
     }
     if (count > 1)
         qsort(rows, count, sizeof(*rows), size_order);
+    for (size_t i = 0; i < count; i++) {
+        if (rows[i].um != tank->below_um)
+            continue;
+        /* The farm's own size was counted itself: no line is needed. */
+        tank->below[place].known = true;
+        tank->below[place].value = rows[i].share_below;
+        return true;
+    }
     tank->below[place].known =
         feed_share_below(rows, count, tank->below_um, &tank->below[place].value, &outside);
 
@@ -207,7 +233,8 @@ static bool tank_read(struct feeding *feeding, const struct farm_tank *told, str
                       &tank.animals, err))
         return false;
     for (size_t i = 0; i < known->count; i++) {
-        if (tells_of_feed(&known->items[i]) && !line_read(feeding, &tank, &known->items[i], err))
+        if (tells_of_feed(feeding->reader.farm->units, &known->items[i]) &&
+            !line_read(feeding, &tank, &known->items[i], err))
             return false;
     }
     for (int place = 0; tank.size_told && place < FEED_PLACES; place++) {

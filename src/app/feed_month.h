@@ -29,6 +29,7 @@ struct feed_figures {
     const char *parameter;
     const char *unit;
     bool is_cells;
+    double per_m3; /* what one of the unit is in a cubic metre: cells, mg, else 1 */
     struct feed_mean means[FEED_PLACES];
     bool inlet_is_pond; /* nothing is read at the inlet: the pond's stands in */
     bool uptake_known;  /* flow, in and out are known */

@@ -137,17 +137,19 @@ static void readings_take(struct arena *mem, const struct tank_record *record,
     stop->record.count = count;
 }
 
-static struct pump_stop stop_of(struct arena *mem, const struct tank_record *record, instant from,
-                                instant until, bool over, instant now)
+static struct pump_stop stop_of(struct arena *mem, const struct tank_record *record,
+                                struct pump_stop stop, bool in_doubt, instant now)
 {
-    struct pump_stop stop = {.from = from, .until = until, .over = over};
     struct err err = ERR_INIT;
 
     readings_take(mem, record, &stop);
-    stop.record.conditions = conditions_of(record, from, until);
-    stop.record.age_s = (double)(now - until) / (double)SECOND_US;
+    stop.record.conditions = conditions_of(record, stop.from, stop.until);
+    stop.record.age_s = (double)(now - stop.until) / (double)SECOND_US;
     stop.record.probe_reads_still_water = record->tank->still_water.probe_reads_still;
-    if (!stop.record.probe_reads_still_water)
+    if (in_doubt) {
+        stop.record.count = 0;
+        stop.why_not = "the record of its pump is in doubt";
+    } else if (!stop.record.probe_reads_still_water)
         stop.why_not = "the probe is not on record as reading in still water";
     else if (stop.record.count < PUMP_READINGS_LEAST)
         stop.why_not = arena_printf(mem,
@@ -176,22 +178,24 @@ static void stops_take(struct arena *mem, const struct tank_record *record, inst
     const struct place_states *states = &record->states;
 
     for (size_t i = 0; i < states->count; i++) {
-        size_t last = i;
+        struct pump_stop stop = {.from = states->items[i].at};
+        bool in_doubt = states->items[i].in_doubt;
 
         if (runs(record, i))
             continue;
-        while (last + 1 < states->count && !runs(record, last + 1))
-            last++;
+        while (i + 1 < states->count && !runs(record, i + 1) &&
+               states->items[i + 1].at <= holds_until(record, i, now))
+            in_doubt = states->items[++i].in_doubt || in_doubt;
 
-        instant from = states->items[i].at;
-        instant end = holds_until(record, last, now);
-        bool over = last + 1 < states->count && states->items[last + 1].at <= end;
-
-        if (over)
-            end = states->items[last + 1].at;
-        i = last;
-        if (from >= first && from < until && end > from)
-            LIST_ADD(mem, out, stop_of(mem, record, from, end, over, now));
+        stop.until = holds_until(record, i, now);
+        stop.over =
+            i + 1 < states->count && runs(record, i + 1) && states->items[i + 1].at <= stop.until;
+        if (stop.over) {
+            stop.until = states->items[i + 1].at;
+            in_doubt = states->items[i + 1].in_doubt || in_doubt;
+        }
+        if (stop.from >= first && stop.from < until && stop.until > stop.from)
+            LIST_ADD(mem, out, stop_of(mem, record, stop, in_doubt, now));
     }
 }
 
@@ -218,14 +222,17 @@ bool pump_stops_read(struct place_reader *reader, const struct farm_tank *tank, 
 
 /* --- the time left --------------------------------------------------------------------------- */
 
-/* The newest reading; one in doubt that came later and is lower stands in its place. */
+/*
+ * The newest reading; one in doubt that came later and is lower stands in its place. Alone it says
+ * nothing: it could be too high.
+ */
 static bool newest_find(const struct place_values *oxygen, instant now, struct pump_answer *out)
 {
     for (size_t i = 0; i < oxygen->count; i++) {
         const struct place_value *value = &oxygen->items[i];
 
         if (value->at > now ||
-            (value->in_doubt && out->reading_known && value->value >= out->reading_mg_per_l))
+            (value->in_doubt && (!out->reading_known || value->value >= out->reading_mg_per_l)))
             continue;
         out->reading_known = true;
         out->reading_at = value->at;
@@ -263,7 +270,10 @@ static bool not_known(struct pump_answer *out, const char *why)
     return true;
 }
 
-/* Seconds that the pump had been off at an instant; false where its record does not say. */
+/*
+ * Seconds that the pump had been off at an instant; false where its record does not say. Records
+ * that say it was off are taken together, however far apart: it may have been off all the while.
+ */
 static bool off_for(const struct tank_record *record, instant at, instant now, double *seconds)
 {
     const struct place_states *states = &record->states;
@@ -272,7 +282,8 @@ static bool off_for(const struct tank_record *record, instant at, instant now, d
 
     while (count < states->count && states->items[count].at <= now)
         count++;
-    if (count == 0 || holds_until(record, count - 1, now) < now)
+    if (count == 0 || states->items[count - 1].in_doubt ||
+        holds_until(record, count - 1, now) < now)
         return false;
     *seconds = 0.0;
     if (runs(record, count - 1))
@@ -295,11 +306,13 @@ static bool time_left(struct arena *mem, const struct tank_record *record,
     size_t count = 0;
 
     if (!newest_find(&record->oxygen, now, out))
-        return not_known(out, "no reading of oxygen is on record");
+        return not_known(out, record->oxygen.count > 0
+                                  ? "every reading of oxygen on record is in doubt"
+                                  : "no reading of oxygen is on record");
     if (now - out->reading_at > PUMP_NEWEST_MOST_S * SECOND_US)
         return not_known(out, "the newest reading of oxygen is more than an hour old");
     if (!off_for(record, out->reading_at, now, &off_for_s))
-        return not_known(out, "whether the pump runs is not on record");
+        return not_known(out, "whether the pump runs is not on record, or in doubt");
     out->off_now = record->states.count > 0 && !runs(record, record->states.count - 1);
     out->conditions = conditions_of(record, out->reading_at, out->reading_at);
     for (size_t i = 0; i < stops->count; i++)
@@ -308,7 +321,12 @@ static bool time_left(struct arena *mem, const struct tank_record *record,
     struct oxygen_fall_question question =
         question_of(&record->tank->still_water, stops->floor_mg_per_l, out, off_for_s);
 
-    return oxygen_fall_time_left(mem, falls, count, &question, &out->answer, err);
+    if (!oxygen_fall_time_left(mem, falls, count, &question, &out->answer, err))
+        return false;
+    if (out->answer.standing != OXYGEN_FALL_NOT_KNOWN && !out->answer.at_floor)
+        out->measured = &stops->items[out->answer.stop];
+
+    return true;
 }
 
 static bool told(const struct farm_tank *tank, struct err *err)

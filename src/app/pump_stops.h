@@ -3,10 +3,11 @@
  * from that the time left to the farm's own floor (measure/oxygen_fall.h).
  *
  * A stop begins with a record that says anything but the pump's running word, and ends with the
- * next that says it runs; a record that nothing followed holds as long as the farm lets a state
- * hold, or else until now. Of conditions: the warmest and the most feed while it was off;
- * where nothing was read then, the last reading before it, of temperature no older than an hour,
- * of feed no older than a day; of the stock the last count, else the farm file's.
+ * next that says it runs. A record holds until the next, but no longer than the farm lets a state
+ * hold: what comes after that is another stop, for the pump may have run between. A stop whose
+ * record of the pump is in doubt gives no rate. Of conditions: the warmest and the most feed while
+ * it was off; where nothing was read then, the last reading before it, of temperature no older than
+ * an hour, of feed no older than a day; of the stock the last count, else the farm file's.
  *
  * Its readings are those from the pump off until it is on again; one at the moment of the restart
  * only where it is no higher than the one before it, and so still of the same water. The fit takes
@@ -55,10 +56,14 @@ MUST_CHECK bool pump_stops_read(struct place_reader *reader, const struct farm_t
 struct pump_answer {
     struct oxygen_fall_answer answer; /* `why` says why it is not known */
     bool reading_known;
-    instant reading_at; /* the newest reading, which `answer` counts from */
+    /* The newest reading, which `answer` counts from. One in doubt stands only where it is lower
+     * than the sound one before it. */
+    instant reading_at;
     double reading_mg_per_l;
     bool off_now;
     struct oxygen_fall_conditions conditions;
+    /* Not of `not known`, nor at the floor: the stop whose rate stands. */
+    const struct pump_stop *measured;
 };
 
 struct pump_month {

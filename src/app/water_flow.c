@@ -132,76 +132,70 @@ static void flow_add(const struct place_values *values, instant first, instant u
 
 /* --- a meter --------------------------------------------------------------------------------- */
 
-static struct counter counter_of(const struct place_reader *reader, const struct farm_place *place)
+static const struct farm_counter *counter_told(const struct place_reader *reader,
+                                               const struct farm_place *place)
 {
     const struct farm *farm = reader->farm->farm;
-    struct arena *mem = reader->mem;
 
     for (size_t i = 0; i < farm->counters.count; i++) {
         const struct farm_counter *told = &farm->counters.items[i];
 
-        if (!str_equal(told->station, place->station) ||
-            !str_equal(told->parameter, place->parameter))
-            continue;
+        if (str_equal(told->station, place->station) &&
+            str_equal(told->parameter, place->parameter))
+            return told;
+    }
 
-        struct counter counter = {.multiplier = exact_from_decimal(mem, told->multiplier)};
+    return NULL;
+}
 
-        if (told->size.coefficient > 0)
-            counter.size = exact_from_decimal(mem, told->size);
-        if (told->most_per_day.coefficient > 0)
-            counter.most_per_day = exact_from_decimal(mem, told->most_per_day);
+/* Size and greatest flow are told in the parameter's own unit, as in the judging of limits. */
+static struct counter counter_of(struct arena *mem, const struct farm_counter *told)
+{
+    struct counter counter = {.multiplier = exact_from_int(mem, 1)};
+
+    if (!told)
         return counter;
-    }
+    if (told->multiplier.coefficient > 0)
+        counter.multiplier = exact_from_decimal(mem, told->multiplier);
+    if (told->size.coefficient > 0)
+        counter.size = counter_full_turn(mem, told->size);
+    if (told->most_per_day.coefficient > 0)
+        counter.most_per_day = exact_from_decimal(mem, told->most_per_day);
 
-    return (struct counter){.multiplier = exact_from_int(mem, 1)};
+    return counter;
 }
 
-static enum counter_role role_of(const struct place_reader *reader, const struct farm_place *place,
-                                 const struct place_values *values, size_t i)
+static struct counter_reading *counts_of(struct arena *mem, const struct farm_counter *told,
+                                         const struct place_values *values, size_t *count)
 {
-    const struct farm *farm = reader->farm->farm;
-    instant at = values->items[i].at;
-    instant next = i + 1 < values->count ? values->items[i + 1].at : INSTANT_NONE;
+    struct counter_reading *readings = ARENA_ARRAY(mem, struct counter_reading, values->count);
 
-    for (size_t c = 0; c < farm->counters.count; c++) {
-        const struct farm_counter *told = &farm->counters.items[c];
-
-        if (!str_equal(told->station, place->station) ||
-            !str_equal(told->parameter, place->parameter))
-            continue;
-        for (size_t r = 0; r < told->replaced_count; r++) {
-            if (at == told->replaced_at[r])
-                return COUNTER_FIRST;
-            if (next != INSTANT_NONE && next == told->replaced_at[r])
-                return COUNTER_LAST;
-        }
-    }
-
-    return COUNTER_PLAIN;
-}
-
-void meter_add(struct place_reader *reader, const struct farm_place *place,
-               const struct place_values *values, struct meter_span *span)
-{
-    struct counter counter = counter_of(reader, place);
-    struct counter_reading *readings =
-        ARENA_ARRAY(reader->mem, struct counter_reading, values->count);
-    struct counter_spans spans = {0};
-    struct counter_suspects suspects = {0};
-    size_t count = 0;
-
+    *count = 0;
     for (size_t i = 0; i < values->count; i++) {
         const struct place_value *value = &values->items[i];
 
         if (value->in_doubt || value->qualifier != QUALIFIER_NONE ||
-            (count > 0 && readings[count - 1].at == value->at))
+            (*count > 0 && readings[*count - 1].at == value->at))
             continue;
-        readings[count++] =
-            (struct counter_reading){.at = value->at,
-                                     .count = exact_from_double(reader->mem, value->value),
-                                     .role = role_of(reader, place, values, i)};
+        readings[(*count)++] = (struct counter_reading){
+            .at = value->at, .count = exact_from_double(mem, value->value)};
     }
-    counter_spans_of(reader->mem, &counter, readings, count, &spans, &suspects);
+    for (size_t i = 0; told && i < told->replaced_count; i++)
+        counter_mark_replaced(readings, *count, told->replaced_at[i]);
+
+    return readings;
+}
+
+static void meter_add(struct arena *mem, const struct farm_counter *told,
+                      const struct place_values *values, struct meter_span *span)
+{
+    struct counter counter = counter_of(mem, told);
+    struct counter_spans spans = {0};
+    struct counter_suspects suspects = {0};
+    size_t count = 0;
+    struct counter_reading *readings = counts_of(mem, told, values, &count);
+
+    counter_spans_of(mem, &counter, readings, count, &spans, &suspects);
     for (size_t i = 0; i < spans.count; i++) {
         const struct counter_span *one = &spans.items[i];
         int64_t inside = overlap_us(one->from, one->until, span->first, span->until);
@@ -212,6 +206,25 @@ void meter_add(struct place_reader *reader, const struct farm_place *place,
             exact_double(one->volume) * (double)inside / (double)(one->until - one->from);
         span->known_us += inside;
     }
+}
+
+bool meter_read(struct place_reader *reader, const struct farm_place *meter, const char *unit,
+                struct meter_span *span, struct err *err)
+{
+    const struct parameter *parameter =
+        parameter_find(&reader->farm->farm->known_parameters, meter->parameter);
+    const struct units *units = reader->farm->units;
+    struct unit_conversion conversion = {0};
+    struct place_values values = {0};
+
+    if (!unit_conversion(units, reader->mem, unit_named(units, parameter->unit),
+                         unit_named(units, unit), &conversion, err) ||
+        !place_values_load_around(reader, meter, NULL, span->first, span->until, &values, err))
+        return false;
+    meter_add(reader->mem, counter_told(reader, meter), &values, span);
+    span->amount *= conversion.scale_double;
+
+    return true;
 }
 
 bool water_flow_whole(const struct water_flow *flow)
@@ -253,17 +266,17 @@ bool water_flow_of(struct place_reader *reader, const char *station, instant fir
 
     bool meter = is_meter(reader, &place);
 
-    if (!place_values_load_around(reader, &place, meter ? "m3" : "m3/h", first, until, &values,
-                                  err))
-        return false;
     if (meter) {
         struct meter_span span = {.first = first, .until = until};
 
-        meter_add(reader, &place, &values, &span);
+        if (!meter_read(reader, &place, "m3", &span, err))
+            return false;
         flow.m3 = span.amount;
         known_us = span.known_us;
         flow.known = known_us > 0;
     } else {
+        if (!place_values_load_around(reader, &place, "m3/h", first, until, &values, err))
+            return false;
         flow_add(&values, first, until, &flow, &known_us);
     }
     if (flow.known) {

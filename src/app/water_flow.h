@@ -27,7 +27,7 @@ struct water_flow {
 MUST_CHECK bool water_flow_of(struct place_reader *reader, const char *station, instant first,
                               instant until, struct water_flow *out, struct err *err);
 
-/* What a running meter counted of a span: water or kWh, in the unit its values were loaded in. */
+/* What a running meter counted of a span: water or energy. */
 struct meter_span {
     instant first;
     instant until;
@@ -35,9 +35,12 @@ struct meter_span {
     int64_t known_us; /* of the span */
 };
 
-/* Adds to `span` what the meter's readings say (place_values_load_around). */
-void meter_add(struct place_reader *reader, const struct farm_place *place,
-               const struct place_values *values, struct meter_span *span);
+/*
+ * Adds to `span` what the meter counted in it, in `unit`; size, multiplier and replacements as the
+ * farm file's `counters:` tell them (measure/counter.h). ERR_INVALID: it does not measure that.
+ */
+MUST_CHECK bool meter_read(struct place_reader *reader, const struct farm_place *meter,
+                           const char *unit, struct meter_span *span, struct err *err);
 
 /* Whether the whole span is known, to half a percent. */
 bool water_flow_whole(const struct water_flow *flow);

@@ -99,6 +99,23 @@ static char *answer_words(struct cli *cli, const struct pump_month *month)
             : "");
 }
 
+/* What the answer rests on: the stop whose rate stands, and what the tank was like in it. */
+static char *measured_words(struct cli *cli, const struct pump_answer *now)
+{
+    const struct oxygen_fall *fall = &now->answer.fall;
+
+    return arena_printf(cli->mem,
+                        "Measured in the stop of %s: oxygen fell by %.3g mg/L an hour (%.3g to "
+                        "%.3g), taken as %.3g, at %s. Now: %s. The longest stop as hard as now "
+                        "went on for %s; %zu stops count.",
+                        zone_text(cli->mem, cli->farm.farm->zone, now->measured->from),
+                        fall->fall_mg_per_l_h, fall->slow_mg_per_l_h, fall->fast_mg_per_l_h,
+                        oxygen_fall_rate_to_act_on(fall),
+                        conditions_words(cli, &now->measured->record.conditions),
+                        conditions_words(cli, &now->conditions),
+                        figure_time(cli->mem, now->answer.longest_s), now->answer.stops_counted);
+}
+
 static void pump_say(struct cli *cli, const struct pump_month *month, day_number of)
 {
     fprintf(cli->out, "%s\n%s, pump off in %s\n\n", say_farm(cli->mem, cli->farm.farm),
@@ -109,12 +126,8 @@ static void pump_say(struct cli *cli, const struct pump_month *month, day_number
                 month->now.off_now ? "Time left, the pump being off: "
                                    : "Time left, were the pump to stop now: ",
                 "  ", answer_words(cli, month));
-    if (month->now.answer.standing != OXYGEN_FALL_NOT_KNOWN)
-        say_wrapped(cli->out, "  ", "  ",
-                    arena_printf(cli->mem, "Measured through %s at most, in %zu stops. Now: %s.",
-                                 figure_time(cli->mem, month->now.answer.longest_s),
-                                 month->now.answer.stops_counted,
-                                 conditions_words(cli, &month->now.conditions)));
+    if (month->now.measured)
+        say_wrapped(cli->out, "  ", "  ", measured_words(cli, &month->now));
     say_wrapped(cli->out, "", "", oxygen_fall_caution);
 }
 
@@ -144,6 +157,24 @@ static void stop_json(struct cli *cli, struct json_writer *json, const struct pu
     json_put_object_end(json);
 }
 
+static void measured_json(struct cli *cli, struct json_writer *json, const struct pump_answer *now)
+{
+    json_put_name(json, "measured");
+    if (!now->measured) {
+        json_put_null(json);
+        return;
+    }
+    json_put_object(json);
+    json_put_name_text(json, "from", instant_text(cli->mem, now->measured->from));
+    figure_json(json, cli->mem, "fall_mg_per_l_h", true, now->answer.fall.fall_mg_per_l_h);
+    figure_json(json, cli->mem, "acted_on_mg_per_l_h", true,
+                oxygen_fall_rate_to_act_on(&now->answer.fall));
+    figure_json(json, cli->mem, "longest_s", true, now->answer.longest_s);
+    json_put_name_int(json, "stops_counted", (int64_t)now->answer.stops_counted);
+    conditions_json(cli, json, &now->measured->record.conditions);
+    json_put_object_end(json);
+}
+
 static void pump_json(struct cli *cli, const struct pump_month *month)
 {
     struct buf text = buf_new(cli->mem);
@@ -164,6 +195,7 @@ static void pump_json(struct cli *cli, const struct pump_month *month)
                 left_from_now(cli, &month->now, answer->act_on_s));
     figure_json(&json, cli->mem, "time_left_by_fitted_rate_s", left && answer->middle_known,
                 left_from_now(cli, &month->now, answer->middle_s));
+    measured_json(cli, &json, &month->now);
     json_put_name_text(&json, "words", answer_words(cli, month));
     json_put_name_text(&json, "caution", oxygen_fall_caution);
     json_put_object_end(&json);

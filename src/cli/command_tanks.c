@@ -1,3 +1,5 @@
+#include <math.h>
+
 #include "app/tank_month.h"
 #include "base/str.h"
 #include "base/table_text.h"
@@ -265,9 +267,12 @@ static void trial_json(struct cli *cli, const struct mixing_result *result)
 
 static void trial_say(struct cli *cli, const struct mixing_result *result)
 {
-    fprintf(cli->out, "%s: %.0f %% of the water takes part (95 %% interval %.0f to %.0f %%).\n",
-            cli->words[0], result->mixed_share * 100.0, result->share_low * 100.0,
-            result->share_high * 100.0);
+    const char *high = isfinite(result->share_high)
+                           ? arena_printf(cli->mem, "to %.0f %%", result->share_high * 100.0)
+                           : "without an upper end";
+
+    fprintf(cli->out, "%s: %.0f %% of the water takes part (95 %% interval from %.0f %% %s).\n",
+            cli->words[0], result->mixed_share * 100.0, result->share_low * 100.0, high);
     fprintf(cli->out, "  nominal residence time  %s\n",
             figure_time(cli->mem, result->nominal_h * hour_s));
     fprintf(cli->out, "  by the trial            %s\n",

@@ -386,7 +386,7 @@ static const struct equation rows[] = {
      .name = "specific conductance at 25 degC, natural fresh water",
      .formula = "k25 = k f25(t)",
      .source = "ISO 7888:1985 (EN 27888)",
-     .range = "fresh water, 0 to 35.9 degC",
+     .range = "natural fresh water of 0.06 to 1 mS/cm, 0 to 35.9 degC",
      .unit = "mS/cm",
      .figures = 5,
      .inputs = {CONDUCTIVITY_IN, TEMPERATURE_IN},

@@ -16,20 +16,6 @@ static const struct evidence_counter *record_of(const struct evidence *evidence,
     return NULL;
 }
 
-/* A highest reading is all nines; one count further the meter shows 0. */
-static const struct exact *full_turn(struct arena *mem, struct decimal size)
-{
-    const struct exact *turn = exact_from_decimal(mem, size);
-    int64_t rest = size.coefficient;
-
-    while (rest > 0 && rest % 10 == 9)
-        rest /= 10;
-    if (rest > 0)
-        return turn;
-
-    return exact_add(mem, turn, exact_from_decimal(mem, decimal_last_step(size)));
-}
-
 static const struct exact *on_record(struct arena *mem, struct decimal value)
 {
     return value.coefficient == 0 ? NULL : exact_from_decimal(mem, value);
@@ -43,29 +29,10 @@ static struct counter counter_of(struct arena *mem, const struct evidence_counte
     const struct exact *multiplier = on_record(mem, record->multiplier);
 
     return (struct counter){
-        .size = record->size.coefficient > 0 ? full_turn(mem, record->size) : NULL,
+        .size = record->size.coefficient > 0 ? counter_full_turn(mem, record->size) : NULL,
         .multiplier = multiplier ? multiplier : exact_from_int(mem, 1),
         .most_per_day = on_record(mem, record->most_per_day),
     };
-}
-
-/*
- * Mark the last reading of a meter and the first of the one after it. A reading at the instant
- * itself is the new meter's where it shows less than the one before, and else the old one's.
- */
-static void mark_replaced(struct counter_reading *readings, size_t count, instant at)
-{
-    size_t after = 0;
-
-    while (after < count && readings[after].at <= at)
-        after++;
-    if (after > 1 && readings[after - 1].at == at &&
-        exact_compare(readings[after - 1].count, readings[after - 2].count) < 0)
-        after--;
-    if (after == 0 || after >= count || readings[after - 1].role == COUNTER_FIRST)
-        return;
-    readings[after - 1].role = COUNTER_LAST;
-    readings[after].role = COUNTER_FIRST;
 }
 
 /*
@@ -95,7 +62,7 @@ static struct counter_reading *readings_of(const struct judgement *judgement,
             (struct counter_reading){.at = reading->at, .count = amount_exact(mem, value)};
     }
     for (size_t i = 0; record && i < record->replaced_count; i++)
-        mark_replaced(readings, *count, record->replaced_at[i]);
+        counter_mark_replaced(readings, *count, record->replaced_at[i]);
 
     return readings;
 }

@@ -15,6 +15,34 @@ const char *counter_mark_words(enum counter_mark mark)
     return words[mark];
 }
 
+const struct exact *counter_full_turn(struct arena *mem, struct decimal size)
+{
+    const struct exact *turn = exact_from_decimal(mem, size);
+    int64_t rest = size.coefficient;
+
+    while (rest > 0 && rest % 10 == 9)
+        rest /= 10;
+    if (rest > 0)
+        return turn;
+
+    return exact_add(mem, turn, exact_from_decimal(mem, decimal_last_step(size)));
+}
+
+void counter_mark_replaced(struct counter_reading *readings, size_t count, instant at)
+{
+    size_t after = 0;
+
+    while (after < count && readings[after].at <= at)
+        after++;
+    if (after > 1 && readings[after - 1].at == at &&
+        exact_compare(readings[after - 1].count, readings[after - 2].count) < 0)
+        after--;
+    if (after == 0 || after >= count || readings[after - 1].role == COUNTER_FIRST)
+        return;
+    readings[after - 1].role = COUNTER_LAST;
+    readings[after].role = COUNTER_FIRST;
+}
+
 /* What is worked out so far. */
 struct work {
     struct arena *mem;

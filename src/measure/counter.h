@@ -20,6 +20,7 @@
 #include <stdint.h>
 
 #include "base/arena.h"
+#include "base/decimal.h"
 #include "base/exact.h"
 #include "base/instant.h"
 
@@ -42,6 +43,17 @@ struct counter_reading {
     const struct exact *count; /* as the meter showed it, without the multiplier */
     enum counter_role role;
 };
+
+/* The counts of one full turn: a size told as the highest reading, all nines, is one short of it.
+ */
+const struct exact *counter_full_turn(struct arena *mem, struct decimal size);
+
+/*
+ * Mark the last reading of a meter that was replaced at an instant, and the first of the one after
+ * it. A reading at the instant itself is the new meter's where it shows less than the one before,
+ * and else the old one's.
+ */
+void counter_mark_replaced(struct counter_reading *readings, size_t count, instant at);
 
 enum counter_mark {
     COUNTER_MEASURED,

@@ -43,15 +43,16 @@ bool specific_conductance_iso7888_factor(double t_degc, double *out_f25, struct 
     return true;
 }
 
-bool specific_conductance_iso7888(double conductivity, double t_degc, double *out, struct err *err)
+bool specific_conductance_iso7888(double ms_per_cm, double t_degc, double *out_ms_per_cm,
+                                  struct err *err)
 {
-    const struct valid_range range = {"conductivity", "", conductivity, 0, INFINITY};
+    const struct valid_range range = {"conductivity", "mS/cm", ms_per_cm, 0.06, 1};
     double f25 = 0;
 
-    if (!valid_range_hold("ISO 7888", &range, 1, err) ||
+    if (!valid_range_hold("ISO 7888, for natural fresh water,", &range, 1, err) ||
         !specific_conductance_iso7888_factor(t_degc, &f25, err))
         return false;
-    *out = conductivity * f25;
+    *out_ms_per_cm = ms_per_cm * f25;
 
     return true;
 }

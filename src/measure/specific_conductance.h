@@ -2,8 +2,8 @@
  * Specific conductance: what the conductivity of a water would be at 25 degC.
  *
  * Three ways, which differ by up to 9 percent in sea water near 0 degC, so that the way belongs
- * beside the figure. All take a conductivity in any unit and give the same unit, but for sea
- * water, which is in mS/cm.
+ * beside the figure. The straight line takes a conductivity in any unit and gives the same unit;
+ * the others are in mS/cm, since they hold for some waters only.
  */
 #ifndef MEASURE_SPECIFIC_CONDUCTANCE_H
 #define MEASURE_SPECIFIC_CONDUCTANCE_H
@@ -25,13 +25,13 @@ MUST_CHECK bool specific_conductance_linear(double conductivity, double t_degc, 
                                             double *out, struct err *err);
 
 /*
- * Natural fresh water: ISO 7888:1985 (EN 27888), k25 = kt * f25(t), 0 to 35.9 degC. The
- * denominator of f25 is worked out, not taken as the rounded 1.116, which misses the last digit
- * of most of the standard's table.
+ * Natural fresh water: ISO 7888:1985 (EN 27888), k25 = kt * f25(t), 0 to 35.9 degC and about
+ * 0.06 to 1 mS/cm (from memory): never for sea or brackish water. The denominator of f25 is worked
+ * out, not taken as the rounded 1.116, which misses the last digit of most of the standard's table.
  */
 MUST_CHECK bool specific_conductance_iso7888_factor(double t_degc, double *out_f25,
                                                     struct err *err);
-MUST_CHECK bool specific_conductance_iso7888(double conductivity, double t_degc, double *out,
+MUST_CHECK bool specific_conductance_iso7888(double ms_per_cm, double t_degc, double *out_ms_per_cm,
                                              struct err *err);
 
 /*

@@ -277,8 +277,7 @@ static bool is_among(const char *parted, const char *text)
     return false;
 }
 
-/* The hint on a spelling that is refused on purpose, or NULL. */
-static const char *refused_because(const char *plain)
+const char *unit_refused_because(const char *plain)
 {
     for (size_t i = 0; unit_refusal_at(i); i++)
         if (is_among(unit_refusal_at(i)->spellings, plain))
@@ -310,7 +309,7 @@ static bool fail_unknown(const struct units *units, struct arena *mem, const cha
                          const struct parameter *parameter, struct err *err)
 {
     const char *plain = unit_text_plain(mem, text);
-    const char *refused = refused_because(plain);
+    const char *refused = unit_refused_because(plain);
     const char *nearest = nearest_unit(units, mem, plain, parameter);
 
     if (!*plain)

@@ -166,7 +166,8 @@ bool unit_define(struct units *units, const char *text, const struct unit **out,
     CLEANUP(arena_free) struct arena *mem = arena_new();
     const char *plain = unit_text_plain(mem, text);
     const struct unit *known = unit_spelled(units, plain);
-    const char *unfit = unfit_for_library(plain);
+    const char *refused = unit_refused_because(plain);
+    const char *unfit = refused ? refused : unfit_for_library(plain);
 
     if (!known)
         known = unit_named(units, plain);

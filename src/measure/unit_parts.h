@@ -47,4 +47,7 @@ struct units {
 /* The unit of our table that this spelling in plain form means everywhere, or NULL. */
 const struct unit *unit_spelled(const struct units *units, const char *text);
 
+/* The hint on a spelling in plain form that is refused on purpose, or NULL. */
+const char *unit_refused_because(const char *plain);
+
 #endif

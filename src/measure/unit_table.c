@@ -1,5 +1,7 @@
 #include "measure/unit_table.h"
 
+#include <string.h>
+
 #include "base/macro.h"
 #include "base/str.h"
 
@@ -82,6 +84,8 @@ static const struct unit_row rows[] = {
     {"m3", DIMENSION_VOLUME, "1", NULL, "m3",
      "m3|cu m|cum|cubic metre|cubic metres|cubic meter|cubic meters", NULL, NULL},
     {"L", DIMENSION_VOLUME, "1/1000", NULL, "L", "L|litre|litres|liter|liters|ltr", NULL, NULL},
+    {"mL", DIMENSION_VOLUME, "1/1000000", NULL, "mL",
+     "mL|millilitre|millilitres|milliliter|milliliters", NULL, NULL},
     {"kL", DIMENSION_VOLUME, "1", NULL, "kL", "kL|kilolitre|kilolitres|kiloliter|kiloliters", NULL,
      NULL},
     {"ML", DIMENSION_VOLUME, "1000", NULL, "ML", "megalitre|megalitres|megaliter|megaliters",
@@ -270,12 +274,16 @@ const struct unit_refusal *unit_refusal_at(size_t position)
 /* Found by asking udunits2 2.2.28 about each: what it takes the word for stands beside it. */
 static const char *const traps[] = {
     "a",      /* are, 100 m2 */
+    "are",    /* the same */
     "gal",    /* galileo, 0.01 m/s2 */
     "Gal",    /* the same */
     "gallon", /* rounded to seven digits */
     "ppt",    /* parts per trillion */
+    "pptv",   /* the same */
     "ppm",    /* by what is not said */
+    "ppmv",   /* the same */
     "ppb",    /* the same */
+    "ppbv",   /* the same */
     "pH",     /* picohenry */
     "mb",     /* millibarn */
     "oz",     /* fluid ounce */
@@ -298,11 +306,37 @@ static const char *const traps[] = {
     "FNU",    /* the same */
 };
 
+/* What udunits2 takes before any unit: kgal is a thousand galileo to it. */
+static const char *const prefixes[] = {"da", "h", "k", "M", "G", "d", "c", "m", "u", "n", "p"};
+
+/* One of the traps, or more than one of it. */
+static bool is_trap(const char *word)
+{
+    size_t length = strlen(word);
+
+    for (size_t i = 0; i < ARRAY_LEN(traps); i++) {
+        size_t trap = strlen(traps[i]);
+
+        if (str_equal(traps[i], word) ||
+            (trap > 1 && length == trap + 1 && str_starts(word, traps[i]) && word[trap] == 's'))
+            return true;
+    }
+
+    return false;
+}
+
 bool unit_word_is_trap(const char *word)
 {
-    for (size_t i = 0; i < ARRAY_LEN(traps); i++)
-        if (str_equal(traps[i], word))
-            return true;
+    if (is_trap(word) || str_starts(word, "wb_") ||
+        (strstr(word, "gallon") && !strchr(word, '_'))) /* kilogallons; not US_liquid_gallon */
+        return true;
+    for (size_t i = 0; i < ARRAY_LEN(prefixes); i++) {
+        size_t length = strlen(prefixes[i]);
 
-    return str_starts(word, "wb_");
+        /* Of one letter they would be another unit: Pa, mC. */
+        if (str_starts(word, prefixes[i]) && strlen(word) > length + 1 && is_trap(word + length))
+            return true;
+    }
+
+    return false;
 }

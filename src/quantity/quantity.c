@@ -247,6 +247,27 @@ bool asked_same_count(const struct quantity_asked *asked, const char *a, const c
     return err_hint(err, "Give one of each, in the same order.");
 }
 
+bool asked_own_unit_is(const struct quantity_asked *asked, const char *unit)
+{
+    const struct unit *from = NULL;
+    const struct unit *to = NULL;
+    struct err unknown = ERR_INIT;
+
+    return *asked->own_unit &&
+           quantity_unit(asked->units, asked->own_unit, NULL, &from, &unknown) &&
+           quantity_unit(asked->units, unit, NULL, &to, &unknown) && unit_convertible(from, to);
+}
+
+bool asked_not_ph(const struct quantity_asked *asked, struct err *err)
+{
+    if (!asked_own_unit_is(asked, "pH"))
+        return true;
+    err_set(err, ERR_INVALID, "pH can't be worked with as an amount: it is a logarithm");
+
+    return err_hint(err, "'mean pH' says how it can be averaged. What a mixture's pH would be "
+                         "follows from neither.");
+}
+
 struct quantity_value value_of(double number)
 {
     return (struct quantity_value){.known = true, .qualifier = '=', .number = number};

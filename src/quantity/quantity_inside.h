@@ -33,6 +33,12 @@ MUST_CHECK bool asked_amounts(struct arena *mem, const struct quantity_asked *as
 MUST_CHECK bool asked_same_count(const struct quantity_asked *asked, const char *a, const char *b,
                                  struct err *err);
 
+/* Whether the unit of the inputs without one of their own converts into `unit`; none does not. */
+bool asked_own_unit_is(const struct quantity_asked *asked, const char *unit);
+
+/* ERR_INVALID where they are in pH: it is a logarithm, and waters don't mix by it. */
+MUST_CHECK bool asked_not_ph(const struct quantity_asked *asked, struct err *err);
+
 struct quantity_value value_of(double number);
 struct quantity_value value_exact(const struct exact *exact); /* NULL: not known */
 

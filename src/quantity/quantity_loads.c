@@ -69,6 +69,12 @@ static bool percent_removal(struct arena *mem, const struct quantity_asked *aske
     const struct exact *in = asked_exact(asked, "in");
     const struct exact *fall = exact_sub(mem, in, asked_exact(asked, "out"));
 
+    if (!asked_not_ph(asked, err))
+        return false;
+    if (asked_own_unit_is(asked, "degC")) {
+        err_set(err, ERR_INVALID, "a temperature has no share that could be removed");
+        return err_hint(err, "Of two temperatures there is 'temperature rise'.");
+    }
     if (exact_sign(in) <= 0) {
         err_set(err, ERR_INVALID, "nothing came in, so that no share of it can be removed");
         return err_hint(err, "Percent removal wants an `in` above 0.");

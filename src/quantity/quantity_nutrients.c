@@ -107,13 +107,29 @@ static bool total_for(struct arena *mem, const struct quantity_asked *asked,
 
 /* --- basis ----------------------------------------------------------------------------------- */
 
+/* Moles of nitrogen are as many moles of nitrate: only masses change with the basis. */
+static bool is_mass(const struct quantity_asked *asked, struct err *err)
+{
+    static const char *const masses[] = {"mg/L", "mg/kg", "kg", "kg/day", "kg/yr"};
+
+    for (size_t i = 0; i < ARRAY_LEN(masses); i++)
+        if (!*asked->own_unit || asked_own_unit_is(asked, masses[i]))
+            return true;
+    err_set(err, ERR_INVALID, "an amount in %s does not change with the basis: it is no mass",
+            asked->own_unit);
+
+    return err_hint(err, "Give a mass, as mg/L or kg; 'nutrient from micromoles' turns moles into "
+                         "one.");
+}
+
 static bool other_basis(struct arena *mem, const struct quantity_asked *asked,
                         struct quantity_answer *answer, struct err *err)
 {
     double factor = 0;
 
     (void)mem;
-    if (!nutrient_basis_factor(nutrient_basis_at(asked_word(asked, "from")),
+    if (!is_mass(asked, err) ||
+        !nutrient_basis_factor(nutrient_basis_at(asked_word(asked, "from")),
                                nutrient_basis_at(asked_word(asked, "to")), &factor, err))
         return false;
     answer->figures[0] = value_of(asked_number(asked, "amount") * factor);

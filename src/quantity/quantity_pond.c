@@ -95,7 +95,7 @@ static bool mix(struct arena *mem, const struct quantity_asked *asked,
     struct pond_flow *parts = ARENA_ARRAY(mem, struct pond_flow, flows->count);
     double out = 0;
 
-    if (!asked_same_count(asked, "flows", "values", err))
+    if (!asked_not_ph(asked, err) || !asked_same_count(asked, "flows", "values", err))
         return false;
     for (size_t i = 0; i < flows->count; i++)
         parts[i] = (struct pond_flow){.flow = flows->numbers[i], .value = values->numbers[i]};

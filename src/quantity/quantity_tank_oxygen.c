@@ -9,9 +9,11 @@ static double or_zero(const struct quantity_asked *asked, const char *name, bool
     return has ? asked_number(asked, name) : 0;
 }
 
-static struct oxygen_tank tank_of(const struct quantity_asked *asked, bool flows, bool comes_in)
+/* ERR_INVALID: reaeration draws towards a saturation that was not given. */
+static bool tank_of(const struct quantity_asked *asked, bool flows, bool comes_in,
+                    struct oxygen_tank *out, struct err *err)
 {
-    return (struct oxygen_tank){
+    *out = (struct oxygen_tank){
         .volume_m3 = asked_number(asked, "volume"),
         .flow_m3_per_h = or_zero(asked, "flow", flows),
         .inflow_mg_per_l = or_zero(asked, "inlet", comes_in),
@@ -19,16 +21,21 @@ static struct oxygen_tank tank_of(const struct quantity_asked *asked, bool flows
         .reaeration_per_h = asked_number(asked, "reaeration"),
         .respiration_g_per_h = asked_number(asked, "respiration"),
     };
+    if (out->reaeration_per_h <= 0 || asked_there(asked, "saturation"))
+        return true;
+    err_set(err, ERR_INVALID, "the saturation is missing, towards which the reaeration draws");
+
+    return err_hint(err, "Write saturation=NUMBER in mg/L; 'oxygen solubility' works it out.");
 }
 
 static bool steady(struct arena *mem, const struct quantity_asked *asked,
                    struct quantity_answer *answer, struct err *err)
 {
-    struct oxygen_tank tank = tank_of(asked, true, true);
+    struct oxygen_tank tank;
     double out = 0;
 
     (void)mem;
-    if (!oxygen_steady(&tank, &out, err))
+    if (!tank_of(asked, true, true, &tank, err) || !oxygen_steady(&tank, &out, err))
         return false;
     answer->figures[0] = value_of(out);
     if (out < 0)
@@ -40,11 +47,12 @@ static bool steady(struct arena *mem, const struct quantity_asked *asked,
 static bool after(struct arena *mem, const struct quantity_asked *asked,
                   struct quantity_answer *answer, struct err *err)
 {
-    struct oxygen_tank tank = tank_of(asked, true, true);
+    struct oxygen_tank tank;
     double out = 0;
 
     (void)mem;
-    if (!oxygen_after(&tank, asked_number(asked, "start"), asked_number(asked, "after"), &out, err))
+    if (!tank_of(asked, true, true, &tank, err) ||
+        !oxygen_after(&tank, asked_number(asked, "start"), asked_number(asked, "after"), &out, err))
         return false;
     answer->figures[0] = value_of(out);
 
@@ -54,11 +62,12 @@ static bool after(struct arena *mem, const struct quantity_asked *asked,
 static bool flow_needed(struct arena *mem, const struct quantity_asked *asked,
                         struct quantity_answer *answer, struct err *err)
 {
-    struct oxygen_tank tank = tank_of(asked, false, true);
+    struct oxygen_tank tank;
     double out = 0;
 
     (void)mem;
-    if (!oxygen_flow_needed(&tank, asked_number(asked, "hold"), &out, err))
+    if (!tank_of(asked, false, true, &tank, err) ||
+        !oxygen_flow_needed(&tank, asked_number(asked, "hold"), &out, err))
         return false;
     answer->figures[0] = value_of(out);
 
@@ -68,11 +77,12 @@ static bool flow_needed(struct arena *mem, const struct quantity_asked *asked,
 static bool time_to_floor(struct arena *mem, const struct quantity_asked *asked,
                           struct quantity_answer *answer, struct err *err)
 {
-    struct oxygen_tank tank = tank_of(asked, false, false);
+    struct oxygen_tank tank;
     struct oxygen_floor_time out;
 
     (void)mem;
-    if (!oxygen_time_to_floor(&tank, asked_number(asked, "start"), asked_number(asked, "floor"),
+    if (!tank_of(asked, false, false, &tank, err) ||
+        !oxygen_time_to_floor(&tank, asked_number(asked, "start"), asked_number(asked, "floor"),
                               &out, err))
         return false;
     if (out.answer == OXYGEN_FLOOR_REACHED)
@@ -124,10 +134,13 @@ static bool fall(struct arena *mem, const struct quantity_asked *asked,
     answer->figures[0] = value_of(out.fall_mg_per_l_h);
     answer->figures[1] = value_of(out.slow_mg_per_l_h);
     answer->figures[2] = value_of(out.fast_mg_per_l_h);
-    answer->figures[3] = value_of(out.fall_se_mg_per_l_h);
-    answer->figures[4] = value_of(out.lowest_mg_per_l);
+    if (out.early_known)
+        answer->figures[3] = value_of(out.early_mg_per_l_h);
+    answer->figures[4] = value_of(oxygen_fall_rate_to_act_on(&out));
+    answer->figures[5] = value_of(out.fall_se_mg_per_l_h);
+    answer->figures[6] = value_of(out.lowest_mg_per_l);
     if (asked_there(asked, "floor"))
-        answer->figures[5] = value_of(oxygen_fall_margin(&out, asked_number(asked, "floor")));
+        answer->figures[7] = value_of(oxygen_fall_margin(&out, asked_number(asked, "floor")));
     answer->note = oxygen_fall_caution;
 
     return true;
@@ -191,7 +204,7 @@ static bool filtration(struct arena *mem, const struct quantity_asked *asked,
         {"respiration", QUANTITY_NUMBER, "g/h", NULL, "of all that breathes in it", NULL},         \
         {"reaeration", QUANTITY_NUMBER, "", "0", "K, share an hour, at its temperature", NULL},    \
     {                                                                                              \
-        "saturation", QUANTITY_NUMBER, "mg/L", "0",                                                \
+        "saturation", QUANTITY_NUMBER, "mg/L", "",                                                 \
             "oxygen solubility; has to be given where there is reaeration", NULL                   \
     }
 #define INLET                                                                                      \
@@ -256,7 +269,7 @@ static const struct quantity rows[] = {
     },
     {
         .word = "time to an oxygen floor",
-        .equation = "pump off: " BUDGET " with Q = 0",
+        .equation = BUDGET " with Q = 0, the pump being off",
         .source = CHAPRA,
         .range = MIXED "; no water comes in",
         .caution = PLANNING,
@@ -279,8 +292,10 @@ static const struct quantity rows[] = {
                    {"floor", QUANTITY_NUMBER, "mg/L", "", "the farm's own", NULL}},
         .figures = {{"fall an hour", "mg/L", 4},
                     {"slow end of 95 %", "mg/L", 4},
-                    {"fast end of 95 %, to act on", "mg/L", 4},
-                    {"its standard error", "mg/L", 3},
+                    {"fast end of 95 %", "mg/L", 4},
+                    {"fall an hour in the first half of the time", "mg/L", 4},
+                    {"to act on, the faster of these two", "mg/L", 4},
+                    {"standard error of the fall", "mg/L", 3},
                     {"lowest reading", "mg/L", 5},
                     {"lowest reading less the floor", "mg/L", 4}},
         .work_out = fall,
@@ -289,7 +304,7 @@ static const struct quantity rows[] = {
         .word = "reaeration at a temperature",
         .equation = "K at 20 degC times 1.024^(T - 20)",
         .source = "Elmore and West 1961 (from memory)",
-        .range = "water between freezing and boiling",
+        .range = "-2 to 45 degC",
         .example = "at-20=0.06 temperature=15",
         .inputs = {{"at-20", QUANTITY_NUMBER, "", NULL, "K at 20 degC, share an hour", NULL},
                    {"temperature", QUANTITY_NUMBER, "degC", NULL, NULL, NULL}},

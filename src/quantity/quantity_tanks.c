@@ -81,7 +81,8 @@ static bool after_step(struct arena *mem, const struct quantity_asked *asked,
     double out = 0;
 
     (void)mem;
-    if (!residence_time(asked_number(asked, "volume"), asked_number(asked, "flow"), &hours, err) ||
+    if (!asked_not_ph(asked, err) ||
+        !residence_time(asked_number(asked, "volume"), asked_number(asked, "flow"), &hours, err) ||
         !residence_after_step(asked_number(asked, "start"), asked_number(asked, "inlet"),
                               asked_number(asked, "after") / hours, &out, err))
         return false;

@@ -288,8 +288,8 @@ static const struct quantity rows[] = {
         .word = "specific conductance",
         .equation = "by the way that is named",
         .source = "APHA 2510 B, ISO 7888:1985 or UNESCO 44 (1983)",
-        .range = "straight-line 0 to 40 degC; natural-water 0 to 35.9 degC, fresh water; sea-water "
-                 "as practical salinity",
+        .range = "straight-line 0 to 40 degC; natural-water 0 to 35.9 degC, fresh water of 0.06 to "
+                 "1 mS/cm; sea-water as practical salinity",
         .example = "conductivity=500uS/cm temperature=12 way=natural-water",
         .inputs = {{"conductivity", QUANTITY_NUMBER, "mS/cm", NULL, NULL, NULL},
                    {"temperature", QUANTITY_NUMBER, "degC", NULL, NULL, NULL},

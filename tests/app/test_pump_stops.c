@@ -5,6 +5,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "app/mark_doubt.h"
 #include "app/month.h"
 #include "app/pump_stops.h"
 
@@ -158,6 +159,92 @@ static void what_was_not_measured_is_not_known(void **state)
     }
 }
 
+/* The answer says in which stop, and in what state of the tank, its rate was measured. */
+static void the_answer_says_what_the_tank_was_like_when_it_was_measured(void **state)
+{
+    struct test_farm *farm = *state;
+    struct pump_month month;
+
+    tank_load(farm, TANK);
+    test_take(farm, "tank-log", "stop.csv", HEAD STOP "2026-07-10 11:30,5.5,16.5,5.0,on\n");
+    month = asked(farm);
+    assert_non_null(month.now.measured);
+    assert_true(month.now.measured->from == month.stops.items[0].from);
+    assert_true(fabs(month.now.measured->record.conditions.temperature_c - 16.0) < 1e-9);
+    assert_true(fabs(month.now.conditions.temperature_c - 16.5) < 1e-9);
+}
+
+/*
+ * A state holds for two hours: from 03:00 to 09:00 nothing says that the pump was off, and it may
+ * have run. One stop of nine hours would let the tank be left alone for nine.
+ */
+static void records_of_off_far_apart_are_not_one_long_stop(void **state)
+{
+    struct test_farm *farm = *state;
+    struct pump_month month;
+
+    farm->text =
+        test_swap(farm->mem, farm->text, "  time zone:", "  a state holds: 2 hours\n  time zone:");
+    tank_load(farm, TANK);
+    test_take(farm, "tank-log", "stop.csv",
+              HEAD "2026-07-08 00:00,8.0,16.0,5.0,on\n"
+                   "2026-07-08 01:00,8.0,16.0,5.0,off\n"
+                   "2026-07-08 02:00,7.0,16.0,5.0,\n"
+                   "2026-07-08 09:00,7.9,16.0,5.0,off\n"
+                   "2026-07-08 09:30,7.4,16.0,5.0,\n"
+                   "2026-07-08 10:00,6.9,16.0,5.0,on\n");
+    month = asked(farm);
+    assert_int_equal(month.stops.count, 2);
+    assert_false(month.stops.items[0].over);
+    assert_true(month.stops.items[0].until - month.stops.items[0].from == 2 * HOUR_US);
+    assert_true(month.stops.items[1].over);
+    assert_true(month.stops.items[1].until - month.stops.items[1].from == HOUR_US);
+}
+
+static void mark(struct test_farm *farm, const char *parameter, const char *from, const char *until)
+{
+    struct doubt_order order = {.station = "tank",
+                                .parameter = parameter,
+                                .from = test_at(from),
+                                .until = test_at(until),
+                                .kind = "calibration",
+                                .because = "the probe was not checked"};
+    struct doubt_numbers numbers = {0};
+    struct err err = ERR_INIT;
+
+    assert_done(doubt_set(farm->db, farm->mem, &farm->open, &order, &farm->act, &numbers, &err),
+                &err);
+}
+
+/* Evidence in doubt can stop and never clear: a high reading in doubt gives no time. */
+static void readings_in_doubt_alone_give_no_time(void **state)
+{
+    struct test_farm *farm = *state;
+    struct pump_month month;
+
+    tank_load(farm, TANK);
+    test_take(farm, "tank-log", "stop.csv", HEAD STOP "2026-07-10 11:30,5.5,16.0,5.0,on\n");
+    mark(farm, "oxygen", "2026-07-01 00:00", "2026-07-11 00:00");
+    month = asked(farm);
+    assert_int_equal(month.now.answer.standing, OXYGEN_FALL_NOT_KNOWN);
+    assert_non_null(strstr(month.now.answer.why, "in doubt"));
+}
+
+static void a_stop_by_a_pump_record_in_doubt_gives_no_rate(void **state)
+{
+    struct test_farm *farm = *state;
+    struct pump_month month;
+
+    tank_load(farm, TANK);
+    test_take(farm, "tank-log", "stop.csv", HEAD STOP "2026-07-10 11:30,5.5,16.0,5.0,on\n");
+    mark(farm, "pump", "2026-07-08 02:00", "2026-07-08 04:00");
+    month = asked(farm);
+    assert_int_equal(month.stops.count, 1);
+    assert_false(month.stops.items[0].fitted);
+    assert_true(month.stops.items[0].lowest_known); /* it can still be a finding */
+    assert_int_equal(month.now.answer.standing, OXYGEN_FALL_NOT_KNOWN);
+}
+
 static void a_stop_inside_the_margin_is_a_finding_once(void **state)
 {
     struct test_farm *farm = *state;
@@ -184,6 +271,10 @@ int main(void)
         FARM_TEST(the_reading_as_the_pump_restarts_is_not_of_the_stop),
         FARM_TEST(nothing_is_said_beyond_the_longest_stop),
         FARM_TEST(what_was_not_measured_is_not_known),
+        FARM_TEST(the_answer_says_what_the_tank_was_like_when_it_was_measured),
+        FARM_TEST(records_of_off_far_apart_are_not_one_long_stop),
+        FARM_TEST(readings_in_doubt_alone_give_no_time),
+        FARM_TEST(a_stop_by_a_pump_record_in_doubt_gives_no_rate),
         FARM_TEST(a_stop_inside_the_margin_is_a_finding_once),
     };
 

@@ -104,11 +104,16 @@ run addition take-back 3 --because 'never done' --by wren --json
 expect_status 0
 expect_json 'j["taken_back"] == "never done"'
 verdict 'one that never was is taken back'
+run addition add pond treatment '250 mL' '2026-03-06 09:00' --what iodine --withhold 24 --by ash --json
+expect_status 0
+expect_json 'j["unit"] == "mL" and j["amount"] == 250'
+verdict 'a dose can be told in millilitres, as the hint says'
+run addition take-back 4 --because 'an example' --by wren
 run addition list 2026-03 --json
 expect_json '[a["number"] for a in j["additions"]] == [2]'
 verdict 'the list shows what stands'
 run addition list --all --json
-expect_json '[(a["number"], a["replaced_by"]) for a in j["additions"]] == [(1, 2), (2, 0), (3, 0)]'
+expect_json '[(a["number"], a["replaced_by"]) for a in j["additions"]] == [(1, 2), (2, 0), (3, 0), (4, 0)]'
 verdict 'nothing that was written down is gone'
 while IFS='|' read -r ends words said todo; do
     eval "run addition $words"
@@ -156,6 +161,13 @@ expect_json 'j["tanks"][0]["feed"][0]["taken_up_per_thousand_animals"] == 240000
 expect_json 'j["tanks"][0]["feed"][0]["share_taken_up"] == 0.8'
 expect_json 'j["tanks"][0]["share_below"] == {"feed pond": 0.5, "in": None, "out": None}'
 verdict 'feed is followed from the pond through the tank'
+sed -e 's/feed below: 20/feed below: 5/' "$lib/works.yaml" >size.yaml
+run farm load size.yaml --by wren --json
+expect_status 0
+run feed 2026-03 --json
+expect_json 'j["tanks"][0]["share_below"]["feed pond"] == 0.2'
+verdict 'a size that was counted itself needs no line'
+run farm load "$lib/works.yaml" --by wren --json
 run feed 2026-03
 expect_out 'million cells an hour'
 verdict 'cells are told by the million'

@@ -378,9 +378,48 @@ static void days_not_read_are_known_together(void **state)
     }
 }
 
+static void a_size_of_all_nines_is_one_short_of_a_turn(void **state)
+{
+    static const struct {
+        struct decimal size;
+        const char *turn;
+    } sizes[] = {{{99999, 0}, "100000"}, {{100000, 0}, "100000"}, {{99999, 1}, "10000"}};
+    CLEANUP(arena_free) struct arena *mem = arena_new();
+
+    (void)state;
+    for (size_t i = 0; i < sizeof(sizes) / sizeof(sizes[0]); i++)
+        assert_int_equal(exact_compare(counter_full_turn(mem, sizes[i].size),
+                                       exact_from_text(mem, sizes[i].turn)),
+                         0);
+}
+
+/* The farm file's time need not be that of a reading: the next one is the new meter's. */
+static void a_meter_replaced_between_two_readings_is_told_apart(void **state)
+{
+    CLEANUP(arena_free) struct arena *mem = arena_new();
+    struct counter counter = {.multiplier = exact_from_int(mem, 1)};
+    struct counter_reading readings[] = {
+        {0, exact_from_int(mem, 500), COUNTER_PLAIN},
+        {10 * HOUR_US, exact_from_int(mem, 520), COUNTER_PLAIN},
+        {12 * HOUR_US, exact_from_int(mem, 3), COUNTER_PLAIN},
+        {24 * HOUR_US, exact_from_int(mem, 33), COUNTER_PLAIN},
+    };
+    struct counter_spans spans;
+    struct counter_suspects suspects;
+
+    (void)state;
+    counter_mark_replaced(readings, 4, 11 * HOUR_US);
+    counter_spans_of(mem, &counter, readings, 4, &spans, &suspects);
+    assert_string_equal(spans_text(mem, &spans),
+                        "0-10 20 measured; 10-12 0 meter replaced; 12-24 30 measured; ");
+    assert_int_equal(suspects.count, 0);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
+        cmocka_unit_test(a_size_of_all_nines_is_one_short_of_a_turn),
+        cmocka_unit_test(a_meter_replaced_between_two_readings_is_told_apart),
         cmocka_unit_test(volumes_follow_the_rules),
         cmocka_unit_test(spans_fall_on_days_as_the_clause_says),
         cmocka_unit_test(a_share_is_marked),

@@ -17,8 +17,8 @@ static void the_table_of_iso_7888_comes_out_at_every_degree(void **state)
     for (size_t t = 0; t < ARRAY_LEN(f25); t++) {
         assert_done(specific_conductance_iso7888_factor((double)t, &out, &err), &err);
         assert_near(out, f25[t], 0.0005, "the table of ISO 7888:1985, in instrument handbooks");
-        assert_done(specific_conductance_iso7888(500, (double)t, &out, &err), &err);
-        assert_near(out, 500 * f25[t], 0.25, "the table of ISO 7888:1985");
+        assert_done(specific_conductance_iso7888(0.5, (double)t, &out, &err), &err);
+        assert_near(out, 0.5 * f25[t], 0.00025, "the table of ISO 7888:1985");
     }
 }
 
@@ -77,22 +77,38 @@ static void each_way_is_held_to_its_range(void **state)
     struct err err = ERR_INIT;
 
     (void)state;
-    assert_fails(specific_conductance_iso7888(500, 36, &out, &err), ERR_INVALID, &err);
+    assert_fails(specific_conductance_iso7888(0.5, 36, &out, &err), ERR_INVALID, &err);
     assert_non_null(strstr(err.text, "ISO 7888 holds from 0 to 35.9 degC"));
-    assert_fails(specific_conductance_iso7888(500, -0.1, &out, &err), ERR_INVALID, &err);
+    assert_fails(specific_conductance_iso7888(0.5, -0.1, &out, &err), ERR_INVALID, &err);
     assert_fails(specific_conductance_iso7888(-1, 20, &out, &err), ERR_INVALID, &err);
     assert_fails(specific_conductance_linear(500, 41, 0.0191, &out, &err), ERR_INVALID, &err);
     assert_fails(specific_conductance_linear(500, 20, 1.91, &out, &err), ERR_INVALID, &err);
     assert_non_null(strstr(err.text, "the alpha is 1.91 per degC"));
     assert_fails(specific_conductance_sea(SALINITY_PSS78, 1, 20, 0, &out, &err), ERR_INVALID, &err);
     assert_true(out == -99);
-    assert_done(specific_conductance_iso7888(500, 35.9, &out, &err), &err);
-    assert_done(specific_conductance_iso7888(500, 0, &out, &err), &err);
+    assert_done(specific_conductance_iso7888(0.5, 35.9, &out, &err), &err);
+    assert_done(specific_conductance_iso7888(0.5, 0, &out, &err), &err);
+}
+
+static void the_equation_for_fresh_water_is_not_given_for_sea_water(void **state)
+{
+    double out = -99;
+    struct err err = ERR_INIT;
+
+    (void)state;
+    assert_fails(specific_conductance_iso7888(45, 10, &out, &err), ERR_INVALID, &err);
+    assert_non_null(strstr(err.text, "natural fresh water, holds from 0.06 to 1 mS/cm"));
+    assert_fails(specific_conductance_iso7888(0.01, 10, &out, &err), ERR_INVALID, &err);
+    assert_true(out == -99);
+    /* ISO 7888:1985, natural water: about 60 to 1000 uS/cm, from memory. */
+    assert_done(specific_conductance_iso7888(0.06, 25, &out, &err), &err);
+    assert_done(specific_conductance_iso7888(1, 25, &out, &err), &err);
 }
 
 int main(void)
 {
     const struct CMUnitTest tests[] = {
+        cmocka_unit_test(the_equation_for_fresh_water_is_not_given_for_sea_water),
         cmocka_unit_test(the_table_of_iso_7888_comes_out_at_every_degree),
         cmocka_unit_test(the_straight_line_takes_the_alpha_it_is_told),
         cmocka_unit_test(sea_water_is_not_on_the_straight_line),

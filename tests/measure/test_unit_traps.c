@@ -180,6 +180,47 @@ static void each_that_is_not_clear_is_refused_with_what_to_write(void **state)
     }
 }
 
+/* Each was asked of udunits2 2.2.28. */
+static void no_farm_makes_a_unit_of_a_word_that_means_several_things(void **state)
+{
+    static const struct {
+        const char *text, *library_says;
+    } rows[] = {
+        {"kgal", "1000 galileo"},    {"Mgal/d", "a million galileo by day"},
+        {"gal", "galileo"},          {"gallons", "a gallon rounded to seven digits"},
+        {"kgallon", "1000 of them"}, {"kyr", "365242.2 days"},
+        {"yrs", "365.2422 days"},    {"are", "100 m2"},
+        {"ares", "100 m2"},          {"ppmv", "1e-6"},
+        {"pptv", "1e-12"},           {"kton", "907184.74 kg"},
+        {"mpH", "millipicohenry"},   {"mg.N", "milligram newton"},
+        {"meq/L", "not known"},
+    };
+
+    (void)state;
+    for (size_t i = 0; i < ARRAY_LEN(rows); i++) {
+        const struct unit *unit = NULL;
+        struct err err = ERR_INIT;
+
+        if (unit_define(units, rows[i].text, &unit, &err))
+            fail_msg("'%s' became a unit (the library: %s)", rows[i].text, rows[i].library_says);
+        assert_int_equal(err.code, ERR_INVALID);
+        assert_true(*err.hint);
+    }
+}
+
+static void what_only_looks_like_such_a_word_is_a_unit(void **state)
+{
+    static const char *const texts[] = {"hPa.s", "kPa/h", "mC.s", "mN/m", "US_liquid_gallon/day"};
+
+    (void)state;
+    for (size_t i = 0; i < ARRAY_LEN(texts); i++) {
+        const struct unit *unit = NULL;
+        struct err err = ERR_INIT;
+
+        assert_done(unit_define(units, texts[i], &unit, &err), &err);
+    }
+}
+
 static void amounts_come_out_as_published(void **state)
 {
     static const struct {
@@ -190,6 +231,7 @@ static void amounts_come_out_as_published(void **state)
         {"1000", "uS/cm", "mS/cm", "1", "SI"},
         {"50", "mS/cm", "S/m", "5", "SI"},
         {"1", "L/s", "m3/h", "3.6", "SI"},
+        {"1000", "mL", "L", "1", "SI"},
         {"1", "ML/day", "m3/day", "1000", "SI"},
         {"1", "MGD", "m3/day", "3785.411784", "NIST SP 811: 231 cubic inches to the gallon"},
         {"36", "MGD", "gpm", "25000", "1440 minutes to the day"},
@@ -302,6 +344,8 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(each_is_read_as_people_mean_it),
         cmocka_unit_test(each_that_is_not_clear_is_refused_with_what_to_write),
+        cmocka_unit_test(no_farm_makes_a_unit_of_a_word_that_means_several_things),
+        cmocka_unit_test(what_only_looks_like_such_a_word_is_a_unit),
         cmocka_unit_test(amounts_come_out_as_published),
         cmocka_unit_test(what_is_another_thing_never_converts),
         cmocka_unit_test(a_count_by_another_method_is_not_a_unit_of_the_parameter),
