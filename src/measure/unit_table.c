@@ -278,6 +278,8 @@ static const char *const traps[] = {
     "gal",    /* galileo, 0.01 m/s2 */
     "Gal",    /* the same */
     "gallon", /* rounded to seven digits */
+    "Mgal",   /* the library's gal is a galileo, an acceleration */
+    "kgal",   /* the same */
     "ppt",    /* parts per trillion */
     "pptv",   /* the same */
     "ppm",    /* by what is not said */

@@ -9,10 +9,18 @@ enum { SHOWN_MOST = 40 };
 bool quantity_unit(struct units *units, const char *text, const struct parameter *parameter,
                    const struct unit **out, struct err *err)
 {
+    struct unit_reading reading = {.unit = NULL};
     struct err unknown = ERR_INIT;
 
-    if (unit_find(units, text, parameter, out, err))
+    if (unit_read(units, text, parameter, &reading, err)) {
+        if (reading.basis) { /* dropped in silence, mg N/L would become mg NO3/L */
+            err_set(err, ERR_INVALID, "a unit without a basis was expected, not '%s'", text);
+            return err_hint(err, "Write %s; 'nutrient on another basis' converts between them.",
+                            unit_name(reading.unit));
+        }
+        *out = reading.unit;
         return true;
+    }
     /* A word that is refused on purpose stays refused: udunits2 would take it for something. */
     if (err->code == ERR_NOT_FOUND && unit_define(units, text, out, &unknown))
         return true;

@@ -406,6 +406,10 @@ static void words_with_two_meanings_are_not_handed_to_the_library(void **state)
         const char *text, *why;
     } rows[] = {
         {"gallon/s", "the library's gallon is rounded"},
+        {"megagallon/day", "the same, behind a prefix"},
+        {"Mgal/d", "the library's gal is a galileo"},
+        {"kgal/h", "the same, behind a prefix"},
+        {"meq/L", "refused with a reason of its own"},
         {"m2/a", "the library takes a for an area"},
         {"mg.N/kg", "newton, not nitrogen"},
         {"kg/100mL", "read as kg times mL by 100"},

@@ -232,6 +232,10 @@ static void a_figure_can_be_told_in_another_unit(void **state)
     assert_fails(
         quantity_figure_in(fixture->mem, asked, 0, &answer.figures[0], "firkle", &value, &err),
         ERR_NOT_FOUND, &err);
+    assert_done(ask(fixture, "another unit", "value=2 mg/L", &asked, &answer, &err), &err);
+    assert_fails(
+        quantity_figure_in(fixture->mem, asked, 0, &answer.figures[0], "mg NO3/L", &value, &err),
+        ERR_INVALID, &err);
     assert_done(ask(fixture, "temperature rise", "before=15;after=17.9", &asked, &answer, &err),
                 &err);
     assert_done(
@@ -364,6 +368,8 @@ static void what_is_wrong_is_named_with_what_to_do(void **state)
         {"practical salinity", "conductivity=50 firkle;temperature=20", "no unit 'firkle'", ""},
         {"practical salinity", "conductivity=50;temperature=80", "the temperature is 80", ""},
         {"oxygen pressure factor", "temperature=20;air-pressure=600 mb", "not clear", ""},
+        {"another unit", "value=2 mg N/L", "without a basis", "nutrient on another basis"},
+        {"load", "concentration=2 mg/L as NO3;flow=1", "without a basis", "Write mg/L"},
         {"un-ionised ammonia", "pH=8;temperature=20", "no equation given", "emerson-273.2"},
         {"un-ionised ammonia", "pH=8;temperature=20;equation=best", "can't be 'best'", "khoo"},
         {"mean", "values=", "a number is missing among the values", "values=3.2,1.7"},
