@@ -179,6 +179,9 @@ expect_json 'abs(j["pumps"][0]["kwh"] - 739 * 1.5) < 1'
 expect_json 'j["pumps"][0]["source"] == "by rated power"'
 expect_json 'abs(j["pumps"][0]["kwh_per_thousand_animals"] - 739 * 1.5 / 40) < 0.01'
 verdict 'a pump without a meter is told by rated power and hours'
+expect_json 'j["pumps"][1]["kwh"] == 310 and j["pumps"][1]["source"] == "by meter"'
+expect_json 'j["pumps"][1]["kwh_per_thousand_animals"] == 38.75'
+verdict 'a meter goes before the rated power'
 
 # --- a loop ----------------------------------------------------------------------------------
 

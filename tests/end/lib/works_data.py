@@ -41,6 +41,8 @@ def rows():
         yield at, 'outlet', 'algae', '10000', 'cells/mL'
         yield at, 'pond', 'below 5', '20', '%'
         yield at, 'pond', 'below 40', '90', '%'
+    for day, kwh in ((1, '1000'), (11, '1120'), (32, '1310')):  # 310 kWh in March
+        yield start + timedelta(days=day - 1), 'pond', 'kwh', kwh, 'kWh'
     for minutes, psu in ((0, 33.0), (60, 31.5), (120, 29.5), (180, 29.4)):  # 3.5 within 2 hours
         yield datetime(2026, 3, 15, 6) + timedelta(minutes=minutes), 'intake', 'salinity', psu, 'PSU'
 
