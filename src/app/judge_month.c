@@ -6,6 +6,7 @@
 #include "app/months_waiting.h"
 #include "app/watch_findings.h"
 #include "base/str.h"
+#include "judge/hold_back.h"
 #include "judge/shared.h"
 #include "judge/verdict_copy.h"
 #include "store/reading_store.h"
@@ -88,8 +89,11 @@ static struct verdict form_judge(const struct judging *judging, const struct cla
     if (form->before) {
         struct verdict older = limit_judge(judging, form->before, evidence, from, to);
 
-        if (worse(&older) > worse(&verdict))
-            verdict = older;
+        bool is_worse = worse(&older) > worse(&verdict);
+        struct verdict stands = is_worse ? older : verdict;
+
+        hold_back_beside(&stands, is_worse ? &verdict : &older);
+        verdict = stands;
     }
 
     return verdict;

@@ -3,6 +3,9 @@
 static const char not_confirmed[] =
     "not confirmed: nobody has compared this clause with the licence";
 
+static const char by_the_other_form[] =
+    "by the other form of the clause: nobody has compared the changed one with the licence";
+
 /* A verdict on its way. */
 struct holding {
     const struct judgement *judgement;
@@ -144,4 +147,67 @@ void hold_back(const struct judgement *judgement, const struct pass_result *resu
         hold_window(&holding, &verdict->windows[i]);
     for (size_t i = 0; i < verdict->across_count; i++)
         hold_period(judgement, &verdict->across[i]);
+}
+
+/* Outside is worse than not assessable, that than the rest. */
+static int badness(enum standing standing)
+{
+    static const int of[] = {
+        [STANDING_WITHIN] = 0,
+        [STANDING_NOTHING_DUE] = 1,
+        [STANDING_NOT_ASSESSABLE] = 2,
+        [STANDING_OUTSIDE] = 3,
+    };
+
+    return of[standing];
+}
+
+static const struct verdict_window *window_like(const struct verdict *verdict,
+                                                const struct verdict_window *window)
+{
+    for (size_t i = 0; i < verdict->window_count; i++)
+        if (verdict->windows[i].from_at == window->from_at &&
+            verdict->windows[i].until_at == window->until_at)
+            return &verdict->windows[i];
+
+    return NULL;
+}
+
+static void window_beside(struct verdict_window *window, const struct verdict *verdict,
+                          const struct verdict *other)
+{
+    const struct verdict_window *like = window_like(other, window);
+
+    if (like && badness(like->standing) > badness(window->standing)) {
+        *window = *like;
+        window->note = by_the_other_form;
+    } else if (!like && window->standing == STANDING_WITHIN &&
+               verdict->standing != STANDING_WITHIN) {
+        window->standing = STANDING_NOT_ASSESSABLE;
+        window->reason = not_confirmed;
+    }
+}
+
+static void period_beside(struct verdict_period *period, const struct verdict *verdict,
+                          const struct verdict *other)
+{
+    bool found = false;
+
+    for (size_t i = 0; i < other->across_count && !found; i++) {
+        const struct verdict_period *like = &other->across[i];
+
+        found = like->from == period->from && like->to == period->to;
+        if (found && badness(like->standing) > badness(period->standing))
+            *period = *like;
+    }
+    if (!found && period->standing == STANDING_WITHIN && verdict->standing != STANDING_WITHIN)
+        period->standing = STANDING_NOT_ASSESSABLE;
+}
+
+void hold_back_beside(struct verdict *verdict, const struct verdict *other)
+{
+    for (size_t i = 0; i < verdict->window_count; i++)
+        window_beside(&verdict->windows[i], verdict, other);
+    for (size_t i = 0; i < verdict->across_count; i++)
+        period_beside(&verdict->across[i], verdict, other);
 }

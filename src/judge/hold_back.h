@@ -14,4 +14,11 @@
 void hold_back(const struct judgement *judgement, const struct pass_result *results,
                const bool *run, struct verdict *verdict);
 
+/*
+ * Of a changed form that nobody compared with the licence yet, judged by the form before it too:
+ * `verdict` is the worse of both, and so is each of its windows and periods after this. One that
+ * `other` knows nothing of is within only if the verdict is.
+ */
+void hold_back_beside(struct verdict *verdict, const struct verdict *other);
+
 #endif

@@ -86,6 +86,42 @@ static void a_late_reading_reaches_into_the_month_after(void **state)
     assert_int_equal(test_number(farm, waiting), 1);
 }
 
+/*
+ * A changed form is judged by the form before it too until somebody compared it with the licence:
+ * a week of which either says that it is outside is not within.
+ */
+static void weeks_of_a_changed_form_are_within_by_both_forms_or_not_at_all(void **state)
+{
+    static const char windows_now[] =
+        "select concat_ws(' ', first_day, standing) from verdict_window where farm_id = $1 and "
+        "clause = 'solids-mean' and from_day = '2026-06-01' order by nth";
+    static const char weekly[] =
+        "    period: week\n    week starts: Monday\n    across months: where it began\n";
+    struct test_farm *farm = *state;
+    struct farm_changes changes;
+
+    period_set(farm, weekly);
+    sample_take(farm, "S1", "2026-06-02", "20");
+    sample_take(farm, "S2", "2026-06-10", "35");
+    sample_take(farm, "S3", "2026-06-17", "60");
+    month_kept(farm, "2026-06-01", NULL);
+    assert_string_equal(test_query(farm, windows_now),
+                        "2026-06-01 within\n2026-06-08 outside\n2026-06-15 outside\n"
+                        "2026-06-22 not assessable\n2026-06-29 not assessable");
+    /* By a bound of 40 the 35 would be within. */
+    farm->text = test_swap(farm->mem, farm->text, "    not above: 30\n", "    not above: 40\n");
+    test_farm_load(farm, farm->text, &farm->act, &changes);
+    month_kept(farm, "2026-06-01", NULL);
+    assert_string_equal(test_query(farm, windows_now),
+                        "2026-06-01 within\n2026-06-08 outside\n2026-06-15 outside\n"
+                        "2026-06-22 not assessable\n2026-06-29 not assessable");
+    test_farm_confirm(farm);
+    month_kept(farm, "2026-06-01", NULL);
+    assert_string_equal(test_query(farm, windows_now),
+                        "2026-06-01 within\n2026-06-08 within\n2026-06-15 outside\n"
+                        "2026-06-22 not assessable\n2026-06-29 not assessable");
+}
+
 static const char solids_weekly[] = "  - key: solids-weekly\n"
                                     "    name: Solids, weekly mean\n"
                                     "    licence: permit\n"
@@ -158,7 +194,8 @@ static void last_samples_are_read_from_as_far_back_as_they_lie(void **state)
 {
     struct test_farm *farm = *state;
 
-    period_set(farm, "    period: last samples\n    last samples: 3\n    replicates: each by itself\n");
+    period_set(farm,
+               "    period: last samples\n    last samples: 3\n    replicates: each by itself\n");
     sample_take(farm, "S1", "2025-01-10", "90");
     sample_take(farm, "S2", "2025-02-10", "20");
     sample_take(farm, "S3", "2026-06-10", "10");
@@ -352,6 +389,7 @@ static void reports_show_longer_periods_and_windows(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
+        FARM_TEST(weeks_of_a_changed_form_are_within_by_both_forms_or_not_at_all),
         FARM_TEST(a_late_reading_reaches_into_the_month_after),
         FARM_TEST(no_window_of_a_clause_that_nobody_confirmed_is_kept_as_within),
         FARM_TEST(a_quarter_is_judged_with_each_of_its_months),

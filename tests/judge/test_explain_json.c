@@ -92,6 +92,94 @@ static void every_reading_is_told_as_it_was_reported_and_used(void **state)
     assert_true(json_array_size(json_object_get(json, "lines")) > 5);
 }
 
+static void texts_are(const json_t *json, const char *const (*rows)[2], size_t count)
+{
+    for (size_t i = 0; i < count; i++)
+        if (strcmp(at(json, rows[i][0]), rows[i][1]) != 0)
+            fail_msg("%s: expected '%s', got '%s'", rows[i][0], rows[i][1], at(json, rows[i][0]));
+}
+
+/* Of two places: 20 less half of <5, half of <8 less 2, and one without a partner. */
+static void each_pair_of_two_places_is_told(void **state)
+{
+    static const char *const expected[][2] = {
+        {"pairs.0.at", "2026-03-03T12:00:00Z"},
+        {"pairs.0.discharge.least", "20"},
+        {"pairs.0.discharge.most", "20"},
+        {"pairs.0.intake.least", "5/2"},
+        {"pairs.0.result.least", "35/2"},
+        {"pairs.0.result.most", "35/2"},
+        {"pairs.0.why_not", ""},
+        {"pairs.1.discharge.most", "4"},
+        {"pairs.1.result.most", "2"},
+        {"pairs.2.discharge.least", "36"},
+        {"pairs.2.why_not", "no paired intake sample"},
+    };
+    struct given *given = *state;
+
+    given->limit.less_than = LESS_THAN_HALF;
+    given->limit.against = (struct limit_against){
+        .kind = AGAINST_DIFFERENCE, .place = {"intake", NULL}, .pairing = PAIR_SAME_DAY};
+    given_samples(given, "3:20 4:<8 5:36");
+    given_readings(given, given_series(given, "intake", "suspended-solids", KIND_GRAB),
+                   "3/08:30:<5 4/08:30:2", "mg/L");
+
+    CLEANUP(drop_json) json_t *json = told(given);
+    const json_t *pairs = json_object_get(json, "pairs");
+    const json_t *first = json_array_get(pairs, 0);
+
+    assert_int_equal(json_array_size(pairs), 3);
+    texts_are(json, expected, ARRAY_LEN(expected));
+    /* Its readings, by their places in the list of series. */
+    assert_int_equal(json_integer_value(json_object_get(first, "series")), 0);
+    assert_int_equal(json_integer_value(json_object_get(first, "reading")), 0);
+    assert_null(json_object_get(json_array_get(pairs, 2), "intake"));
+}
+
+/* Readings an hour apart; the first run begins on the day before, the last ends with the record. */
+static void each_run_outside_is_told(void **state)
+{
+    static const char *const expected[][2] = {
+        {"windows.0.outside_at_most", "no"},
+        {"windows.0.outside.0.from", "2026-03-01T22:00:00Z"},
+        {"windows.0.outside.0.until", "2026-03-02T01:00:00Z"},
+        {"windows.0.outside.0.whole", "180"},
+        {"windows.0.outside.0.within", "60"},
+        {"windows.0.outside.0.begins_at_gap", "yes"},
+        {"windows.0.outside.0.ends_at_gap", ""},
+        {"windows.0.outside.1.from", "2026-03-02T04:00:00Z"},
+        {"windows.0.outside.1.until", "2026-03-02T04:30:00Z"},
+        {"windows.0.outside.1.whole", "30"},
+        {"windows.0.outside.1.within", "30"},
+        {"windows.0.outside.1.begins_at_gap", ""},
+        {"windows.0.outside.2.ends_at_gap", "yes"},
+        {"verdict.figure", "150"},
+    };
+    struct given *given = *state;
+
+    given->from = given->to = given->from + 1;
+    given->limit.parameter = "ph";
+    given->limit.unit = "pH";
+    given->limit.kinds = KIND_PROBE;
+    given->limit.statistic = STATISTIC_TIME_OUTSIDE;
+    given->limit.settings.time_unit_s = 60;
+    given->limit.settings.beyond = (struct limit_beyond){.has_above = true, .above = {9, 0}};
+    given->limit.bound = (struct limit_bound){.has_ceiling = true, .ceiling = {446, 0}};
+    given->limit.reading_stands_s = 2 * 3600;
+    given->limit.standing_rule = STANDS_TO_NEXT;
+    given->limit.least_coverage = given_decimal("10");
+    given_readings(given, given_series(given, "outfall", "ph", KIND_PROBE),
+                   "1/22:00:9.5 2/00:00:9.5 2/01:00:8 2/02:00:8 2/04:00:9.5 2/04:30:8 2/06:00:8 "
+                   "2/08:00:9.5 2/09:00:9.5 2/13:00:8",
+                   "pH");
+
+    CLEANUP(drop_json) json_t *json = told(given);
+    const json_t *window = json_array_get(json_object_get(json, "windows"), 0);
+
+    assert_int_equal(json_array_size(json_object_get(window, "outside")), 3);
+    texts_are(json, expected, ARRAY_LEN(expected));
+}
+
 static void what_a_load_goes_by_is_told_too(void **state)
 {
     struct given *given = *state;
@@ -120,6 +208,8 @@ int main(void)
     static const struct CMUnitTest tests[] = {
         cmocka_unit_test_setup_teardown(every_reading_is_told_as_it_was_reported_and_used,
                                         given_new, given_done),
+        cmocka_unit_test_setup_teardown(each_pair_of_two_places_is_told, given_new, given_done),
+        cmocka_unit_test_setup_teardown(each_run_outside_is_told, given_new, given_done),
         cmocka_unit_test_setup_teardown(what_a_load_goes_by_is_told_too, given_new, given_done),
     };
 
