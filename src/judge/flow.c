@@ -13,17 +13,13 @@ static struct amount seconds(int64_t us)
 }
 
 /* How long reading `i` stands inside the day. */
-static int64_t stands_us(const struct judgement *judgement, const struct water *water, size_t i,
-                         const struct judged_day *day)
+static int64_t stands_us(const struct water *water, size_t i, const struct judged_day *day)
 {
     const struct evidence_reading *reading = water->items[i].reading;
-    int64_t longest = (int64_t)judgement->limit->reading_stands_s * SECOND_US;
     instant next = i + 1 < water->count ? water->items[i + 1].reading->at : day->end;
 
     if (reading->until > reading->at)
         return reading->until - reading->at;
-    if (longest > 0 && next - reading->at > longest)
-        return 0;
 
     return (next < day->end ? next : day->end) - reading->at;
 }
@@ -46,38 +42,14 @@ static const struct exact *mean_of(struct arena *mem, const struct mean *mean)
                      amount_exact(mem, seconds(mean->total_us)));
 }
 
-/* Time of the day that no reading stands for: steps longer than the clause lets one stand. */
-static int64_t gap_us(const struct judgement *judgement, const struct water *water, size_t first,
-                      size_t after, const struct judged_day *day)
-{
-    int64_t longest = (int64_t)judgement->limit->reading_stands_s * SECOND_US;
-    instant before = first > 0 ? water->items[first - 1].reading->at : INSTANT_NONE;
-    instant at = water->items[first].reading->at;
-    int64_t gap = 0;
-
-    if (longest == 0)
-        return 0;
-    if (at - day->start > longest || (before != INSTANT_NONE && at - before > longest))
-        gap += at - day->start;
-    for (size_t i = first; i < after; i++) {
-        if (stands_us(judgement, water, i, day) == 0)
-            gap += (i + 1 < after ? water->items[i + 1].reading->at : day->end) -
-                   water->items[i].reading->at;
-    }
-
-    return gap;
-}
-
 /* A clause that does not say how long a reading stands lets each stand to the next: said. */
 static const char *held_note(const struct judgement *judgement, const struct water *water,
                              size_t first, size_t after, const struct judged_day *day)
 {
     int64_t longest = 0;
 
-    if (judgement->limit->reading_stands_s > 0)
-        return NULL;
     for (size_t i = first; i < after; i++) {
-        int64_t stands = stands_us(judgement, water, i, day);
+        int64_t stands = stands_us(water, i, day);
 
         longest = stands > longest ? stands : longest;
     }
@@ -105,7 +77,7 @@ static struct day_volume volume_of(const struct judgement *judgement, const stru
 
     for (size_t i = first; i < after; i++) {
         const struct evidence_reading *reading = water->items[i].reading;
-        int64_t stands = stands_us(judgement, water, i, day);
+        int64_t stands = stands_us(water, i, day);
         struct amount *value = &mean.values[mean.count];
 
         if (reading->qualifier != QUALIFIER_NONE && reading->qualifier != QUALIFIER_LESS)
@@ -118,18 +90,12 @@ static struct day_volume volume_of(const struct judgement *judgement, const stru
     if (mean.count == 0)
         return (struct day_volume){.note = "no flow known"};
 
-    int64_t day_us = day->end - day->start;
-    int64_t gap = gap_us(judgement, water, first, after, day);
-
-    if (gap > 0)
-        return (struct day_volume){.note = known_words(judgement, day_us, gap)};
-
-    return (struct day_volume){
-        .m3 = exact_mul(mem, mean_of(mem, &mean), amount_exact(mem, seconds(day_us))),
-        .note = held_note(judgement, water, first, after, day)};
+    return (struct day_volume){.m3 = exact_mul(mem, mean_of(mem, &mean),
+                                               amount_exact(mem, seconds(day->end - day->start))),
+                               .note = held_note(judgement, water, first, after, day)};
 }
 
-/* By the curve that half-way and straight-line rules draw, which runs on over midnight. */
+/* By the curve that the clause's rule draws, which runs on over midnight. */
 static struct day_volume volume_by_curve(const struct judgement *judgement,
                                          const struct flow_curve *curve,
                                          const struct judged_day *day)
@@ -153,7 +119,7 @@ const struct day_volume *flow_volumes(const struct judgement *judgement, const s
     struct flow_curve curve = {0};
     size_t at = 0;
 
-    if (judgement->limit->standing_rule != STANDS_TO_NEXT)
+    if (judgement->limit->reading_stands_s > 0 || judgement->limit->standing_rule != STANDS_TO_NEXT)
         curve = flow_curve_of(judgement, water);
     for (size_t i = 0; i < judgement->day_count; i++) {
         const struct judged_day *day = &judgement->days[i];

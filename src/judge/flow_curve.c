@@ -44,7 +44,7 @@ static struct amount seconds(int64_t us)
 /* The flow of a piece at an instant in it. */
 static struct amount flow_in(struct arena *mem, const struct piece *piece, instant at)
 {
-    if (piece->from == piece->until || amount_compare(mem, piece->first, piece->last) == 0)
+    if (piece->from == piece->until)
         return piece->first;
 
     const struct exact *share = exact_div(mem, amount_exact(mem, seconds(at - piece->from)),
@@ -55,28 +55,41 @@ static struct amount flow_in(struct arena *mem, const struct piece *piece, insta
     return amount_add(mem, piece->first, amount_from_exact(mem, exact_mul(mem, change, share)));
 }
 
-/* Lay the part of a piece that is inside a span onto what is known of it. */
-static void lay(struct arena *mem, const struct piece *piece, instant from, instant until,
-                struct flow_part *out)
+/* What is laid over a span so far. */
+struct laid {
+    struct amount m3;
+    int64_t gap_us;
+};
+
+/* The mean flow of a part of a piece. */
+static struct amount mean_in(struct arena *mem, const struct piece *piece, instant from,
+                             instant until)
 {
     static const struct decimal half = {5, 1};
-    struct piece part = *piece;
 
-    part.from = part.from < from ? from : part.from;
-    part.until = part.until > until ? until : part.until;
-    if (part.from >= part.until)
+    if (amount_compare(mem, piece->first, piece->last) == 0)
+        return piece->first;
+
+    return amount_multiply(mem,
+                           amount_add(mem, flow_in(mem, piece, from), flow_in(mem, piece, until)),
+                           amount_from_decimal(half));
+}
+
+/* Lay the part of a piece that is inside a span onto what is known of it. */
+static void lay(struct arena *mem, const struct piece *piece, instant from, instant until,
+                struct laid *out)
+{
+    from = piece->from < from ? from : piece->from;
+    until = piece->until > until ? until : piece->until;
+    if (from >= until)
         return;
     if (!piece->known) {
-        out->gap_us += part.until - part.from;
+        out->gap_us += until - from;
         return;
     }
-
-    struct amount both =
-        amount_add(mem, flow_in(mem, piece, part.from), flow_in(mem, piece, part.until));
-    struct amount mean = amount_multiply(mem, both, amount_from_decimal(half));
-    struct amount m3 = amount_multiply(mem, mean, seconds(part.until - part.from));
-
-    out->m3 = exact_add(mem, out->m3, amount_exact(mem, m3));
+    out->m3 =
+        amount_add(mem, out->m3,
+                   amount_multiply(mem, mean_in(mem, piece, from, until), seconds(until - from)));
 }
 
 /* What a step between readings is made of: two pieces at most. */
@@ -138,14 +151,12 @@ static struct piece edge(const struct flow_curve *curve, const struct flow_point
 struct flow_part flow_curve_volume(struct arena *mem, const struct flow_curve *curve, instant from,
                                    instant until)
 {
-    struct flow_part part = {.m3 = exact_from_int(mem, 0)};
+    struct laid part = {.gap_us = 0};
     size_t first = points_before(curve, from);
     struct piece pieces[2];
 
-    if (curve->count == 0) {
-        part.gap_us = until - from;
-        return part;
-    }
+    if (curve->count == 0)
+        return (struct flow_part){.m3 = exact_from_int(mem, 0), .gap_us = until - from};
     if (first > 0)
         first--;
     if (curve->points[first].at > from) {
@@ -172,7 +183,7 @@ struct flow_part flow_curve_volume(struct arena *mem, const struct flow_curve *c
             lay(mem, &pieces[k], from, until, &part);
     }
 
-    return part;
+    return (struct flow_part){.m3 = amount_exact(mem, part.m3), .gap_us = part.gap_us};
 }
 
 /* The piece an instant lies in; at a reading the reading itself. */

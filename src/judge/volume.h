@@ -3,11 +3,11 @@
  *
  * - A meter: the differences of its readings (measure/counter.h). One that runs past midnight
  *   belongs to the day it began.
- * - A flow: the mean of its readings, each by the time it stands for, times the length of the day,
- *   which has 23 or 25 hours when the clocks change. A reading stands to the next one. Where the
- *   clause says how long one stands, a longer step is a gap, and the volume of a day with a gap is
- *   not known. `<X` counts as X, the most it can be; with a `>X` or a not-detected the volume is
- *   not known. Half-way and on straight lines the flow runs on over midnight (flow_curve.h).
+ * - A flow: as the clause lets its readings stand, over midnight too (flow_curve.h). A longer step
+ *   is a gap, and the volume of a day with a gap is not known. Where no clause says how long one
+ *   stands, the mean of the day's own readings, each until the next one, times the length of the
+ *   day. A day has 23 or 25 hours when the clocks change. `<X` counts as X, the most it can be; with
+ *   a `>X` or a not-detected the volume is not known.
  *
  * Which readings: of a limit on totals those of the series that its clause accepts, by kind,
  * method and position as any other reading. Of the flow of a load, and of what tells whether

@@ -62,6 +62,26 @@ static void a_day_with_a_gap_in_its_flow_has_no_volume(void **state)
     assert_string_equal(verdict.days[0].note, "a flow was held for 24 hours until the next");
 }
 
+/* 10 from 18:00 on, and 1 from 06:00: six hours of the one and eighteen of the other. */
+static void a_flow_stands_over_midnight_until_the_next(void **state)
+{
+    struct given *given = *state;
+
+    total_of_flow(given, 77);
+    given->limit.reading_stands_s = 12 * 3600;
+    given->from = given->to = day_from_civil(2026, 3, 4);
+    given_readings(given, given_series(given, "outfall", "flow", KIND_PROBE),
+                   "3/18:00:10 4/06:00:1 4/18:00:1 5/06:00:1", "m3/h");
+    assert_string_equal(given_assert(given, "outside: above 77", "60 + 18").figure_text, "78");
+
+    given_again(given);
+    given->limit.bound.ceiling = (struct decimal){240, 0};
+    given->limit.reading_stands_s = 48 * 3600;
+    given_readings(given, given_series(given, "outfall", "flow", KIND_PROBE),
+                   "3/12:00:10 5/12:00:10", "m3/h");
+    assert_string_equal(given_assert(given, "within", "no reading of its own").figure_text, "240");
+}
+
 #define CASE(name) cmocka_unit_test_setup_teardown(name, given_new, given_done)
 
 int main(void)
@@ -69,6 +89,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         CASE(a_flow_is_weighed_by_time_and_the_length_of_the_day),
         CASE(a_day_with_a_gap_in_its_flow_has_no_volume),
+        CASE(a_flow_stands_over_midnight_until_the_next),
     };
 
     return cmocka_run_group_tests_name("judge/flow", tests, NULL, NULL);
