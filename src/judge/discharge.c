@@ -107,12 +107,14 @@ static bool is_more(const struct exact *volume)
     return volume && exact_sign(volume) > 0;
 }
 
-/* Whether a flow was read in every hour of the day. */
+/* Whether a flow was read in every hour of the day, and soundly: doubt shows no standstill. */
 static bool read_every_hour(const struct evidence_series *series, instant from, instant until)
 {
     for (instant hour = from; hour < until; hour += HOUR_US) {
         size_t at = gather_first_from(series, hour);
 
+        while (at < series->count && (!usable(&series->readings[at]) || series->readings[at].doubt))
+            at++;
         if (at == series->count || series->readings[at].at >= hour + HOUR_US)
             return false;
     }

@@ -105,6 +105,20 @@ static void a_flow_says_nothing_flowed_only_when_read_every_hour(void **state)
     assert_int_equal(days_of(given, -1, (int)flow)[1].state, DISCHARGE_UNKNOWN);
 }
 
+static void a_flow_of_0_in_doubt_or_left_out_shows_no_standstill(void **state)
+{
+    struct given *given = *state;
+    size_t flow = given_series(given, "outfall", "flow", KIND_PROBE);
+
+    for (int hour = 0; hour < 24; hour++)
+        given_readings(given, flow, arena_printf(given->mem, "4/%02d:30:0", hour), "L/s");
+    given->readings[flow][7].doubt = "calibration overdue";
+    assert_int_equal(days_of(given, -1, (int)flow)[1].state, DISCHARGE_UNKNOWN);
+    given->readings[flow][7].doubt = NULL;
+    given->readings[flow][7].left_out = "stuck";
+    assert_int_equal(days_of(given, -1, (int)flow)[1].state, DISCHARGE_UNKNOWN);
+}
+
 static void a_day_still_to_come_is_not_known(void **state)
 {
     struct given *given = *state;
@@ -234,6 +248,7 @@ int main(void)
         CASE(a_day_is_without_discharge_only_when_something_says_so),
         CASE(a_state_older_than_the_longest_silence_is_unknown),
         CASE(a_flow_says_nothing_flowed_only_when_read_every_hour),
+        CASE(a_flow_of_0_in_doubt_or_left_out_shows_no_standstill),
         CASE(a_day_still_to_come_is_not_known),
         CASE(a_day_without_discharge_is_left_out_of_the_mean),
         CASE(a_month_without_discharge_has_nothing_due),
