@@ -110,6 +110,7 @@ static void lay_place(struct cover *cover, bool with_doubt)
 
         /* One of a day that is not judged still ends the step that leads to it. */
         if (use->series == NO_INDEX || !cover->belongs[use->series] ||
+            (use->trust != TRUST_SOUND && !with_doubt) ||
             !usable(&evidence->series[use->series].readings[use->reading], with_doubt))
             continue;
         lay_step(cover, last, use->at);

@@ -52,6 +52,21 @@ static void a_reading_stands_to_the_next_unless_that_is_a_gap(void **state)
     }
 }
 
+/* Nobody accredited is on record: all that was read is in doubt, and covers nothing by itself. */
+static void what_the_clause_doubts_covers_nothing(void **state)
+{
+    struct given *given = *state;
+    size_t series = probe(given);
+
+    given->limit.accredited = true;
+    every(given, series, 60, "2026-03-03T00:00:00Z", "2026-03-04T01:00:00Z", "10");
+
+    struct verdict verdict = given_assert(given, "not assessable", "within only with doubt");
+
+    assert_true(verdict.has_coverage);
+    assert_string_equal(decimal_text(given->mem, verdict.coverage), "0.0");
+}
+
 static void a_gap_does_not_hide_what_is_already_beyond(void **state)
 {
     static const struct {
@@ -172,6 +187,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         CASE(a_reading_stands_to_the_next_unless_that_is_a_gap),
+        CASE(what_the_clause_doubts_covers_nothing),
         CASE(a_gap_does_not_hide_what_is_already_beyond),
         CASE(doubtful_left_out_and_check_readings_cover_nothing),
         CASE(only_the_time_that_has_run_is_asked_for),
