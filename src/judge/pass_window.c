@@ -11,7 +11,9 @@ struct one {
     const struct limit *limit;
     const struct figure *figures; /* those of no known time first */
     size_t count;
-    size_t held; /* of them, without the place it is compared with */
+    size_t held;   /* of them, without the place it is compared with */
+    size_t filled; /* and those that stand in for a day without a result: no samples */
+    bool few;      /* fewer samples than the clause asks for */
     struct pass_window *out;
 };
 
@@ -70,7 +72,7 @@ static const char *too_few(const struct one *one)
     const struct limit_allowance *allowance = &limit->allowance;
     size_t samples = limit->period == PERIOD_DAY
                          ? one->work->reduced->days[one->out->window.first_day].readings
-                         : one->held;
+                         : one->held - one->filled;
     size_t allowed;
 
     if (limit->least_samples > 0 && samples < (size_t)limit->least_samples)
@@ -91,12 +93,13 @@ static const char *too_few(const struct one *one)
 }
 
 /* Why there is too little, or NULL. */
-static const char *too_little(const struct one *one)
+static const char *too_little(struct one *one)
 {
     const struct judgement *judgement = one->work->judgement;
     const struct limit *limit = one->limit;
     const char *few = too_few(one);
 
+    one->few = few != NULL;
     if (one->out->window.lacking)
         return one->out->window.lacking;
     if (few)
@@ -346,9 +349,35 @@ static void judge_statistic(const struct one *one, const char *little)
     };
     struct figure figure = window_figure(one->work->judgement, &asked, &one->out->note);
 
+    /* One more result may lower the mean that is multiplied with all of the water. */
+    if (one->few && one->limit->load_water == LOAD_MEAN_TIMES_VOLUME)
+        figure.range.low.known = false;
     if (one->limit->period == PERIOD_DAY)
         figure.day = (int)window->first_day;
     compare(one->work, one->out, &figure, little);
+}
+
+/* Whether the mean of the other days stands in for the result that its day lacks. */
+static bool is_filled(const struct one *one, const struct figure *figure)
+{
+    const struct pass_day *days = one->work->reduced->days;
+
+    return one->limit->load_gap == LOAD_GAP_PERIOD_MEAN && figure->day != NO_INDEX &&
+           days[figure->day].filled && !days[figure->day].has_concentration;
+}
+
+/* With too few samples one more may change what stands in: what is beyond already is without it. */
+static void drop_filled(struct one *one)
+{
+    struct figure *figures = ARENA_ARRAY(one->work->judgement->mem, struct figure, one->count);
+    size_t count = 0;
+
+    for (size_t i = 0; i < one->count; i++)
+        if (!is_filled(one, &one->figures[i]))
+            figures[count++] = one->figures[i];
+    one->figures = figures;
+    one->count = count;
+    one->out->samples -= one->filled;
 }
 
 static void count_samples(struct one *one)
@@ -364,6 +393,7 @@ static void count_samples(struct one *one)
         if (one->work->judgement->places[figure->place].against)
             continue;
         one->held++;
+        one->filled += is_filled(one, figure);
         if (figure_is_missing(figure))
             continue;
         one->out->samples++;
@@ -469,6 +499,8 @@ struct pass_window pass_window_judge(const struct window_work *work, const struc
 
     if (little)
         not_assessable(&out, little, true);
+    if (one.few && one.filled > 0)
+        drop_filled(&one);
     if (one.count > 0)
         judge_figures(&one, little);
     else

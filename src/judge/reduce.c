@@ -11,6 +11,8 @@
 #include "stat/average.h"
 #include "stat/rank.h"
 
+enum { WEEK_DAYS = 7 };
+
 static const struct statistic *const day_statistics[] = {
     [DAILY_EVERY] = NULL,
     [DAILY_MEAN] = &stat_mean,
@@ -317,16 +319,36 @@ struct reduced reduce_days(const struct judgement *judgement, enum pass pass)
                : against_apply(judgement, pass, &both[0], &both[1]);
 }
 
+/* How many daily loads the figure adds up: so many like this one are held against its bound. */
+static int64_t loads_added(const struct judgement *judgement)
+{
+    const struct limit *limit = judgement->limit;
+
+    if (limit->statistic != STATISTIC_SUM)
+        return 1;
+    if (limit->period == PERIOD_WEEK)
+        return WEEK_DAYS;
+
+    return limit->period == PERIOD_RUNNING_DAYS
+               ? limit->running_days
+               : (int64_t)(judgement->after_asked - judgement->first_asked);
+}
+
 enum fit reduce_load_fit(const struct judgement *judgement, const struct use *use)
 {
-    const struct day_volume *volumes = judgement->places[use->place].all_volumes;
+    const struct judged_place *place = &judgement->places[use->place];
+    struct arena *mem = judgement->mem;
 
-    if (use->day == NO_INDEX || !volumes || !volumes[use->day].m3)
+    if (place->against)
+        return judgement->bound.has_ceiling ? FIT_ABOVE : FIT_BELOW;
+    if (use->day == NO_INDEX || !place->all_volumes || !place->all_volumes[use->day].m3)
         return FIT_UNKNOWN;
 
     struct figure figure = {.range = figure_allowed(use), .qualifier = use->qualifier};
+    const struct exact *m3 = exact_mul(mem, place->all_volumes[use->day].m3,
+                                       exact_from_int(mem, loads_added(judgement)));
 
-    figure = figure_times(judgement, figure, day_load_factor(judgement, volumes[use->day].m3));
+    figure = figure_times(judgement, figure, day_load_factor(judgement, m3));
 
-    return bound_fit(judgement->mem, &judgement->bound, &figure.range);
+    return bound_fit(mem, &judgement->bound, &figure.range);
 }

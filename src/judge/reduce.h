@@ -26,7 +26,11 @@ struct reduced {
 
 struct reduced reduce_days(const struct judgement *judgement, enum pass pass);
 
-/* The load that a single concentration would make of its day: FIT_UNKNOWN without a volume. */
+/*
+ * The load that a single concentration would make of its day, and in a sum of loads of all its days:
+ * a single one of them is seldom beyond a bound on their sum. FIT_UNKNOWN without a volume. That of
+ * the place compared with is FIT_ABOVE under a ceiling, else FIT_BELOW, as in figure_fit_alone().
+ */
 enum fit reduce_load_fit(const struct judgement *judgement, const struct use *use);
 
 /* For the files that make figures of days. */
