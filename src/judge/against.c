@@ -2,6 +2,7 @@
 
 #include <stdlib.h>
 
+#include "judge/accepts.h"
 #include "judge/combine.h"
 #include "judge/converter.h"
 #include "judge/gather.h"
@@ -299,6 +300,17 @@ static struct figure figure_beside(const struct judgement *judgement, struct con
     return figure;
 }
 
+/* Whether the clause takes it, as it takes those of the judged days. */
+static bool may_be_beside(const struct judgement *judgement, const struct evidence_series *series,
+                          const struct evidence_reading *reading, enum pass pass)
+{
+    struct acceptance own =
+        accepts_reading(judgement->mem, judgement->limit, judgement->evidence, series, reading);
+
+    return !reading->left_out && reading->counts && !own.why_not &&
+           ((!reading->doubt && !own.doubt) || pass != PASS_WITHOUT);
+}
+
 /* The intake's readings of some time beside the period on either side, as far as pairs reach. */
 static void add_beside(const struct judgement *judgement, enum pass pass, struct figure_list *list)
 {
@@ -319,7 +331,7 @@ static void add_beside(const struct judgement *judgement, enum pass pass, struct
 
             if (reading->at >= judgement->from_at && reading->at < judgement->until_at)
                 continue;
-            if (!reading->left_out && reading->counts && (!reading->doubt || pass != PASS_WITHOUT))
+            if (may_be_beside(judgement, series, reading, pass))
                 LIST_ADD(judgement->mem, list, figure_beside(judgement, &converter, (int)i, k));
         }
     }

@@ -134,15 +134,15 @@ static bool between_by_rule(const struct judgement *judgement, const struct use 
 /* Whether the bound is about the values themselves, so that a less-than may reach beyond it. */
 static bool bound_is_of_values(const struct limit *limit)
 {
-    return limit->statistic != STATISTIC_CHANGE && limit->statistic != STATISTIC_RATE &&
-           !limit_counts_beyond(limit) && limit->against.kind != AGAINST_REMOVAL;
+    return !limit_of_change(limit) && limit->against.kind != AGAINST_REMOVAL;
 }
 
 /* Why a less-than that counts by the rule can't clear the limit, or NULL. */
 static const char *why_rule_not_enough(const struct judgement *judgement, const struct use *use)
 {
     const struct limit *limit = judgement->limit;
-    const struct bound *bound = &judgement->bound;
+    struct bound beyond = figure_beyond(limit);
+    const struct bound *bound = limit_counts_beyond(limit) ? &beyond : &judgement->bound;
 
     if (limit->beyond_by_rule || !bound_is_of_values(limit) ||
         judgement->places[use->place].against)
@@ -386,6 +386,8 @@ enum fit figure_fit_alone(const struct judgement *judgement, const struct use *u
 
     if (judgement->places[use->place].against)
         return judgement->bound.has_ceiling ? FIT_ABOVE : FIT_BELOW;
+    if (limit_of_change(judgement->limit))
+        return use->tried_side == SIDE_BELOW ? FIT_BELOW : FIT_ABOVE;
     if (!limit_counts_beyond(judgement->limit))
         return bound_fit(judgement->mem, bound, &range);
 

@@ -81,7 +81,9 @@ bool figure_shown(const struct figure *figure, struct amount *out);
 
 /*
  * How a reading stands by itself: to the bound, or to the range of a count or time outside, where
- * beyond is FIT_ABOVE as it raises the figure, and over a floor the rest is FIT_BELOW. What another
+ * beyond is FIT_ABOVE as it raises the figure, and over a floor the rest is FIT_BELOW. Any reading
+ * may make a change or a rate greater, and is FIT_ABOVE, the least that a row set aside may have
+ * been FIT_BELOW. What another
  * place is compared with (`against`) pushes the figure either way and is FIT_ABOVE under a ceiling,
  * else FIT_BELOW.
  */

@@ -82,14 +82,12 @@ static bool has_numberless(const struct holding *holding, const struct verdict_w
 }
 
 /* Whether the same window is open or outside in a pass with what is in doubt. */
-static bool doubt_stops(const struct pass_result *result, enum pass pass,
-                        const struct verdict_window *window)
+static bool doubt_stops(const struct pass_result *result, const struct verdict_window *window)
 {
     for (size_t i = 0; i < result->window_count; i++) {
         const struct pass_window *with = &result->windows[i];
-        bool stops =
-            with->standing == STANDING_OUTSIDE ||
-            (with->standing == STANDING_NOT_ASSESSABLE && !with->too_little && pass <= PASS_BELOW);
+        bool stops = with->standing == STANDING_OUTSIDE ||
+                     (with->standing == STANDING_NOT_ASSESSABLE && !with->too_little);
 
         if (with->window.from_at == window->from_at && with->window.until_at == window->until_at)
             return stops;
@@ -103,7 +101,7 @@ static const char *in_doubt(const struct holding *holding, const struct verdict_
     if (has_numberless(holding, window))
         return holding->judgement->sample_without_number;
     for (enum pass pass = PASS_ALL; pass <= PASS_TRY_BELOW; pass++)
-        if (holding->run[pass] && doubt_stops(&holding->results[pass], pass, window))
+        if (holding->run[pass] && doubt_stops(&holding->results[pass], window))
             return pass <= PASS_BELOW ? "what is in doubt could bring it outside"
                                       : holding->judgement->tried_words;
 

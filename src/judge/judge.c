@@ -67,7 +67,7 @@ static void run_passes(struct trial *trial)
         [PASS_ABOVE] = doubt.any && above,
         [PASS_BELOW] = doubt.any && below,
         [PASS_TRY_ABOVE] = doubt.tried && above,
-        [PASS_TRY_BELOW] = doubt.tried && below,
+        [PASS_TRY_BELOW] = doubt.tried && (below || limit_of_change(judgement->limit)),
     };
 
     for (enum pass pass = PASS_WITHOUT; pass <= PASS_TRY_BELOW; pass++) {
@@ -80,6 +80,15 @@ static void run_passes(struct trial *trial)
 static bool outside(const struct trial *trial, enum pass pass)
 {
     return trial->run[pass] && trial->results[pass].standing == STANDING_OUTSIDE;
+}
+
+/* Outside, or open for another reason than want of data. */
+static bool stops(const struct trial *trial, enum pass pass)
+{
+    const struct pass_result *result = &trial->results[pass];
+
+    return outside(trial, pass) ||
+           (trial->run[pass] && result->standing == STANDING_NOT_ASSESSABLE && !result->too_little);
 }
 
 /* The first pass of those given that is outside; PASS_TRY_BELOW + 1 for none. */
@@ -135,20 +144,20 @@ static void weigh_doubt(struct trial *trial, struct verdict *verdict)
     const struct judgement *judgement = trial->judgement;
 
     for (enum pass pass = PASS_ALL; pass <= PASS_BELOW; pass++) {
-        const struct pass_result *result = &trial->results[pass];
-
-        if (trial->run[pass] && result->standing == STANDING_NOT_ASSESSABLE &&
-            !result->too_little) {
+        if (stops(trial, pass)) {
             verdict->rests_on_doubt = true;
             trial->ruling.rests_on = pass;
-            cannot_assess(verdict, arena_printf(judgement->mem, "%s, in what is in doubt (%s)",
-                                                result->reason, first_doubt(judgement)));
+            cannot_assess(verdict,
+                          arena_printf(judgement->mem, "%s, in what is in doubt (%s)",
+                                       trial->results[pass].reason, first_doubt(judgement)));
             return;
         }
     }
 
-    enum pass tried = first_outside(trial, PASS_TRY_ABOVE, PASS_TRY_BELOW);
+    enum pass tried = PASS_TRY_ABOVE;
 
+    while (tried <= PASS_TRY_BELOW && !stops(trial, tried))
+        tried++;
     if (tried <= PASS_TRY_BELOW) {
         verdict->rests_on_doubt = true;
         trial->ruling.rests_on = tried;

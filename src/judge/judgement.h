@@ -48,7 +48,8 @@ struct use {
     char qualifier;
     bool has_value; /* false: not detected without a limit, or a unit that does not convert */
     enum trust trust;
-    enum side tried_side; /* of TRUST_TRIED: the highest or the lowest it may have been */
+    enum side tried_side; /* of TRUST_TRIED: where the most or the least that it may have been
+                             brings the figure */
     enum fit fit; /* as a single value against the bound; of sound ones only where each is held
                      against it alone */
     size_t place; /* index of the judgement's place it was read at */

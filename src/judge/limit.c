@@ -86,6 +86,11 @@ bool limit_of_time(const struct limit *limit)
            limit->statistic == STATISTIC_LONGEST_OUTSIDE;
 }
 
+bool limit_of_change(const struct limit *limit)
+{
+    return limit->statistic == STATISTIC_CHANGE || limit->statistic == STATISTIC_RATE;
+}
+
 bool limit_bound_by_other(const struct limit *limit)
 {
     return limit->bound_by.kind != BOUND_NUMBER && limit->bound_by.kind != BOUND_STATE;

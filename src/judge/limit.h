@@ -470,6 +470,9 @@ bool limit_counts_beyond(const struct limit *limit);
 /* Whether it is a time outside, in all or at a stretch. */
 bool limit_of_time(const struct limit *limit);
 
+/* Whether it is a greatest change or rate. */
+bool limit_of_change(const struct limit *limit);
+
 /* "1 hour", "90 minutes", "7 days"; "no time" for 0. */
 char *limit_length_words(struct arena *mem, int length_s);
 

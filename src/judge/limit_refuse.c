@@ -19,9 +19,14 @@ bool limit_averages(const struct limit *limit)
         LIMIT_STATISTIC(STATISTIC_SUM) | LIMIT_STATISTIC(STATISTIC_FLOW_WEIGHTED_MEAN) |
         LIMIT_STATISTIC(STATISTIC_LOG_NORMAL_PERCENTILE);
 
+    /* Several results of the other place on one day are averaged before they are paired. */
+    bool pairs_days =
+        limit->against.kind != AGAINST_NONE && limit->against.pairing == PAIR_SAME_DAY;
+
     return limit_statistic_in(limit, averages) || limit->daily == DAILY_MEAN ||
-           limit->daily == DAILY_LOAD || limit->daily == DAILY_FLOW_WEIGHTED_MEAN ||
-           limit->replicates == ALIKE_AVERAGED || limit->side_by_side == ALIKE_AVERAGED;
+           (pairs_days && limit->daily == DAILY_EVERY) || limit->daily == DAILY_LOAD ||
+           limit->daily == DAILY_FLOW_WEIGHTED_MEAN || limit->replicates == ALIKE_AVERAGED ||
+           limit->side_by_side == ALIKE_AVERAGED;
 }
 
 bool limit_has_number(const struct limit *limit)

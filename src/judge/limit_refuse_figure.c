@@ -3,14 +3,9 @@
 #include "judge/limit_refusal.h"
 #include "stat/percentile.h"
 
-static bool is_one_of(enum limit_statistic is, enum limit_statistic one, enum limit_statistic other)
-{
-    return is == one || is == other;
-}
-
 static bool goes_by_time(const struct limit *limit)
 {
-    return limit_of_time(limit) || is_one_of(limit->statistic, STATISTIC_CHANGE, STATISTIC_RATE);
+    return limit_of_time(limit) || limit_of_change(limit);
 }
 
 /* --- pH -------------------------------------------------------------------------------------- */
@@ -182,8 +177,7 @@ static bool change_unused(const struct limit_subject *subject)
 
     return (settings->change_span_s != 0 && is != STATISTIC_CHANGE) ||
            (settings->rate_per_s != 0 && is != STATISTIC_RATE) ||
-           (settings->change_direction != CHANGE_EITHER &&
-            !is_one_of(is, STATISTIC_CHANGE, STATISTIC_RATE));
+           (settings->change_direction != CHANGE_EITHER && !limit_of_change(subject->limit));
 }
 
 static bool time_unit_unused(const struct limit_subject *subject)
@@ -193,10 +187,10 @@ static bool time_unit_unused(const struct limit_subject *subject)
 
 static const struct limit_refusal rows[] = {
     {ph_load, "pH is a logarithm: it has no totals and no loads"},
+    {ph_removed, "pH is a logarithm: no percent of it is removed, and it has no credit"},
     {ph_averaged, "pH is never averaged: it is a logarithm"},
     {as_written_of_other, "only pH whose written values are averaged is averaged as written"},
     {hydrogen_of_other, "only pH has a hydrogen-ion mean"},
-    {ph_removed, "pH is a logarithm: no percent of it is removed, and it has no credit"},
     {counter_not_differenced, "a meter only runs up: only its daily total can be limited"},
     {sum_of_concentrations, "only daily totals and loads can be added up"},
     {weighted_of_loads, "a flow-weighted mean is of each day's concentration by its volume, so "

@@ -90,8 +90,7 @@ static bool half_of_no_bound(const struct limit_subject *subject)
 
     return rule_of(limit) == LESS_THAN_LOWER_OF_HALF &&
            (!limit->bound.has_ceiling || limit_counts_beyond(limit) || limit_adds_up(limit) ||
-            limit->statistic == STATISTIC_CHANGE || limit->statistic == STATISTIC_RATE ||
-            limit->against.kind != AGAINST_NONE);
+            limit_of_change(limit) || limit->against.kind != AGAINST_NONE);
 }
 
 static bool geometric_rule_unused(const struct limit_subject *subject)

@@ -266,9 +266,7 @@ static bool against_by_time(const struct limit_subject *subject)
 {
     const struct limit *limit = subject->limit;
 
-    return limit->against.kind != AGAINST_NONE &&
-           (limit_of_time(limit) || limit->statistic == STATISTIC_CHANGE ||
-            limit->statistic == STATISTIC_RATE);
+    return limit->against.kind != AGAINST_NONE && (limit_of_time(limit) || limit_of_change(limit));
 }
 
 static bool against_loads_without_flow(const struct limit_subject *subject)

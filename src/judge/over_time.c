@@ -127,6 +127,15 @@ static bool is_of(const struct work *work, const struct use *use, int series)
            (pass_takes(use, window->pass) || stands_on(work, use));
 }
 
+/* Why a row set aside that may be of any time leaves the figure open; NULL: it does not. */
+static const char *timeless(const struct work *work, const struct use *use)
+{
+    bool may_matter = use->at == INSTANT_NONE && use->place == 0 && use->fit != FIT_WITHIN &&
+                      pass_takes(use, work->window->pass);
+
+    return may_matter ? "a row set aside has no time that can be read" : NULL;
+}
+
 static struct line line_of(const struct work *work, int series)
 {
     const struct judgement *judgement = work->judgement;
@@ -137,6 +146,8 @@ static struct line line_of(const struct work *work, int series)
     for (size_t i = 0; i < judgement->count; i++)
         if (is_of(work, &judgement->items[i], series))
             add(judgement, &line, figure_of_use(judgement, &judgement->items[i]));
+        else if (!line.blocked)
+            line.blocked = timeless(work, &judgement->items[i]);
     if (series != NO_INDEX)
         add_after(work, &line, (size_t)series);
 

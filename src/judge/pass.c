@@ -19,8 +19,11 @@ bool pass_takes(const struct use *use, enum pass pass)
     if (use->trust == TRUST_IN_DOUBT)
         return (above && use->fit == FIT_ABOVE) || (below && use->fit == FIT_BELOW);
 
-    return (pass == PASS_TRY_ABOVE && use->tried_side == SIDE_ABOVE && use->fit == FIT_ABOVE) ||
-           (pass == PASS_TRY_BELOW && use->tried_side == SIDE_BELOW && use->fit == FIT_BELOW);
+    /* Of one that is tried the side is its own: what may be beyond its bound may stop too. */
+    return (pass == PASS_TRY_ABOVE && use->tried_side == SIDE_ABOVE &&
+            (use->fit == FIT_ABOVE || use->fit == FIT_UNKNOWN)) ||
+           (pass == PASS_TRY_BELOW && use->tried_side == SIDE_BELOW &&
+            (use->fit == FIT_BELOW || use->fit == FIT_UNKNOWN));
 }
 
 /* For totals and loads a day is covered when it has a figure. */

@@ -1,5 +1,8 @@
 #include "judge/prepare.h"
 
+#include <stdlib.h>
+
+#include "judge/against.h"
 #include "judge/bound_by.h"
 #include "judge/figure.h"
 #include "judge/gather.h"
@@ -120,12 +123,62 @@ static void find_places(struct judgement *judgement)
             .place = limit->against.place, .flow = limit->against.flow, .against = true};
 }
 
+/* The nearer of two in time, of which one may be NULL. */
+static const struct use *nearer(const struct use *to, const struct use *a, const struct use *b)
+{
+    if (!a || !b)
+        return a ? a : b;
+
+    return llabs(to->at - a->at) <= llabs(to->at - b->at) ? a : b;
+}
+
+static bool is_intake(const struct judgement *judgement, const struct use *use)
+{
+    return judgement->places[use->place].against && !use->why_not && use->has_value &&
+           use->day != NO_INDEX;
+}
+
+/* The result of the place compared with that is nearest in time; NULL: there is none. */
+static const struct use *nearest_intake(const struct judgement *judgement, const struct use *use)
+{
+    const struct use *end = judgement->items + judgement->count;
+    const struct use *before = use;
+    const struct use *after = use;
+
+    while (before && !is_intake(judgement, before))
+        before = before > judgement->items ? before - 1 : NULL;
+    while (after && !is_intake(judgement, after))
+        after = after + 1 < end ? after + 1 : NULL;
+
+    return nearer(use, before, after);
+}
+
+/* In doubt, and held against another place: by the nearest result there, as the figure will be. */
+static enum fit fit_against(const struct judgement *judgement, const struct use *use)
+{
+    const struct use *intake = nearest_intake(judgement, use);
+
+    if (!intake)
+        return figure_fit_alone(judgement, use);
+
+    struct figure here = {.range = figure_allowed(use), .use = NO_INDEX};
+    struct figure there = {.range = figure_allowed(intake), .use = NO_INDEX};
+    struct figure pair = against_pair(judgement, &here, &there);
+
+    return bound_fit(judgement->mem, &judgement->bound, &pair.range);
+}
+
 static enum fit fit_alone(const struct judgement *judgement, const struct use *use)
 {
-    if (judgement->limit->daily == DAILY_TOTAL)
+    const struct limit *limit = judgement->limit;
+
+    if (limit->daily == DAILY_TOTAL)
         return FIT_UNKNOWN;
-    if (judgement->limit->daily == DAILY_LOAD)
+    if (limit->daily == DAILY_LOAD)
         return reduce_load_fit(judgement, use);
+    if (limit->against.kind != AGAINST_NONE && use->trust != TRUST_SOUND &&
+        !judgement->places[use->place].against)
+        return fit_against(judgement, use);
 
     /* What is blocked is beyond its bound or can't be told, and never within it. */
     enum fit fit = figure_fit_alone(judgement, use);

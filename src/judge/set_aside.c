@@ -123,6 +123,15 @@ static struct use use_of(const struct judgement *judgement, const struct evidenc
     };
 }
 
+/* Whether the figure falls where a value of the place rises. */
+static bool falls(const struct judgement *judgement, int place)
+{
+    enum against_kind kind = judgement->limit->against.kind;
+    bool against = judgement->places[place].against;
+
+    return kind == AGAINST_REMOVAL ? !against : against;
+}
+
 /* What the row may have been at most and at least, over all units its parameter allows. */
 static void try_units(struct judgement *judgement, struct converter *converter,
                       const struct evidence_set_aside *row, int place)
@@ -148,8 +157,8 @@ static void try_units(struct judgement *judgement, struct converter *converter,
         return;
 
     highest.trust = lowest.trust = TRUST_TRIED;
-    highest.tried_side = SIDE_ABOVE;
-    lowest.tried_side = SIDE_BELOW;
+    highest.tried_side = falls(judgement, place) ? SIDE_BELOW : SIDE_ABOVE;
+    lowest.tried_side = falls(judgement, place) ? SIDE_ABOVE : SIDE_BELOW;
     LIST_ADD(judgement->mem, judgement, highest);
     LIST_ADD(judgement->mem, judgement, lowest);
     if (!judgement->tried_words)

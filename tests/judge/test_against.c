@@ -392,6 +392,56 @@ static void nothing_can_be_removed_of_nothing(void **state)
                         "-20");
 }
 
+/* Removals of 80, and in doubt of 60 and 99: 79.7 with both, and 70 with the lower one. */
+static void a_doubtful_high_removal_hides_no_doubtful_low_one(void **state)
+{
+    struct given *given = *state;
+
+    for (int pairing = PAIR_SAME_DAY; pairing <= PAIR_PERIOD; pairing++) {
+        removal_of(given, "3:100 10:100 17:100", "3:20 10:40? 17:1?", (enum pairing)pairing);
+        given->limit.bound.floor = (struct decimal){75, 0};
+        if (pairing == PAIR_WITHIN || pairing == PAIR_RESIDENCE)
+            given->limit.against.within_s = 3600;
+        assert_true(given_assert(given, "outside: below 75", "70 with the lower").rests_on_doubt);
+    }
+}
+
+/* 0.09 in g/L is 90 of 100: hardly anything was removed, and of the intake it is the least. */
+static void a_row_without_a_unit_is_tried_where_it_lowers_a_removal(void **state)
+{
+    struct given *given = *state;
+
+    removal_of(given, "3:100 10:100", "3:1", PAIR_SAME_DAY);
+    given_row(given, given_at("2026-03-10T12:00:00Z"), "0.09", NULL);
+    given_assert(given, "not assessable", "55 of 99 and 10");
+
+    removal_of(given, "3:100", "3:1 10:1", PAIR_SAME_DAY);
+    given_row(given, given_at("2026-03-10T12:00:00Z"), "2", NULL)->station = "intake";
+    given_assert(given, "not assessable", "50 where the intake was 2 mg/L");
+}
+
+static void an_intake_beside_the_period_is_taken_as_one_within_it(void **state)
+{
+    struct given *given = *state;
+
+    each_sample(given, AGAINST_DIFFERENCE, 15);
+    given->limit.against.pairing = PAIR_WITHIN;
+    given->limit.against.within_s = 6 * 3600;
+    given->limit.without_looking_for_cause = true;
+    given_samples(given, "1/01:00:18");
+
+    size_t intake = given_series(given, "intake", given->limit.parameter, KIND_GRAB);
+    struct evidence_reading *before =
+        given_add(given, intake, given_at("2026-02-28T23:00:00Z"), "5", "mg/L");
+
+    assert_string_equal(given_assert(given, "within", "18 less 5").figure_text, "13");
+    before->looks_for_cause = true;
+    given_assert(given, "not assessable", "that one does not count");
+    before->looks_for_cause = false;
+    given->limit.accredited = true;
+    given_assert(given, "not assessable", "no laboratory is on record for either");
+}
+
 /* The intake's reading stands beside the discharge's in the verdict. */
 static void the_intake_is_among_what_the_verdict_lists(void **state)
 {
@@ -462,6 +512,9 @@ int main(void)
         CASE(water_that_came_in_before_the_period_is_found),
         CASE(a_removal_of_averages_is_not_the_mean_of_removals),
         CASE(nothing_can_be_removed_of_nothing),
+        CASE(a_doubtful_high_removal_hides_no_doubtful_low_one),
+        CASE(a_row_without_a_unit_is_tried_where_it_lowers_a_removal),
+        CASE(an_intake_beside_the_period_is_taken_as_one_within_it),
         CASE(the_intake_is_among_what_the_verdict_lists),
         CASE(a_net_load_is_of_both_waters),
     };

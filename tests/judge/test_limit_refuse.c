@@ -412,6 +412,17 @@ static void what_a_state_or_ph_forbids_is_refused(void **state)
     limit.against = (struct limit_against){
         .kind = AGAINST_REMOVAL, .place = {"intake", NULL}, .pairing = PAIR_SAME_DAY};
     assert_non_null(strstr(limit_refuse(&limit, false, false, true), "no percent of it"));
+
+    limit = sound();
+    /* Two readings of the intake on one day would be averaged before they are paired. */
+    limit.statistic = STATISTIC_VALUE;
+    limit.less_than = LESS_THAN_UNSET;
+    limit.against = (struct limit_against){
+        .kind = AGAINST_DIFFERENCE, .place = {"intake", NULL}, .pairing = PAIR_SAME_DAY};
+    assert_non_null(strstr(limit_refuse(&limit, false, false, true), "never averaged"));
+    limit.against.pairing = PAIR_WITHIN;
+    limit.against.within_s = 3600;
+    assert_null(limit_refuse(&limit, false, false, true));
 }
 
 /* One of each that a spoilt row is near to. */

@@ -399,6 +399,57 @@ static void a_reading_in_doubt_can_stop_but_not_clear(void **state)
     assert_true(verdict.rests_on_doubt);
 }
 
+/* A row set aside is not held against the bound by its own size: 1 may be a fall from 8. */
+static void a_row_set_aside_is_tried_in_a_change_whatever_its_size(void **state)
+{
+    static const struct {
+        enum limit_statistic statistic;
+        const char *at;
+        const char *value;
+        const char *unit;
+        const char *standing;
+        const char *reason;
+    } rows[] = {
+        {STATISTIC_CHANGE, "2026-03-03T10:15:00Z", "1", NULL, "not assessable", "8 to 1"},
+        {STATISTIC_RATE, "2026-03-03T10:15:00Z", "1", NULL, "not assessable", "8 to 1"},
+        {STATISTIC_CHANGE, "2026-03-03T10:15:00Z", "1", "mg/L", "outside: above 2", "8 to 1"},
+        {STATISTIC_CHANGE, "2026-03-05T10:15:00Z", "1", NULL, "within", "no reading near it"},
+        {STATISTIC_CHANGE, NULL, "1", "mg/L", "not assessable", "it may have been at any time"},
+        {STATISTIC_RATE, NULL, "1", NULL, "not assessable", "it may have been at any time"},
+    };
+    struct given *given = *state;
+
+    given->limit.parameter = "oxygen";
+    given->limit.unit = "mg/L";
+    given->limit.settings.change_span_s = 3600;
+    given->limit.settings.rate_per_s = 3600;
+    given->limit.reading_stands_s = 3600;
+    given->limit.bound.ceiling = (struct decimal){2, 0};
+    for (size_t i = 0; i < ARRAY_LEN(rows); i++) {
+        given_again(given);
+        given->limit.statistic = rows[i].statistic;
+        probe(given, "3/10:00:8 3/10:30:8");
+        given_row(given, rows[i].at ? given_at(rows[i].at) : INSTANT_NONE, rows[i].value,
+                  rows[i].unit)
+            ->from_probe = true;
+        given_assert(given, rows[i].standing,
+                     arena_printf(given->mem, "row %zu: %s", i, rows[i].reason));
+    }
+}
+
+static void a_row_of_no_known_time_may_be_outside_at_any(void **state)
+{
+    struct given *given = *state;
+
+    given->to = given->from;
+    ph_range(given, STATISTIC_TIME_OUTSIDE, "45");
+    probe(given, "1/00:00:8 1/12:00:8 2/00:00:8");
+    given_row(given, INSTANT_NONE, "9.5", "pH")->from_probe = true;
+    given_assert(given, "not assessable", "9.5 for as long as a reading stands");
+    given->rows[0].value = given_decimal("8.1");
+    given_assert(given, "within", "it is in the range at any time");
+}
+
 /* Readings every two hours; the first run begins the day before, the last ends with the readings.
  */
 static void the_runs_outside_are_told(void **state)
@@ -450,6 +501,8 @@ int main(void)
         CASE(a_less_than_may_lie_on_either_side),
         CASE(a_reading_in_doubt_can_stop_but_not_clear),
         CASE(the_runs_outside_are_told),
+        CASE(a_row_set_aside_is_tried_in_a_change_whatever_its_size),
+        CASE(a_row_of_no_known_time_may_be_outside_at_any),
     };
 
     return cmocka_run_group_tests_name("judge/over_time", tests, NULL, NULL);

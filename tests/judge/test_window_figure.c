@@ -182,6 +182,25 @@ static void less_thans_never_lower_a_count(void **state)
     }
 }
 
+/* Half of 50 is inside 30, and 50 reaches beyond it: that day may be one more. */
+static void a_less_than_beyond_what_is_counted_clears_no_count_of_days(void **state)
+{
+    struct given *given = *state;
+
+    statistic(given, STATISTIC_COUNT_BEYOND, "0");
+    given->limit.daily = DAILY_MEAN;
+    given->limit.less_than = LESS_THAN_HALF;
+    given->limit.settings.beyond = (struct limit_beyond){.has_above = true, .above = {30, 0}};
+    given_samples(given, "3:10 5:<50");
+    given_assert(given, "not assessable", "the day of <50");
+    given->limit.beyond_by_rule = true;
+    given_assert(given, "within", "the clause says that the rule holds beyond the bound too");
+    given->limit.beyond_by_rule = false;
+    given_again(given);
+    given_samples(given, "3:10 5:<30");
+    given_assert(given, "within", "<30 is within 30");
+}
+
 static void an_open_count_says_how_many_are_open(void **state)
 {
     struct given *given = *state;
@@ -296,6 +315,7 @@ int main(void)
         CASE(a_percentile_of_too_few_says_that_it_is_the_highest),
         CASE(a_log_normal_percentile_of_sixteen),
         CASE(less_thans_never_lower_a_count),
+        CASE(a_less_than_beyond_what_is_counted_clears_no_count_of_days),
         CASE(an_open_count_says_how_many_are_open),
         CASE(a_doubtful_result_beyond_is_counted_and_one_inside_hides_nothing),
         CASE(a_share_of_results_above_a_limit),
