@@ -31,4 +31,16 @@ MUST_CHECK bool derived_look(struct db *db, struct arena *mem, const struct open
                              const char *station, const char *parameter, day_number from,
                              day_number to, instant now, struct derived_rows *out, struct err *err);
 
+/*
+ * What a station and parameter are worked out to be on the civil days from..to, with all that goes
+ * in: of its series those of kind derived, station and parameter are meant.
+ */
+MUST_CHECK bool derived_load(struct db_tx *tx, struct arena *mem, const struct open_farm *farm,
+                             const char *station, const char *parameter, day_number from,
+                             day_number to, instant now, struct loaded_evidence *out,
+                             struct err *err);
+
+/* Whether something of the farm file makes it. */
+bool derived_is_made(const struct farm *farm, const char *station, const char *parameter);
+
 #endif

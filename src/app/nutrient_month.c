@@ -16,10 +16,13 @@ struct balancing {
 static const struct {
     const char *name;
     const char *parameter;
+    const char *kept_words;
 } nutrients[NUTRIENTS] = {
-    [NUTRIENT_NITROGEN] = {"nitrogen, as N", "total-nitrogen"},
-    [NUTRIENT_PHOSPHORUS] = {"phosphorus, as P", "total-phosphorus"},
-    [NUTRIENT_SOLIDS] = {"solids, by water alone", "suspended-solids"},
+    [NUTRIENT_NITROGEN] = {"nitrogen, as N", "total-nitrogen",
+                           "or taken out with animals, or lost to the air"},
+    [NUTRIENT_PHOSPHORUS] = {"phosphorus, as P", "total-phosphorus", "or taken out with animals"},
+    [NUTRIENT_SOLIDS] = {"solids, by water alone", "suspended-solids",
+                         "settled, eaten or broken down"},
 };
 
 /* --- by water -------------------------------------------------------------------------------- */
@@ -188,7 +191,8 @@ static bool nutrient_work_out(struct balancing *balancing, enum nutrient nutrien
     static const char *const in[] = {"intake", NULL};
     static const char *const away[] = {"discharge", "overflow", NULL};
     struct nutrient_figures figures = {.name = nutrients[nutrient].name,
-                                       .parameter = nutrients[nutrient].parameter};
+                                       .parameter = nutrients[nutrient].parameter,
+                                       .kept_words = nutrients[nutrient].kept_words};
 
     if (!water_carries(balancing, in, NUTRIENT_BROUGHT, &figures, err) ||
         !water_carries(balancing, away, NUTRIENT_LEFT, &figures, err))

@@ -24,6 +24,7 @@ struct nutrient_figures {
     struct nutrient_month month;
     const char *rests_on[NUTRIENT_TERM_COUNT]; /* or why it is not known */
     struct nutrient_kept kept;
+    const char *kept_words; /* what kept may be instead */
 };
 
 /* ERR_INVALID: the month has not begun. */

@@ -4,7 +4,8 @@
  * - A pump stop in which oxygen came nearer to the farm's own floor than its margin: one a tank
  *   and day, of the stop that came nearest. A reading in doubt counts, and is said to be.
  * - A fall of a station's salinity by more than the farm's own amount within its own time: one an
- *   unbroken run of days, of the largest fall in it. It needs no rain to be known.
+ *   unbroken run of days, of the largest fall on its first. It needs no rain to be known. Salinity
+ *   that is worked out, as from conductivity, counts as what is read.
  */
 #ifndef APP_WATCH_FINDINGS_H
 #define APP_WATCH_FINDINGS_H

@@ -26,7 +26,7 @@ static void balance_say(struct cli *cli, const struct nutrient_figures *figures)
                            figures->rests_on[i]);
     }
     TABLE_TEXT_ADD(table, "kept", kg_words(cli, figures->kept.known, figures->kept.kg),
-                   figures->kept.known ? "or taken out with animals, or lost to the air"
+                   figures->kept.known ? figures->kept_words
                                        : "a term is not known, which is not nothing");
     fprintf(cli->out, "%s\n", table_text_draw(cli->mem, table, TABLE_TEXT_WIDTH));
 }

@@ -104,16 +104,17 @@ static char *measured_words(struct cli *cli, const struct pump_answer *now)
 {
     const struct oxygen_fall *fall = &now->answer.fall;
 
-    return arena_printf(cli->mem,
-                        "Measured in the stop of %s: oxygen fell by %.3g mg/L an hour (%.3g to "
-                        "%.3g), taken as %.3g, at %s. Now: %s. The longest stop as hard as now "
-                        "went on for %s; %zu stops count.",
-                        zone_text(cli->mem, cli->farm.farm->zone, now->measured->from),
-                        fall->fall_mg_per_l_h, fall->slow_mg_per_l_h, fall->fast_mg_per_l_h,
-                        oxygen_fall_rate_to_act_on(fall),
-                        conditions_words(cli, &now->measured->record.conditions),
-                        conditions_words(cli, &now->conditions),
-                        figure_time(cli->mem, now->answer.longest_s), now->answer.stops_counted);
+    return arena_printf(
+        cli->mem,
+        "Measured in the stop of %s: oxygen fell by %.3g mg/L an hour (%.3g to "
+        "%.3g), taken as %.3g, at %s. Now: %s. The longest stop as hard as now "
+        "went on for %s, of %s that count%s.",
+        zone_text(cli->mem, cli->farm.farm->zone, now->measured->from), fall->fall_mg_per_l_h,
+        fall->slow_mg_per_l_h, fall->fast_mg_per_l_h, oxygen_fall_rate_to_act_on(fall),
+        conditions_words(cli, &now->measured->record.conditions),
+        conditions_words(cli, &now->conditions), figure_time(cli->mem, now->answer.longest_s),
+        say_count(cli->mem, (int64_t)now->answer.stops_counted, "stop", "stops"),
+        now->answer.stops_counted == 1 ? "s" : "");
 }
 
 static void pump_say(struct cli *cli, const struct pump_month *month, day_number of)

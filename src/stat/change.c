@@ -69,6 +69,13 @@ static bool check(const struct timed_value *readings, size_t count, int64_t span
 bool change_within_span(struct arena *mem, const struct timed_value *readings, size_t count,
                         int64_t span_us, enum change_way way, struct change *out, struct err *err)
 {
+    return change_within_span_since(mem, readings, count, span_us, way, INT64_MIN, out, err);
+}
+
+bool change_within_span_since(struct arena *mem, const struct timed_value *readings, size_t count,
+                              int64_t span_us, enum change_way way, int64_t since_us,
+                              struct change *out, struct err *err)
+{
     struct extremes lowest = {.positions = ARENA_ARRAY(mem, size_t, count), .side = -1};
     struct extremes highest = {.positions = ARENA_ARRAY(mem, size_t, count), .side = 1};
     struct change found = {.size = exact_from_int(mem, 0)};
@@ -82,6 +89,8 @@ bool change_within_span(struct arena *mem, const struct timed_value *readings, s
     for (size_t i = 0; i < count; i++) {
         extremes_add(mem, &lowest, readings, i, span_us);
         extremes_add(mem, &highest, readings, i, span_us);
+        if (readings[i].at_us < since_us)
+            continue;
         if (way != CHANGE_WAY_FALL)
             keep_greater(mem, readings, lowest.positions[lowest.first], i, false, &found);
         if (way != CHANGE_WAY_RISE)

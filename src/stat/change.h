@@ -30,6 +30,11 @@ MUST_CHECK bool change_within_span(struct arena *mem, const struct timed_value *
                                    size_t count, int64_t span_us, enum change_way way,
                                    struct change *out, struct err *err);
 
+/* The same of changes that end at `since_us` or later: those of a day, with what they began at. */
+MUST_CHECK bool change_within_span_since(struct arena *mem, const struct timed_value *readings,
+                                         size_t count, int64_t span_us, enum change_way way,
+                                         int64_t since_us, struct change *out, struct err *err);
+
 /*
  * Between neighbouring readings: change a time of `per_us`. Steps longer than `longest_step_us`
  * are left out (0: none is). ERR_INVALID: there is no step left, or two readings of one instant

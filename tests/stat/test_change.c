@@ -158,9 +158,32 @@ static void two_values_of_one_instant_have_no_rate(void **state)
     assert_null(found.size);
 }
 
+/* A fall of 8 that ended before is not the day's; the one of 4 after it is. */
+static void a_greater_change_that_ended_before_is_not_of_the_day(void **state)
+{
+    CLEANUP(arena_free) struct arena *mem = arena_new();
+    struct timed_value readings[READINGS_MOST];
+    size_t count = readings_read(mem, "0:35 10:27 30:29 40:25", readings);
+    struct change found = {.size = NULL};
+    struct err err = ERR_INIT;
+
+    (void)state;
+    assert_done(change_within_span_since(mem, readings, count, HOUR_US / 2, CHANGE_WAY_FALL,
+                                         readings[2].at_us, &found, &err),
+                &err);
+    assert_int_equal(exact_compare(found.size, exact_from_int(mem, 6)), 0);
+    assert_int_equal(found.first, 0);
+    assert_int_equal(found.second, 2);
+    assert_done(change_within_span_since(mem, readings, count, HOUR_US / 6, CHANGE_WAY_FALL,
+                                         readings[2].at_us, &found, &err),
+                &err);
+    assert_int_equal(exact_compare(found.size, exact_from_int(mem, 4)), 0);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
+        cmocka_unit_test(a_greater_change_that_ended_before_is_not_of_the_day),
         cmocka_unit_test(the_greatest_change_within_an_hour_is_found),
         cmocka_unit_test(the_greatest_rate_between_neighbours_is_found),
         cmocka_unit_test(every_pair_gives_the_same),

@@ -1,0 +1,106 @@
+/*
+ * Counts of a running meter, on a real database: counts as the farm file tells them. The farm and
+ * every number are invented; the rules on counters are common practice, no source.
+ */
+#include <math.h>
+
+#include "app/energy_month.h"
+#include "app/month.h"
+
+#define TANK(meter_unit)                                                                           \
+    "parameters:\n"                                                                                \
+    "  - {key: pump-meter, name: Meter of the pump, kind: counter, unit: " meter_unit              \
+    ", units: [" meter_unit "]}\n"                                                                 \
+    "tanks:\n"                                                                                     \
+    "  - station: tank\n"                                                                          \
+    "    volume: 10 m3\n"                                                                          \
+    "    pump: {energy meter: {parameter: pump-meter}}\n"
+
+#define METER(size)                                                                                \
+    "meters:\n"                                                                                    \
+    "  - station: tank\n"                                                                          \
+    "    parameter: pump-meter\n"                                                                  \
+    "    size: " size "\n"                                                                         \
+    "    multiplier: 1\n"                                                                          \
+    "    most per day: 100\n"                                                                      \
+    "    share over days: no\n"
+
+#define SHEET(unit)                                                                                \
+    "sources:\n"                                                                                   \
+    "  - key: pump-sheet\n"                                                                        \
+    "    name: Meter sheet\n"                                                                      \
+    "    shape: wide\n"                                                                            \
+    "    separator: comma\n"                                                                       \
+    "    decimal mark: point\n"                                                                    \
+    "    clock: UTC\n"                                                                             \
+    "    time: {columns: Time, format: \"YYYY-MM-DD hh:mm\"}\n"                                    \
+    "    station: tank\n"                                                                          \
+    "    columns:\n"                                                                               \
+    "      - {header: Meter (" unit "), parameter: pump-meter}\n"                                  \
+    "    kind: by hand\n"
+
+static double kwh_of(struct test_farm *farm, const char *works, const char *sheet)
+{
+    struct farm_changes changes = {0};
+    struct energy_month month = {0};
+    struct err err = ERR_INIT;
+
+    test_farm_load(farm, test_swap(farm->mem, farm->text, "sources:\n", works), &farm->act,
+                   &changes);
+    test_take(farm, "pump-sheet", "meter.csv", sheet);
+    assert_done(energy_month_read(farm->db, farm->mem, &farm->open, day_of("2026-06-01"),
+                                  farm->act.at, &month, &err),
+                &err);
+    assert_int_equal(month.count, 1);
+    assert_true(month.items[0].kwh_known);
+    assert_int_equal(month.items[0].source, ENERGY_BY_METER);
+
+    return month.items[0].kwh;
+}
+
+static void a_meter_of_five_nines_turns_over_at_a_hundred_thousand(void **state)
+{
+    double kwh = kwh_of(*state, TANK("kWh") METER("99999") SHEET("kWh"),
+                        "Time,Meter (kWh)\n"
+                        "2026-06-10 00:00,99980\n"
+                        "2026-06-11 00:00,10\n");
+
+    assert_true(fabs(kwh - 30.0) < 1e-9);
+}
+
+/* Its clock says eleven; it was read an hour before and after. */
+static void a_meter_that_was_replaced_between_two_readings_goes_on(void **state)
+{
+    double kwh =
+        kwh_of(*state, TANK("kWh") METER("99999") "    replaced: [2026-06-10 11:00]\n" SHEET("kWh"),
+               "Time,Meter (kWh)\n"
+               "2026-06-10 00:00,500\n"
+               "2026-06-10 09:00,520\n"
+               "2026-06-10 12:00,3\n"
+               "2026-06-11 00:00,33\n");
+
+    assert_true(fabs(kwh - 50.0) < 1e-9);
+}
+
+/* `size` and `most per day` are in the parameter's own unit: MWh here. */
+static void a_meter_in_another_unit_turns_over_in_its_own(void **state)
+{
+    double kwh = kwh_of(*state, TANK("MWh") METER("1000") SHEET("MWh"),
+                        "Time,Meter (MWh)\n"
+                        "2026-06-10 00:00,999.5\n"
+                        "2026-06-11 00:00,0.5\n");
+
+    assert_true(fabs(kwh - 1000.0) < 1e-6);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        FARM_TEST(a_meter_of_five_nines_turns_over_at_a_hundred_thousand),
+        FARM_TEST(a_meter_that_was_replaced_between_two_readings_goes_on),
+        FARM_TEST(a_meter_in_another_unit_turns_over_in_its_own),
+    };
+
+    return cmocka_run_group_tests_name("app/water_flow", tests, test_farms_setup,
+                                       test_farms_teardown);
+}
