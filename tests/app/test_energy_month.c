@@ -8,7 +8,7 @@
 #include "app/energy_month.h"
 #include "app/month.h"
 
-#define TANK(rated)                                                                                \
+#define TANK(rated, replaced)                                                                      \
     "tanks:\n"                                                                                     \
     "  - station: tank\n"                                                                          \
     "    volume: 10 m3\n"                                                                          \
@@ -20,9 +20,7 @@
     "    size: 10000\n"                                                                            \
     "    multiplier: 2\n"                                                                          \
     "    most per day: 500\n"                                                                      \
-    "    share over days: no\n"                                                                    \
-    "    replaced: [\"2026-06-16 12:00\"]\n"                                                       \
-    "sources:\n"                                                                                   \
+    "    share over days: no\n" replaced "sources:\n"                                              \
     "  - key: energy\n"                                                                            \
     "    name: Energy meter\n"                                                                     \
     "    shape: wide\n"                                                                            \
@@ -36,6 +34,8 @@
     "      - {header: Pump, parameter: pump}\n"                                                    \
     "    kind: by hand\n"
 
+/* From then on another meter: of a farm whose file says so, and of no other. */
+#define REPLACED "    replaced: [\"2026-06-16 12:00\"]\n"
 #define STATED "rated power: 1.5 kW, state: {parameter: pump}, running: on, "
 
 static struct energy_figures asked(struct test_farm *farm, const char *tank, const char *rows)
@@ -61,24 +61,25 @@ static const struct {
     const char *rows;
     double kwh;
     double share; /* of the month that the meter tells */
+    bool replaced;
 } metered[] = {
     {"270 counts of 2 kWh",
-     "2026-06-01 00:00,1000,\n2026-06-10 00:00,1090,\n2026-07-01 00:00,1270,\n", 540, 1},
+     "2026-06-01 00:00,1000,\n2026-06-10 00:00,1090,\n2026-07-01 00:00,1270,\n", 540, 1, false},
     {"a month's part of spans that reach over its ends: half of 60, 100 and half of 20 counts",
      "2026-05-31 00:00,1000,\n2026-06-02 00:00,1060,\n2026-06-30 00:00,1160,\n"
      "2026-07-02 00:00,1180,\n",
-     280, 1},
+     280, 1, false},
     {"past its last count, from 9900 over 10000 to 70",
-     "2026-06-01 00:00,9900,\n2026-07-01 00:00,70,\n", 340, 1},
+     "2026-06-01 00:00,9900,\n2026-07-01 00:00,70,\n", 340, 1, false},
     {"another meter from noon of the 16th: 100 counts of the old one, 50 of the new",
      "2026-06-01 00:00,1000,\n2026-06-16 11:00,1100,\n2026-06-16 12:00,20,\n"
      "2026-07-01 00:00,70,\n",
-     300, 1},
-    {"half a month", "2026-06-01 00:00,1000,\n2026-06-16 00:00,1100,\n", 200, 0.5},
+     300, 1, true},
+    {"half a month", "2026-06-01 00:00,1000,\n2026-06-16 00:00,1100,\n", 200, 0.5, false},
     {"a misread count is passed over: 300 counts from the one before to the one after",
      "2026-06-01 00:00,1000,\n2026-06-11 00:00,1100,\n2026-06-21 00:00,900,\n"
      "2026-07-01 00:00,1300,\n",
-     600, 1},
+     600, 1, false},
 };
 
 static void a_months_energy_is_what_the_meter_ran(void **state)
@@ -86,7 +87,8 @@ static void a_months_energy_is_what_the_meter_ran(void **state)
     (void)state;
     for (size_t i = 0; i < ARRAY_LEN(metered); i++) {
         CLEANUP(test_farm_drop) struct test_farm *farm = test_farm_make();
-        struct energy_figures got = asked(farm, TANK(""), metered[i].rows);
+        struct energy_figures got =
+            asked(farm, metered[i].replaced ? TANK("", REPLACED) : TANK("", ""), metered[i].rows);
 
         if (!got.kwh_known || got.source != ENERGY_BY_METER ||
             fabs(got.kwh - metered[i].kwh) > 1e-6 ||
@@ -101,7 +103,7 @@ static void a_months_energy_is_what_the_meter_ran(void **state)
 static void a_meter_goes_before_rated_power(void **state)
 {
     struct energy_figures got =
-        asked(*state, TANK(STATED), "2026-06-01 00:00,1000,on\n2026-07-01 00:00,1200,on\n");
+        asked(*state, TANK(STATED, ""), "2026-06-01 00:00,1000,on\n2026-07-01 00:00,1200,on\n");
 
     assert_true(got.hours_told);
     assert_true(fabs(got.hours.on_h - 720) < 1e-9);
@@ -114,7 +116,7 @@ static void a_meter_goes_before_rated_power(void **state)
 static void without_a_count_it_is_rated_power_and_says_so(void **state)
 {
     struct energy_figures got =
-        asked(*state, TANK(STATED), "2026-06-01 00:00,,on\n2026-07-01 00:00,1200,on\n");
+        asked(*state, TANK(STATED, ""), "2026-06-01 00:00,,on\n2026-07-01 00:00,1200,on\n");
 
     assert_true(got.kwh_known);
     assert_int_equal(got.source, ENERGY_BY_RATED_POWER);
@@ -124,7 +126,7 @@ static void without_a_count_it_is_rated_power_and_says_so(void **state)
 
 static void a_pump_with_neither_is_not_known(void **state)
 {
-    struct energy_figures got = asked(*state, TANK(""), "2026-06-01 00:00,1000,\n");
+    struct energy_figures got = asked(*state, TANK("", ""), "2026-06-01 00:00,1000,\n");
 
     assert_false(got.kwh_known);
     assert_string_equal(got.words,
