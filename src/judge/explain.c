@@ -158,6 +158,27 @@ static void explain_days(struct writer *writer)
     explain_each_day(writer);
 }
 
+/* "half", "stated 0.5". */
+static const char *stands_for(struct arena *mem, enum less_than_rule rule, struct decimal stated)
+{
+    return rule == LESS_THAN_STATED
+               ? arena_printf(mem, "%s %s", less_than_words[rule], decimal_text(mem, stated))
+               : less_than_words[rule];
+}
+
+static const char *single_less_thans(struct arena *mem, const struct limit *limit)
+{
+    const char *words = single_less_than_words[limit->single_less_than];
+
+    if (limit->single_less_than == SINGLE_AS_ALLOWED)
+        return "less-thans and greater-thans stand for every value they allow";
+    if (limit->single_less_than != SINGLE_BY_RULE)
+        return arena_printf(mem, "a less-than against the bound by itself: %s", words);
+
+    return arena_printf(mem, "a less-than against the bound by itself: %s, which is %s", words,
+                        stands_for(mem, limit->less_than, limit->less_than_stated));
+}
+
 static void explain_less_thans(struct writer *writer)
 {
     const struct verdict *verdict = writer->verdict;
@@ -169,23 +190,20 @@ static void explain_less_thans(struct writer *writer)
     if (!any)
         return;
     if (limit_of_single_values(limit)) {
-        writer_say(writer,
-                   limit->single_less_than == SINGLE_AS_ALLOWED
-                       ? "less-thans and greater-thans stand for every value they allow"
-                       : arena_printf(writer->mem, "a less-than against the bound by itself: %s",
-                                      single_less_than_words[limit->single_less_than]));
+        writer_say(writer, single_less_thans(writer->mem, limit));
         return;
     }
 
     bool geometric = limit->has_geometric_rule && limit->statistic == STATISTIC_GEOMETRIC_MEAN;
     enum less_than_rule rule = geometric ? limit->less_than_geometric : limit->less_than;
 
-    writer_say(writer, arena_printf(writer->mem, "less-thans stand for: %s%s%s; greater-thans: %s",
-                                    less_than_words[rule], rule == LESS_THAN_STATED ? " " : "",
-                                    rule == LESS_THAN_STATED
-                                        ? decimal_text(writer->mem, limit->less_than_stated)
-                                        : "",
-                                    greater_than_words[limit->greater_than]));
+    bool number = limit->greater_than == GREATER_THAN_STATED;
+
+    writer_say(writer,
+               arena_printf(writer->mem, "less-thans stand for: %s; greater-thans: %s%s%s",
+                            stands_for(writer->mem, rule, limit->less_than_stated),
+                            greater_than_words[limit->greater_than], number ? " " : "",
+                            number ? decimal_text(writer->mem, limit->greater_than_stated) : ""));
     if (limit->between != BETWEEN_AS_REPORTED)
         writer_say(writer,
                    arena_printf(writer->mem, "  between detection and quantitation limit: %s",

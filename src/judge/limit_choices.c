@@ -250,11 +250,17 @@ static const char *water(struct arena *mem, const struct limit *limit)
 {
     if (!limit->flow.station)
         return "";
-    if (limit->daily != DAILY_LOAD || limit->load_water == LOAD_MEAN_TIMES_VOLUME)
-        return arena_printf(mem, "water by %s at %s", limit->flow.parameter, limit->flow.station);
 
-    return arena_printf(mem, "water by %s at %s, days without a result: %s", limit->flow.parameter,
-                        limit->flow.station, load_gap_words[limit->load_gap]);
+    return arena_printf(mem, "water by %s at %s", limit->flow.parameter, limit->flow.station);
+}
+
+static const char *load_gap(struct arena *mem, const struct limit *limit)
+{
+    if (!limit->flow.station || limit->daily != DAILY_LOAD ||
+        limit->load_water == LOAD_MEAN_TIMES_VOLUME)
+        return "";
+
+    return arena_printf(mem, "days without a result: %s", load_gap_words[limit->load_gap]);
 }
 
 static const char *load_water(struct arena *mem, const struct limit *limit)
@@ -412,9 +418,10 @@ static const struct {
     {spans, MORE | BESIDE},
     {periods, MORE | BESIDE},
     {water, 0},
+    {load_gap, MORE},
     {load_water, MORE | BESIDE},
     {factor, 0},
-    {stands, BESIDE},
+    {stands, MORE | BESIDE},
     {between_readings, MORE | BESIDE},
     {less_thans, 0},
     {more_less_thans, MORE | BESIDE},
@@ -423,7 +430,7 @@ static const struct {
     {rounding, 0},
     {least_samples, 0},
     {least_coverage, 0},
-    {change, BESIDE},
+    {change, MORE | BESIDE},
     {force, 0},
 };
 

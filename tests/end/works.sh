@@ -156,11 +156,17 @@ verdict 'a month without samples has no balance'
 # 24 m3/h and 40,000 cells/mL less: 9.6e11 cells an hour. 20 um is 15/35 of the way from 5 to 40 um, so 20 + 30 %.
 run feed 2026-03 --json
 expect_status 0
-expect_json 'j["tanks"][0]["feed"][0]["taken_up"] == 960000000000'
-expect_json 'j["tanks"][0]["feed"][0]["taken_up_per_thousand_animals"] == 24000000000'
-expect_json 'j["tanks"][0]["feed"][0]["share_taken_up"] == 0.8'
-expect_json 'j["tanks"][0]["share_below"] == {"feed pond": 0.5, "in": None, "out": None}'
+expect_json '{f["parameter"]: f["taken_up"] for f in j["tanks"][0]["feed"]}["algae"] == 960000000000'
+expect_json '{f["parameter"]: f["taken_up_per_thousand_animals"] for f in j["tanks"][0]["feed"]}["algae"] == 24000000000'
+expect_json '{f["parameter"]: f["share_taken_up"] for f in j["tanks"][0]["feed"]}["algae"] == 0.8'
+# 40 % of what leaves is below 5 um and 75 % below 40 um: 40 + 15.
+expect_json 'j["tanks"][0]["share_below"] == {"feed pond": 0.5, "in": None, "out": 0.55}'
 verdict 'feed is followed from the pond through the tank'
+# 24 m3/h lose 6 ug/L and 4.5 NTU, three quarters of each. Nothing is read at the inlet.
+expect_json '{f["parameter"]: (f["taken_up"], f["taken_up_unit"]) for f in j["tanks"][0]["feed"]}["chlorophyll"] == (144, "mg an hour")'
+expect_json '{f["parameter"]: f["share_taken_up"] for f in j["tanks"][0]["feed"]}["turbidity-ntu"] == 0.75'
+expect_json 'all(f["in_is_feed_pond"] == (f["parameter"] != "algae") for f in j["tanks"][0]["feed"])'
+verdict 'chlorophyll and turbidity are followed too'
 sed -e 's/feed below: 20/feed below: 5/' "$lib/works.yaml" >size.yaml
 run farm load size.yaml --by wren --json
 expect_status 0

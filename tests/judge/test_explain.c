@@ -96,6 +96,7 @@ static void a_load_is_explained_day_by_day(void **state)
         "00:00 in UTC; it still runs",
         "readings: suspended-solids at outfall by grab samples or composite samples, only while "
         "discharging",
+        "  the clause also says: days without a result: left out",
         "  2026-03-01 12:00: 20 mg/L, counted as 20 [file 1 line 2 column 1]",
         "each day first: load",
         "  load = mean concentration x water of the day x factor; water from flow at outfall; "
@@ -160,6 +161,35 @@ static void doubt_and_rows_set_aside_are_named(void **state)
                                  "line 3 column 1]"));
     assert_true(has_line(&lines, "less-thans and greater-thans stand for every value they allow"));
     assert_true(has_line(&lines, "this rests on evidence in doubt"));
+}
+
+/* "by the rule" and "stated" alone did not say which number stood there. */
+static void the_numbers_that_stand_for_less_and_greater_thans_are_named(void **state)
+{
+    struct given *given = *state;
+
+    given->limit.less_than = LESS_THAN_STATED;
+    given->limit.less_than_stated = (struct decimal){5, 1};
+    given->limit.greater_than = GREATER_THAN_STATED;
+    given->limit.greater_than_stated = (struct decimal){80, 0};
+    given->limit.change = CHANGE_OLD;
+    given_samples(given, "3:<5 10:>60");
+
+    struct explanation lines = explained(given);
+
+    assert_true(has_line(&lines, "less-thans stand for: stated 0.5; greater-thans: stated 80"));
+    assert_true(has_line(&lines, "  the clause also says: across a change: old"));
+
+    given_again(given);
+    given->limit.statistic = STATISTIC_VALUE;
+    given->limit.period = PERIOD_EACH_SAMPLE;
+    given->limit.single_less_than = SINGLE_BY_RULE;
+    given->limit.less_than = LESS_THAN_STEP_BELOW;
+    given->limit.change = CHANGE_UNSET;
+    given_samples(given, "3:<5 10:20");
+    lines = explained(given);
+    assert_true(has_line(&lines, "a less-than against the bound by itself: by the rule, which is "
+                                 "step below"));
 }
 
 /* It said 44 mg/L, 1 of 3 samples, and listed two readings. */
@@ -472,6 +502,7 @@ int main(void)
         CASE(each_pair_of_two_places_is_explained),
         CASE(a_load_is_explained_day_by_day),
         CASE(doubt_and_rows_set_aside_are_named),
+        CASE(the_numbers_that_stand_for_less_and_greater_thans_are_named),
         CASE(a_row_set_aside_that_decided_is_listed_with_what_it_can_do),
         CASE(a_row_without_a_readable_unit_is_explained_otherwise_than_one_with),
         CASE(files_are_called_by_their_names),

@@ -80,11 +80,30 @@ static void what_few_limits_say_is_said(void **state)
     assert_non_null(strstr(limit_more_words(mem, &limit), "weeks from Sunday"));
 }
 
+/* A gap of the flow and a day without a result change the load, so its explanation has to say. */
+static void what_a_load_hangs_on_is_said(void **state)
+{
+    CLEANUP(arena_free) struct arena *mem = arena_new();
+    struct limit limit = {.station = "outlet",
+                          .parameter = "total-nitrogen",
+                          .kinds = KIND_GRAB,
+                          .daily = DAILY_LOAD,
+                          .flow = {"outlet", "flow"},
+                          .reading_stands_s = 1200,
+                          .in_force_from = day_from_civil(2026, 1, 1),
+                          .in_force_to = DAY_NONE};
+
+    (void)state;
+    assert_string_equal(limit_more_words(mem, &limit),
+                        "days without a result: left out, a reading stands 20 minutes");
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(a_plain_limit_says_little),
         cmocka_unit_test(what_few_limits_say_is_said),
+        cmocka_unit_test(what_a_load_hangs_on_is_said),
     };
 
     return cmocka_run_group_tests_name("judge/limit_choices", tests, NULL, NULL);

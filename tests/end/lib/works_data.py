@@ -39,8 +39,13 @@ def rows():
         yield at, 'outlet', 'tp', '0.03', 'mg/L'  # nobody measured it at the intake
         yield at, 'pond', 'algae', '60000', 'cells/mL'
         yield at, 'outlet', 'algae', '10000', 'cells/mL'
+        for place, green, cloudy in (('pond', '8', '6'), ('outlet', '2', '1.5')):
+            yield at, place, 'chlorophyll', green, 'ug/L'
+            yield at, place, 'ntu', cloudy, 'NTU'
         yield at, 'pond', 'below 5', '20', '%'
         yield at, 'pond', 'below 40', '90', '%'
+        yield at, 'outlet', 'below 5', '40', '%'
+        yield at, 'outlet', 'below 40', '75', '%'
     for day, kwh in ((1, '1000'), (11, '1120'), (32, '1310')):  # 310 kWh in March
         yield start + timedelta(days=day - 1), 'pond', 'kwh', kwh, 'kWh'
     for minutes, psu in ((0, 33.0), (60, 31.5), (120, 29.5), (180, 29.4)):  # 3.5 within 2 hours
