@@ -1,6 +1,10 @@
 /* Of month_inside.h: what was outside on the first page: when, where and how far. */
+#include "base/buf.h"
 #include "base/str.h"
 #include "report/month_inside.h"
+
+/* Runs of one figure that stand on the first page; a probe at its bound makes hundreds. */
+enum { RUNS_MOST = 20, LENGTH_FIGURES = 6 };
 
 /*
  * Readings beyond the bound that are told in one row: of a probe all that follow each other, and
@@ -179,6 +183,43 @@ static void write_days(struct month_book *book, struct table *table,
     }
 }
 
+/* A length of time in the unit of the clause's figure. */
+static const char *length_words(struct month_book *book, const struct limit *limit,
+                                const struct exact *length)
+{
+    return figure_words(book, limit, exact_text(book->mem, length, LENGTH_FIGURES));
+}
+
+/* One unbroken time outside: from when to when, how long, and what is not known of it. */
+static void write_run(struct month_book *book, struct table *table, const struct month_limit *limit,
+                      const struct verdict_run *run)
+{
+    struct buf words = buf_new(book->mem);
+
+    buf_add_text(&words, "a time outside");
+    if (exact_compare(run->whole, run->within) != 0)
+        buf_addf(&words, ", of which %s count here", length_words(book, limit->limit, run->within));
+    if (run->begins_at_gap)
+        buf_add_text(&words, "; it may have begun earlier");
+    if (run->ends_at_gap)
+        buf_add_text(&words, "; it may have gone on");
+    write_row(book, table, limit,
+              arena_printf(book->mem, "%s to %s", moment_words(book, run->from),
+                           moment_words(book, run->until)),
+              length_words(book, limit->limit, run->whole), words.data);
+}
+
+/* When it was outside, of a figure that is a time. */
+static void write_runs(struct month_book *book, struct table *table,
+                       const struct month_limit *limit, const struct verdict_runs *runs)
+{
+    for (size_t i = 0; runs && i < runs->count && i < RUNS_MOST; i++)
+        write_run(book, table, limit, &runs->items[i]);
+    if (runs && runs->count > RUNS_MOST)
+        write_row(book, table, limit, "", "",
+                  arena_printf(book->mem, "and %zu more times outside", runs->count - RUNS_MOST));
+}
+
 /* Each window whose own figure, or count, is beyond the bound. */
 static void write_windows(struct month_book *book, struct table *table,
                           const struct month_limit *limit)
@@ -195,6 +236,7 @@ static void write_windows(struct month_book *book, struct table *table,
                                day_text(book->mem, window->to)),
                   figure_words(book, limit->limit, window->compared_text),
                   limit_words(book->mem, limit->limit));
+        write_runs(book, table, limit, window->outside);
     }
 }
 

@@ -258,6 +258,69 @@ static void readings_of_a_probe_outside_in_a_run_are_one_row(void **state)
                         "from 6.5 to 9.0; 2 readings in 2 runs, the worst at 2026-04-08 08:00");
 }
 
+/* The limit of pH as one of the time outside, at most 100 minutes of the month. */
+static void time_outside(struct limit_beyond beyond)
+{
+    struct limit *limit = NULL;
+
+    for (size_t i = 0; i < in->limit_count && !limit; i++)
+        limit = str_equal(in->limits[i].name, "pH, every reading") ? &in->limits[i] : NULL;
+    assert_non_null(limit);
+    limit->statistic = STATISTIC_TIME_OUTSIDE;
+    limit->period = PERIOD_MONTH;
+    limit->settings.time_unit_s = 60;
+    limit->settings.beyond = beyond;
+    limit->bound = (struct limit_bound){.has_ceiling = true, .ceiling = dec("100")};
+    limit->reading_stands_s = 2 * 3600;
+    limit->standing_rule = STANDS_TO_NEXT;
+    limit->rounding.rule = ROUND_NONE;
+}
+
+/* An hour between two readings: three low ones are three hours, and one alone an hour. */
+static void a_time_outside_is_told_run_by_run(void **state)
+{
+    enum { PH = 4, ALONE = 300 };
+    static const size_t low[] = {46, 47, 48, ALONE};
+
+    (void)state;
+    time_outside((struct limit_beyond){.has_below = true, .below = dec("6.5")});
+    for (size_t i = 0; i < ARRAY_LEN(low); i++)
+        reading(PH, low[i])->reported = dec("6.40");
+    in->month.days_discharged = in->month.days_without_discharge = in->month.days_unknown = 0;
+    invented_judge(in);
+
+    struct cell_list cells = write_month(path);
+    uint32_t row = outside_row(&cells, "pH, every reading");
+
+    assert_string_equal(at(&cells, "Month", row, 1)->text, "2026-04-01 to 2026-04-30");
+    assert_string_equal(at(&cells, "Month", row + 1, 1)->text,
+                        "2026-04-02 22:00 to 2026-04-03 01:00");
+    assert_string_equal(at(&cells, "Month", row + 1, 5)->text, "180 minutes");
+    assert_string_equal(at(&cells, "Month", row + 1, 7)->text, "a time outside");
+    assert_string_equal(at(&cells, "Month", row + 2, 5)->text, "60 minutes");
+}
+
+/* A probe that goes in and out all month: the page lists some, and says how many more. */
+static void of_many_times_outside_the_page_lists_some(void **state)
+{
+    enum { PH = 4, LISTED = 20 };
+    size_t outside = 0;
+
+    (void)state;
+    time_outside((struct limit_beyond){.has_above = true, .above = dec("12")});
+    for (size_t i = 10; i < 110; i += 4, outside++)
+        reading(PH, i)->reported = dec("12.5");
+    in->month.days_discharged = in->month.days_without_discharge = in->month.days_unknown = 0;
+    invented_judge(in);
+
+    struct cell_list cells = write_month(path);
+    uint32_t row = outside_row(&cells, "pH, every reading");
+
+    assert_string_equal(at(&cells, "Month", row + LISTED, 5)->text, "60 minutes");
+    assert_string_equal(at(&cells, "Month", row + LISTED + 1, 7)->text,
+                        arena_printf(in->mem, "and %zu more times outside", outside - LISTED));
+}
+
 /* What few limits say has no cell of its own, and stands all the same on the page of limits. */
 static void choices_that_few_limits_make_are_on_the_page_of_limits(void **state)
 {
@@ -397,6 +460,8 @@ int main(void)
         CASE(a_volume_is_shown_to_a_tenth_but_never_onto_its_bound),
         CASE(what_was_outside_has_its_unit_and_the_digits_compared),
         CASE(readings_of_a_probe_outside_in_a_run_are_one_row),
+        CASE(a_time_outside_is_told_run_by_run),
+        CASE(of_many_times_outside_the_page_lists_some),
         CASE(choices_that_few_limits_make_are_on_the_page_of_limits),
         CASE(a_greater_than_keeps_its_mark),
         CASE(a_state_is_told_in_its_words),
