@@ -42,8 +42,10 @@ static void limit_unconfirmed(struct arena *mem, struct clause_limit *form,
 
     older->in_force_from = form->limit.in_force_from;
     older->in_force_to = form->limit.in_force_to;
+    older->beside = BESIDE_CHANGED;
     form->before = older;
     form->limit.confirmed = true;
+    form->limit.beside = BESIDE_OLDER;
 }
 
 static void limit_form_add(struct arena *mem, struct clause_limits *list, struct clause_limit form,
@@ -59,6 +61,7 @@ static void limit_form_add(struct arena *mem, struct clause_limits *list, struct
         if (!form.limit.confirmed) {
             form.limit.confirmed = last->limit.confirmed;
             form.before = last->before;
+            form.limit.beside = last->limit.beside;
         }
         *last = form;
         return;

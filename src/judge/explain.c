@@ -41,6 +41,13 @@ void writer_add_origin(const struct writer *writer, struct buf *text, struct ori
     buf_addf(text, " line %d column %d]", origin.line, origin.column);
 }
 
+static const char *const beside_words[] = {
+    [BESIDE_OLDER] = "nobody has confirmed yet that this changed form says what the licence says: "
+                     "it is judged by the form before it too, and the worse of both stands",
+    [BESIDE_CHANGED] = "this is the form before a change that nobody has confirmed yet: both are "
+                       "judged, and the worse of both stands",
+};
+
 static void explain_clause(struct writer *writer)
 {
     const struct limit *limit = writer->verdict->limit;
@@ -59,6 +66,8 @@ static void explain_clause(struct writer *writer)
         writer_say(writer, arena_printf(mem, "in its own words: %s", limit->wording));
     if (!limit->confirmed)
         writer_say(writer, "nobody has confirmed yet that this form says what the licence says");
+    if (beside_words[limit->beside])
+        writer_say(writer, beside_words[limit->beside]);
 }
 
 static void explain_period(struct writer *writer)

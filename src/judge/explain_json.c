@@ -7,6 +7,10 @@
 static const char *const side_words[] = {
     [SIDE_NONE] = NULL, [SIDE_ABOVE] = "above", [SIDE_BELOW] = "below"};
 
+static const char *const beside_words[] = {[BESIDE_NONE] = NULL,
+                                           [BESIDE_OLDER] = "the form before it",
+                                           [BESIDE_CHANGED] = "a changed form"};
+
 static const char *const discharge_words[] = {[DISCHARGE_YES] = "yes",
                                               [DISCHARGE_NONE] = "none",
                                               [DISCHARGE_UNKNOWN] = "unknown",
@@ -80,6 +84,7 @@ static void told_clause(const struct told *told)
     told_day(told, "in_force_from", limit->in_force_from);
     told_day(told, "in_force_to", limit->in_force_to);
     json_put_name_bool(json, "confirmed", limit->confirmed);
+    told_text(told, "judged_beside", beside_words[limit->beside]);
     json_put_name_int(json, "anniversary", limit->anniversary);
     json_put_name(json, "settings");
     json_put_json(json, limit->definition);

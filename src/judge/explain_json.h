@@ -6,7 +6,8 @@
  * One object:
  *
  *   limit      key, name, clause, wording, authority, licence and its version, unit,
- *              the days it was in force, confirmed or not, `settings`: every choice, as stored
+ *              the days it was in force, confirmed or not, `settings`: every choice, as stored;
+ *              `judged_beside` of a form that is judged together with another, the worse standing
  *   period     first and last civil day, the instants, the farm's zone, `now`
  *   verdict    standing, side, reason, words, the compared figure unrounded and rounded, bound
  *   series     of the clause and of whatever else it goes by (flow, meter, outlet, intake, the pH

@@ -331,6 +331,13 @@ enum change_rule { CHANGE_UNSET /* not assessable */, CHANGE_OLD, CHANGE_NEW };
 
 enum margin_kind { MARGIN_NONE, MARGIN_SHARE /* percent of the bound */, MARGIN_AMOUNT };
 
+/* A changed form that nobody confirmed is judged beside the form before it; the worse stands. */
+enum limit_beside {
+    BESIDE_NONE,
+    BESIDE_OLDER,   /* it is the changed one */
+    BESIDE_CHANGED, /* it is the one before */
+};
+
 struct limit {
     const char *key;  /* "solids-mean": the farm's own short name */
     const char *name; /* "Suspended solids, monthly mean" */
@@ -429,7 +436,8 @@ struct limit {
     enum change_rule change;
 
     int version;    /* the farm-file version this form came with */
-    bool confirmed; /* a person compared it with the licence */
+    bool confirmed; /* a person compared it with the licence, or `beside` stands in for that */
+    enum limit_beside beside;
 };
 
 /*

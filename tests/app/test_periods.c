@@ -86,6 +86,16 @@ static void a_late_reading_reaches_into_the_month_after(void **state)
     assert_int_equal(test_number(farm, waiting), 1);
 }
 
+static enum limit_beside beside_in(struct judged_month month)
+{
+    for (size_t i = 0; i < month.verdicts.count; i++)
+        if (str_equal(month.verdicts.items[i].limit->key, "solids-mean"))
+            return month.verdicts.items[i].limit->beside;
+    fail_msg("the clause was not judged");
+
+    return BESIDE_NONE;
+}
+
 /*
  * A changed form is judged by the form before it too until somebody compared it with the licence:
  * a week of which either says that it is outside is not within.
@@ -111,12 +121,12 @@ static void weeks_of_a_changed_form_are_within_by_both_forms_or_not_at_all(void 
     /* By a bound of 40 the 35 would be within. */
     farm->text = test_swap(farm->mem, farm->text, "    not above: 30\n", "    not above: 40\n");
     test_farm_load(farm, farm->text, &farm->act, &changes);
-    month_kept(farm, "2026-06-01", NULL);
+    assert_int_equal(beside_in(month_kept(farm, "2026-06-01", NULL)), BESIDE_OLDER);
     assert_string_equal(test_query(farm, windows_now),
                         "2026-06-01 within\n2026-06-08 outside\n2026-06-15 outside\n"
                         "2026-06-22 not assessable\n2026-06-29 not assessable");
     test_farm_confirm(farm);
-    month_kept(farm, "2026-06-01", NULL);
+    assert_int_equal(beside_in(month_kept(farm, "2026-06-01", NULL)), BESIDE_NONE);
     assert_string_equal(test_query(farm, windows_now),
                         "2026-06-01 within\n2026-06-08 within\n2026-06-15 outside\n"
                         "2026-06-22 not assessable\n2026-06-29 not assessable");

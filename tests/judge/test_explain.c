@@ -493,6 +493,25 @@ static void an_allowance_is_counted_out(void **state)
                         "outside, above");
 }
 
+static void a_form_that_is_judged_beside_another_says_so(void **state)
+{
+    struct given *given = *state;
+
+    given->limit.confirmed = true;
+    given_samples(given, "1:10 2:31");
+    given->limit.beside = BESIDE_OLDER;
+
+    struct explanation lines = explained(given);
+
+    assert_says(&lines, "nobody has confirmed yet that this changed form says what the licence "
+                        "says: it is judged by the form before it too, and the worse of both "
+                        "stands");
+    given->limit.beside = BESIDE_CHANGED;
+    lines = explained(given);
+    assert_says(&lines, "this is the form before a change that nobody has confirmed yet: both are "
+                        "judged, and the worse of both stands");
+}
+
 #define CASE(name) cmocka_unit_test_setup_teardown(name, given_new, given_done)
 
 int main(void)
@@ -516,6 +535,7 @@ int main(void)
         CASE(a_percentile_names_its_rank),
         CASE(periods_one_after_the_other_are_listed),
         CASE(an_allowance_is_counted_out),
+        CASE(a_form_that_is_judged_beside_another_says_so),
     };
 
     return cmocka_run_group_tests_name("judge/explain", tests, NULL, NULL);
