@@ -184,14 +184,14 @@ class Maker:
         """A less-than that counts by the rule and still can't clear the limit."""
         clause = self.clause
         about_values = (clause.statistic not in ("greatest change", "greatest rate") and
-                        not clause.counts and
                         not (clause.against and clause.against["as"] == "percent removal"))
         if clause.beyond_by_rule or not about_values:
             return False
-        if clause.bound.lower:
+        bound = clause.beyond if clause.counts else clause.bound
+        if bound.lower:
             return True
         return (use.qualifier == "<" and clause.daily != "load" and
-                clause.bound.upper is not None and use.value > clause.bound.upper.at)
+                bound.upper is not None and use.value > bound.upper.at)
 
     def of_use(self, use):
         clause = self.clause
@@ -287,6 +287,8 @@ class Maker:
         low, high = self.allowed(use)
         if clause.against and use.place == len(clause.places) - 1:
             return "above" if frame(clause).upper else "below"
+        if clause.statistic in ("greatest change", "greatest rate"):
+            return "below" if use.tried == "below" else "above"
         if not clause.counts:
             return fit(use.bound or frame(clause), low, high, clause.rounding)
         found = fit(clause.beyond, low, high)

@@ -125,7 +125,10 @@ class Judge:
                 return
         found = [units.convert(value, unit, wanted) for unit in self.told["parameter"]["units"]]
         found = [one for one in found if one is not None]
-        for side, one in (("above", max(found)), ("below", min(found))):
+        against = self.clause.against and place == len(self.clause.places) - 1
+        removal = self.clause.against and self.clause.against["as"] == "percent removal"
+        sides = ("below", "above") if bool(against) != bool(removal) else ("above", "below")
+        for side, one in zip(sides, (max(found), min(found))):
             use = self.aside_use(at, row["qualifier"], place)
             use.trust, use.tried, use.value = "tried", side, one
             self.uses.append(use)
@@ -205,14 +208,39 @@ class Judge:
             return "unknown"
         if clause.daily == "load":
             volumes = self.volumes(use.place, True)
+            if clause.against and use.place == len(clause.places) - 1:
+                return "above" if clause.bound.upper else "below"
             if use.day is None or not volumes or volumes[use.day].m3 is None:
                 return "unknown"
             low, high = self.make.allowed(use)
-            factor = volumes[use.day].m3 * self.water_factor
+            factor = volumes[use.day].m3 * self.water_factor * self.loads_added()
             figure = Figure(low, high, use.qualifier).times(factor)
             return fit(clause.bound, figure.low, figure.high, clause.rounding)
+        if clause.against and use.trust != "sound" and use.place != len(clause.places) - 1:
+            return self.fit_against(use)
         found = self.make.fit_alone(use)
         return "unknown" if found == "within" and use.blocked else found
+
+    def loads_added(self):
+        """A single load is seldom beyond a bound on the sum of them: so many are held against it."""
+        clause = self.clause
+        if clause.statistic != "sum":
+            return 1
+        return {"week": 7, "running days": clause.running}.get(clause.period, len(self.asked_days))
+
+    def fit_against(self, use):
+        """With the result of the other place that is nearest in time."""
+        clause = self.clause
+        where = self.uses.index(use)
+        near = [[one for one in part if one.place == len(clause.places) - 1 and not one.why_not and
+                 one.value is not None and one.day is not None][:1]
+                for part in (self.uses[where::-1], self.uses[where:])]
+        if not near[0] and not near[1]:
+            return self.make.fit_alone(use)
+        intake = min(near[0] + near[1], key=lambda one: abs((one.at or 0) - (use.at or 0)))
+        pair = Against(self, None, "all").pair(Figure(*self.make.allowed(use)),
+                                               Figure(*self.make.allowed(intake)))
+        return fit(frame(clause), pair.low, pair.high, clause.rounding)
 
     # --- passes -------------------------------------------------------------------------------
 
@@ -223,11 +251,11 @@ class Judge:
         if use.trust == "sound" or (use.trust == "doubt" and pass_ == "all"):
             return True
         side = pass_.split()[-1]
-        if side not in ("above", "below") or use.fit != side:
+        if side not in ("above", "below"):
             return False
         if use.trust == "doubt":
-            return True
-        return pass_.startswith("try") and use.tried == side
+            return use.fit == side
+        return pass_.startswith("try") and use.tried == side and use.fit in (side, "unknown")
 
     def reduced(self, pass_):
         takes = lambda use: self.takes(use, pass_)  # noqa: E731
@@ -275,7 +303,8 @@ class Judge:
         longest = self.clause.stands_s * 10 ** 6
         readings = sorted((one for series in self.evidence.series.values()
                            if self.evidence.is_of_clause(series) for one in series.readings
-                           if one.usable and (with_doubt or not one.doubt)),
+                           if one.usable and (with_doubt or not (
+                               one.doubt or self.evidence.accepts(series, one)[1]))),
                           key=lambda one: one.at)
         first, last = self.span_at
         spans = [(a.at, b.at) for a, b in zip(readings, readings[1:]) if b.at - a.at <= longest]
@@ -340,7 +369,8 @@ class Judge:
         upper, lower = frame(clause).upper, frame(clause).lower
         wanted = {"without": True, "all": doubt, "above": doubt and upper,
                   "below": doubt and lower, "try above": tried and upper,
-                  "try below": tried and lower}
+                  "try below": tried and (lower or clause.statistic in (
+                      "greatest change", "greatest rate"))}
         if not self.is_judged():
             return Judged("nothing due"), None
         results = {pass_: self.run(pass_) for pass_ in PASSES if wanted[pass_]}
@@ -350,7 +380,7 @@ class Judge:
         without = results["without"]
         if without.standing == "within":
             open_ = any(results[pass_].standing == "not assessable" and
-                        not results[pass_].too_little for pass_ in PASSES[1:4]
+                        not results[pass_].too_little for pass_ in PASSES[1:]
                         if pass_ in results)
             beyond = any(results[pass_].standing == "outside" for pass_ in PASSES[4:]
                          if pass_ in results)

@@ -34,6 +34,8 @@ class Line:
                     window.from_at - reach <= use.at < window.until_at + \
                     (reach if self.lasting else 0):
                 self.add(judge.make.of_use(use))
+            elif use.at is None and use.place == 0 and takes(use) and use.fit != "within":
+                self.blocked = True  # at what time it was is not known
         if self.lasting and window.until_at >= judged_until:
             after = [one for one in (series.readings if series else [])
                      if one.usable and not (one.doubt and not with_all) and one.at >= judged_until]

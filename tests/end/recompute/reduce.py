@@ -20,6 +20,7 @@ class Day:
         self.gap = False
         self.unknown_load = False
         self.together = False
+        self.filled = False
 
 
 class Reduced:
@@ -269,6 +270,7 @@ class PlaceWork:
             return
         factor = water * self.judge.water_factor
         load = concentration.copy().times(factor)
+        out.filled = not out.concentration
         if out.concentration:
             self.block([one for one in self.readings if one.day == day], factor, load)
         self.add(day, load)
@@ -428,7 +430,8 @@ class Against:
                 inside = first <= one.at < last
                 if inside or not one.usable or not first - reach <= one.at <= last + reach:
                     continue
-                if one.doubt and self.pass_ == "without":
+                why_not, doubt = judge.evidence.accepts(series, one)
+                if why_not or ((one.doubt or doubt) and self.pass_ == "without"):
                     continue
                 use = Use(one.at, one.until, one.qualifier, len(self.clause.places) - 1)
                 use.value = one.value_in(concentration_unit(self.clause, judge.told))

@@ -135,12 +135,17 @@ class PassWork:
         little = self.too_little(window, figures)
         if little:
             out.not_assessable(True)
+        few = self.few(window, figures)
+        if few:  # one more may change what stands in for a result
+            figures = [one for one in figures if not self.is_filled(one)]
         if not figures:
             out.not_assessable(True)
         elif clause.allowance is not None:
             self.judge_allowance(window, figures, little, out)
         elif clause.statistic != "value":
             figure = self.figure_of(window, figures)
+            if few and clause.load_water == "mean concentration times volume":
+                figure.low = End()
             self.compare(out, figure, little)
         else:
             for figure in figures:
@@ -163,13 +168,20 @@ class PassWork:
             return figures
         return [one for one in figures if one.place != len(self.clause.places) - 1]
 
-    def too_little(self, window, figures):
+    def is_filled(self, figure):
+        return figure.day is not None and self.reduced.days[figure.day].filled
+
+    def few(self, window, figures):
+        """Fewer samples than the clause asks for; what stands in for one is none."""
         clause = self.clause
         count = self.reduced.days[window.days[0]].readings if clause.period == "day" \
-            else len(self.held(figures))
-        if window.lacking or (clause.least and count < clause.least):
-            return True
-        if clause.allowance is not None and self.allowed(count, True) is None:
+            else sum(not self.is_filled(one) for one in self.held(figures))
+        return bool((clause.least and count < clause.least) or
+                    (clause.allowance is not None and self.allowed(count, True) is None))
+
+    def too_little(self, window, figures):
+        clause = self.clause
+        if window.lacking or self.few(window, figures):
             return True
         if self.coverage:
             covered = sum(self.coverage[day][0] for day in window.days)

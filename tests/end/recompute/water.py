@@ -134,22 +134,18 @@ class Water:
     # --- a flow -------------------------------------------------------------------------------
 
     def by_flow(self):
-        if self.clause.between_readings != "to the next":
+        if self.clause.stands_s or self.clause.between_readings != "to the next":
             curve = Curve(self.readings, self.clause)
             return {day: Volume(curve.volume(self.evidence.days.start(day),
                                              self.evidence.days.end(day))) for day in self.days}
         return {day: Volume(self.flow_of_day(day)) for day in self.days}
 
     def flow_of_day(self, day):
+        """Where nobody says how long a reading stands: the mean of the day's own."""
         start, end = self.evidence.days.start(day), self.evidence.days.end(day)
-        longest = self.clause.stands_s * US
         of_day = [i for i, one in enumerate(self.readings) if start <= one.at < end]
         if not of_day:
             return None
-        first = of_day[0]
-        at = self.readings[first].at
-        gap = longest and (at - start > longest or
-                           (first > 0 and at - self.readings[first - 1].at > longest)) and at > start
         total, time, values = F(0), 0, []
         for i in of_day:
             one = self.readings[i]
@@ -158,14 +154,9 @@ class Water:
                 return None
             following = self.readings[i + 1].at if i + 1 < len(self.readings) else end
             stands = one.until - one.at if one.until > one.at else min(following, end) - one.at
-            if one.until == one.at and longest and following - one.at > longest:
-                stands = 0
-                gap = gap or min(following, end) > one.at
             total += value * stands
             time += stands
             values.append(value)
-        if gap:
-            return None
         mean = total / time if time else sum(values, F(0)) / len(values)
         return mean * F(end - start, US)
 
