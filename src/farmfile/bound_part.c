@@ -381,10 +381,14 @@ static const struct field by_fields[] = {
     {BY("offset", FIELD_OPTIONAL, value_number, offset, "a number in the clause's unit")},
     {BY("factor", FIELD_OPTIONAL, value_number, factor, "what the other reading is multiplied by")},
     {BY("stated", FIELD_OPTIONAL, value_number, stated,
-        "the un-ionised part in the clause's unit, or the percent of saturation")},
+        "the un-ionised part in the clause's unit and basis, or the percent of saturation"),
+     .note = "An un-ionised part is as N where the clause's ammonia is as N, as NH3 where it is as "
+             "NH3: 0.02 as N is 0.024 as NH3."},
     {BY("ammonia form", FIELD_OPTIONAL, limit_part_word, ammonia_form,
         "the equation for the share of ammonia, as bower-bidwell"),
-     .words = limit_part_ammonia_forms},
+     .words = limit_part_ammonia_forms,
+     .note = "Each takes pH on a scale of its own: clegg-whitfield the total scale, the others "
+             "NBS, which a probe set with ordinary buffers reads."},
 };
 
 const struct field_table bound_part_by_table = {"bound over another reading", by_fields,

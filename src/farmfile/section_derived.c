@@ -81,7 +81,8 @@ static const struct field setting_fields[] = {
     {SETTING("depth", amount_number, depth_m, "metres below the surface, as 0")},
     {SETTING("ammonia form", limit_part_word, ammonia_form,
              "the equation for the share of ammonia, by its word"),
-     .words = limit_part_ammonia_forms},
+     .words = limit_part_ammonia_forms,
+     .note = "The result is as N or as NH3, as the parameter is that it is stored under."},
     {SETTING("pH scale", limit_part_word, ph_scale, "the scale that the pH is on"),
      .words = ph_scale_words, .note = "A probe set with ordinary buffers reads NBS."},
 };

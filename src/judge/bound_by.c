@@ -297,10 +297,27 @@ char *bound_by_shown(struct arena *mem, const struct limit *limit, const struct 
     return shown;
 }
 
+/* The part is worked out as a share of the total: it has the total's own basis. */
+static char *un_ionised_words(struct arena *mem, const struct limit *limit)
+{
+    const struct limit_bound_by *by = &limit->bound_by;
+    const char *words = arena_printf(
+        mem,
+        "the total that holds %s %s un-ionised (both as N, or both as NH3: as the clause's "
+        "ammonia is)",
+        decimal_text(mem, by->stated), limit->unit);
+    enum ammonia_form form;
+
+    if (!ammonia_form_parse(by->ammonia_form, &form))
+        return arena_strdup(mem, words);
+
+    return arena_printf(mem, "%s: %s, pH on the %s scale", words, ammonia_form_facts(form)->name,
+                        ammonia_form_facts(form)->scale);
+}
+
 char *bound_by_words(struct arena *mem, const struct limit *limit)
 {
     const struct limit_bound_by *by = &limit->bound_by;
-    enum ammonia_form form;
 
     switch (by->kind) {
     case BOUND_TABLE:
@@ -309,10 +326,7 @@ char *bound_by_words(struct arena *mem, const struct limit *limit)
         return arena_printf(mem, "%s + %s x %s", decimal_text(mem, by->offset),
                             decimal_text(mem, by->factor), by->others[0].parameter);
     case BOUND_UNIONISED:
-        return arena_printf(
-            mem, "the total that holds %s %s un-ionised%s%s", decimal_text(mem, by->stated),
-            limit->unit, ammonia_form_parse(by->ammonia_form, &form) ? ": " : "",
-            ammonia_form_parse(by->ammonia_form, &form) ? ammonia_form_facts(form)->name : "");
+        return un_ionised_words(mem, limit);
     case BOUND_SATURATION:
         return arena_printf(mem, "%s percent of saturation at 1 atm (Benson and Krause 1984)",
                             decimal_text(mem, by->stated));

@@ -42,8 +42,8 @@ char *bound_by_shown(struct arena *mem, const struct limit *limit, const struct 
                      const struct exact *beside);
 
 /*
- * How a bound came about, for people: "the total that holds 0.02 un-ionised (sea water, Khoo
- * 1977)". NULL where the bound goes by no other reading.
+ * How a bound came about, for people: "the total that holds 0.02 mg/L un-ionised (both ...): sea
+ * water, Khoo 1977, pH on the NBS scale". NULL where the bound goes by no other reading.
  */
 char *bound_by_words(struct arena *mem, const struct limit *limit);
 

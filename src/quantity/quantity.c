@@ -63,6 +63,26 @@ static const char *words_holding(struct arena *mem, const char *typed)
     return text.len ? text.data : NULL;
 }
 
+struct text_list {
+    const char **items;
+    size_t count;
+    size_t capacity;
+};
+
+/* Shorter words are near to too many others: "price" to "place". */
+enum { LETTERS_LEAST = 6 };
+
+static void add_words(struct arena *mem, const char *text, struct text_list *out)
+{
+    while (*text) {
+        size_t length = strcspn(text, " -");
+
+        if (length >= LETTERS_LEAST)
+            LIST_ADD(mem, out, arena_strndup(mem, text, length));
+        text += length + (text[length] != '\0');
+    }
+}
+
 static const char *nearest_word(struct arena *mem, const char *typed)
 {
     size_t count = 0;
@@ -78,6 +98,39 @@ static const char *nearest_word(struct arena *mem, const char *typed)
             words[count++] = families[i]->rows[k].word;
 
     return str_nearest(typed, words, count);
+}
+
+/* Every word that is part of a quantity's name: "practical", "salinity", "flow", ... */
+static struct text_list words_within(struct arena *mem)
+{
+    struct text_list words = {0};
+
+    for (size_t i = 0; i < ARRAY_LEN(families); i++)
+        for (size_t k = 0; k < families[i]->count; k++)
+            add_words(mem, families[i]->rows[k].word, &words);
+
+    return words;
+}
+
+/*
+ * A name seldom comes near as a whole when only one of its words was typed: "salinty" is far from
+ * "practical salinity". So each word typed is held against each word within the names; those names
+ * that hold what the first of them came near to, or NULL.
+ */
+static const char *words_holding_near(struct arena *mem, const char *typed)
+{
+    const struct text_list within = words_within(mem);
+    struct text_list asked = {0};
+
+    add_words(mem, typed, &asked);
+    for (size_t i = 0; i < asked.count; i++) {
+        const char *near = str_nearest(asked.items[i], within.items, within.count);
+
+        if (near)
+            return words_holding(mem, near);
+    }
+
+    return NULL;
 }
 
 bool quantity_require(struct arena *mem, const char *word, const struct quantity **out,
@@ -99,6 +152,9 @@ bool quantity_require(struct arena *mem, const char *word, const struct quantity
         return err_hint(err, "There is: %s.", near);
     if (nearest)
         return err_hint(err, "Did you mean '%s'?", nearest);
+    near = words_holding_near(mem, word);
+    if (near)
+        return err_hint(err, "Did you mean: %s?", near);
 
     return err_hint(err, "weirbook work-out lists all there is.");
 }

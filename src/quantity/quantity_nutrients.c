@@ -62,6 +62,18 @@ static void tell_form(struct arena *mem, enum ammonia_form form, struct quantity
                      facts->ph_least, facts->ph_most, facts->scale);
 }
 
+/* A mass of ammonia means nothing without its basis: as NH3 it is a fifth more than as N. */
+static void tell_basis(struct arena *mem, const struct quantity_asked *asked,
+                       enum ammonia_form form, const char *answer_of, const char *answer_basis,
+                       const char *other_of, const char *other_basis,
+                       struct quantity_answer *answer)
+{
+    answer->note = arena_printf(mem, "%s %s, from %s %s; the pH is taken to be on the %s scale.",
+                                answer_of, nutrient_basis_at(asked_word(asked, answer_basis)),
+                                other_of, nutrient_basis_at(asked_word(asked, other_basis)),
+                                ammonia_form_facts(form)->scale);
+}
+
 static bool un_ionised(struct arena *mem, const struct quantity_asked *asked,
                        struct quantity_answer *answer, struct err *err)
 {
@@ -84,6 +96,8 @@ static bool un_ionised(struct arena *mem, const struct quantity_asked *asked,
                             nutrient_basis_at(asked_word(asked, "basis")), &amount, err))
         return false;
     answer->figures[2] = value_of(amount);
+    tell_basis(mem, asked, form, "Un-ionised ammonia", "basis", "total ammonia", "total-basis",
+               answer);
 
     return true;
 }
@@ -101,6 +115,8 @@ static bool total_for(struct arena *mem, const struct quantity_asked *asked,
                        nutrient_basis_at(asked_word(asked, "total-basis")), &total, err))
         return false;
     answer->figures[0] = value_of(total);
+    tell_basis(mem, asked, form, "Total ammonia", "total-basis", "un-ionised ammonia", "basis",
+               answer);
 
     return true;
 }

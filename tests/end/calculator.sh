@@ -115,7 +115,10 @@ verdict 'never is an answer, with the caution that goes with it'
 run_bare work-out un-ionised ammonia pH=8 temperature=20 equation=khoo salinity=34
 expect_out 'un-ionised share: 3.0'
 expect_out 'can kill'
-verdict 'what can hurt has its caution'
+run_bare work-out un-ionised ammonia pH=8 temperature=20 equation=khoo salinity=34 \
+    total-ammonia=0.4 basis='as NH3'
+expect_out 'Un-ionised ammonia as NH3, from total ammonia as N; the pH is taken to be on the NBS'
+verdict 'what can hurt has its caution, its basis and its pH scale'
 
 # --- what is wrong ---------------------------------------------------------------------------
 
@@ -126,6 +129,7 @@ while IFS='|' read -r words said todo; do
 done <<'CASES'
 salinity|nothing to work out called 'salinity'|'practical salinity'
 practical salnity|nothing to work out|Did you mean 'practical salinity'
+salinty|nothing to work out|Did you mean: 'practical salinity'
 conductivity=50|nothing to work out|weirbook work-out lists
 practical salinity conductivity=50|no temperature given|temperature=NUMBER
 practical salinity conductivity=50 temperature=20 depth=3|takes no 'depth'|It takes

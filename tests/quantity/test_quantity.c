@@ -434,7 +434,10 @@ static void a_word_that_is_none_gets_those_near(void **state)
         {"salinity", "'practical salinity'"},
         {"v-notch", "'flow over a V-notch weir'"},
         {"practical salnity", "Did you mean 'practical salinity'?"},
-        {"price of oysters", "weirbook work-out lists"},
+        {"salinty", "Did you mean: 'practical salinity', "},
+        {"price of oysters", "'water that oysters filter'"},
+        {"ammona in water", "'un-ionised ammonia'"},
+        {"price of bread", "weirbook work-out lists"},
         {"", "weirbook work-out lists"},
     };
     struct fixture *fixture = *state;
