@@ -1,5 +1,8 @@
 #include "cli/command_derived.h"
 
+#include <stdlib.h>
+#include <string.h>
+
 #include "app/look_derived.h"
 #include "app/receipt_names.h"
 #include "base/str.h"
@@ -185,6 +188,82 @@ static void equations_say(struct cli *cli)
     }
 }
 
+/* Why some are not given, the commonest reason first. */
+struct reason {
+    const char *words;
+    size_t count;
+};
+
+struct reason_list {
+    struct reason *items;
+    size_t count;
+    size_t capacity;
+};
+
+static int by_count(const void *a, const void *b)
+{
+    const struct reason *left = a;
+    const struct reason *right = b;
+
+    if (left->count != right->count)
+        return left->count < right->count ? 1 : -1;
+
+    return strcmp(left->words, right->words);
+}
+
+/* "the temperature is 45.2 degC" and "... 45.3 degC" are one reason: it goes without its number. */
+static const char *reason_kind(struct cli *cli, const char *reason)
+{
+    return arena_strndup(cli->mem, reason, strcspn(reason, "0123456789"));
+}
+
+static struct reason_list reasons_of(struct cli *cli, const struct derived_rows *rows)
+{
+    struct reason_list list = {0};
+
+    for (size_t i = 0; i < rows->count; i++) {
+        const struct derived_row *row = &rows->items[i];
+        size_t at = 0;
+
+        if (row->reading)
+            continue;
+
+        const char *kind = reason_kind(cli, row->not_given->reason);
+
+        while (at < list.count && !str_equal(reason_kind(cli, list.items[at].words), kind))
+            at++;
+        if (at == list.count)
+            LIST_ADD(cli->mem, &list, ((struct reason){.words = row->not_given->reason}));
+        list.items[at].count++;
+    }
+    if (list.count > 0)
+        qsort(list.items, list.count, sizeof(*list.items), by_count);
+
+    return list;
+}
+
+/* "not given (12 of 14): no temperature ...; 2 for 1 other reason." */
+static void reasons_say(struct cli *cli, const struct derived_rows *rows, bool all_shown)
+{
+    struct reason_list list = reasons_of(cli, rows);
+    struct buf words = buf_new(cli->mem);
+
+    if (list.count == 0)
+        return;
+    buf_add_text(&words, list.items[0].words);
+    if (list.count > 1)
+        buf_addf(&words, "; %s for %s",
+                 say_number(cli->mem, (int64_t)(rows->not_given - list.items[0].count)),
+                 say_count(cli->mem, (int64_t)list.count - 1, "other reason", "other reasons"));
+    if (!all_shown)
+        buf_add_text(&words, ". --all lists each with its time and reason.");
+    say_wrapped(cli->out,
+                arena_printf(cli->mem, "not given (%s of %s): ",
+                             say_number(cli->mem, (int64_t)list.items[0].count),
+                             say_number(cli->mem, (int64_t)rows->not_given)),
+                "    ", words.data);
+}
+
 static void rows_say(struct cli *cli, const struct receipt_rows *receipts,
                      const struct derived_rows *rows, const char *span)
 {
@@ -204,6 +283,7 @@ static void rows_say(struct cli *cli, const struct receipt_rows *receipts,
                       "derived readings"),
             say_number(cli->mem, (int64_t)rows->not_given));
     equations_say(cli);
+    reasons_say(cli, rows, shown == rows->count);
     if (rows->count == 0)
         return;
     for (size_t i = 0; i < shown; i++)

@@ -74,6 +74,8 @@ run derived outlet oxygen-saturation 2026-05
 expect_status 0
 expect_no_err
 expect_out '1 derived reading, 2 not given'
+expect_out 'not given (1 of 2): '
+expect_out '; 1 for 1 other reason'
 expect_out 'oxygen 7.0 mg/L'
 expect_out 'july.csv line 2'
 expect_out 'the temperature is 45.2'
