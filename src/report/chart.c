@@ -23,12 +23,15 @@ static const struct look {
     lxw_color_t colour;
     uint8_t marker;
     uint8_t size;
+    bool pale; /* grey inside: not white, as some programs leave out a marker's edge */
 } looks[] = {
-    [CHART_LINE] = {1.0, COLOUR_INK, LXW_CHART_MARKER_CIRCLE, 4},
-    [CHART_POINTS] = {0, COLOUR_INK, LXW_CHART_MARKER_X, 6},
-    [CHART_DOTS] = {0, COLOUR_INK, LXW_CHART_MARKER_CIRCLE, 2},
-    [CHART_BEYOND] = {0, COLOUR_OUTSIDE, LXW_CHART_MARKER_CIRCLE, 7},
-    [CHART_RULE] = {1.25, COLOUR_ACCENT, LXW_CHART_MARKER_NONE, 0},
+    [CHART_LINE] = {1.0, COLOUR_INK, LXW_CHART_MARKER_CIRCLE, 4, false},
+    [CHART_POINTS] = {0, COLOUR_INK, LXW_CHART_MARKER_X, 6, false},
+    [CHART_DOTS] = {0, COLOUR_INK, LXW_CHART_MARKER_CIRCLE, 2, false},
+    [CHART_BEYOND] = {0, COLOUR_OUTSIDE, LXW_CHART_MARKER_CIRCLE, 7, false},
+    [CHART_LESS] = {0, COLOUR_INK, LXW_CHART_MARKER_DIAMOND, 9, true},
+    [CHART_GREATER] = {0, COLOUR_INK, LXW_CHART_MARKER_TRIANGLE, 9, true},
+    [CHART_RULE] = {1.25, COLOUR_ACCENT, LXW_CHART_MARKER_NONE, 0, false},
 };
 
 static void set_look(lxw_chart_series *series, const struct look *look)
@@ -37,7 +40,7 @@ static void set_look(lxw_chart_series *series, const struct look *look)
                            .color = look->colour,
                            .width = (float)look->width};
     lxw_chart_line edge = {.color = look->colour, .width = 0.75F};
-    lxw_chart_fill fill = {.color = look->colour};
+    lxw_chart_fill fill = {.color = look->pale ? COLOUR_RULE : look->colour};
 
     chart_series_set_line(series, &line);
     chart_series_set_marker_type(series, look->marker);
@@ -72,8 +75,28 @@ static void add_series(struct page *page, lxw_chart *made, const struct chart_se
         return;
     }
     set_look(series, &looks[of->look]);
+    if (of->name)
+        chart_series_set_name(series, of->name);
     if (of->label)
         set_label(mem, series, of->label);
+}
+
+/* A legend of the series that have a name. */
+static void set_legend(struct arena *mem, lxw_chart *made, const struct chart *chart)
+{
+    lxw_chart_font letters = font(mem, 8, false, COLOUR_INK);
+    int16_t *nameless = ARENA_ARRAY(mem, int16_t, chart->count + 1);
+    size_t count = 0;
+
+    for (size_t i = 0; i < chart->count; i++) {
+        if (!chart->series[i].name)
+            nameless[count++] = (int16_t)i;
+    }
+    nameless[count] = -1;
+    chart_legend_set_position(made, count == chart->count ? LXW_CHART_LEGEND_NONE
+                                                          : LXW_CHART_LEGEND_BOTTOM);
+    chart_legend_set_font(made, &letters);
+    chart_legend_delete_series(made, nameless);
 }
 
 static void set_axes(struct arena *mem, lxw_chart *made, const struct chart *chart)
@@ -114,7 +137,7 @@ void page_chart(struct page *page, uint32_t row, uint32_t column, const struct c
         add_series(page, made, &chart->series[i]);
     chart_title_set_name(made, chart->title);
     chart_title_set_name_font(made, &heading);
-    chart_legend_set_position(made, LXW_CHART_LEGEND_NONE);
+    set_legend(book->mem, made, chart);
     chart_show_blanks_as(made, LXW_CHART_BLANKS_AS_GAP);
     chart_chartarea_set_line(made, &none);
     set_axes(book->mem, made, chart);

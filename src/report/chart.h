@@ -1,6 +1,7 @@
 /*
- * Chart: values over time as ink on paper, with bounds ruled across. No legend: what a rule is
- * stands at its end. Where cells are empty a line stays open.
+ * Chart: values over time as ink on paper, with bounds ruled across. What a rule is stands at its
+ * end; only series with a name are told in a legend, and without one there is none. Where cells
+ * are empty a line stays open.
  */
 #ifndef REPORT_CHART_H
 #define REPORT_CHART_H
@@ -8,11 +9,13 @@
 #include "report/workbook.h"
 
 enum chart_look {
-    CHART_LINE,   /* a line with small circles: one figure a day */
-    CHART_POINTS, /* crosses: samples */
-    CHART_DOTS,   /* small dots: a probe's many readings */
-    CHART_BEYOND, /* filled circles: values beyond a bound */
-    CHART_RULE,   /* a bound from edge to edge, in three points: its label is over the second */
+    CHART_LINE,    /* a line with small circles: one figure a day */
+    CHART_POINTS,  /* crosses: samples */
+    CHART_DOTS,    /* small dots: a probe's many readings */
+    CHART_BEYOND,  /* filled circles: values beyond a bound */
+    CHART_LESS,    /* grey diamonds: a less-than, at the number it is less than */
+    CHART_GREATER, /* grey triangles: a greater-than, likewise */
+    CHART_RULE,    /* a bound from edge to edge, in three points: its label is over the second */
 };
 
 struct chart_series {
@@ -20,6 +23,7 @@ struct chart_series {
     const char *times; /* ranges without "=": "'Daily'!$B$5:$B$35" */
     const char *values;
     const char *label; /* of a rule; NULL none */
+    const char *name;  /* in the legend; NULL: not there */
 };
 
 struct chart {

@@ -3,7 +3,9 @@
  * share a chart, each with its own rule across.
  *
  * What a chart draws beside the cells of other sheets (the ends of its rules, the values beyond
- * a bound) stands at the right of the charts, outside the print area.
+ * a bound) stands at the right of the charts, outside the print area. Where there are less-thans
+ * or greater-thans all values stand there, each kind in rows of its own: a result reported as
+ * below 0.05 is no result of 0.05, and is not drawn as one.
  */
 #include "base/str.h"
 #include "report/chart.h"
@@ -25,6 +27,7 @@ struct drawing {
     struct table cells;
     struct chart_series series[SERIES_MOST];
     size_t count;
+    bool beyond_named;
 };
 
 static bool share_chart(const struct limit *a, const struct limit *b)
@@ -151,29 +154,141 @@ static void draw_beyond(struct drawing *drawing, const struct month_limit *limit
                       exact_double(verdict->days[i].figure));
     }
     draw_cells(drawing, CHART_BEYOND, first_row, NULL);
+    /* Where the chart has a legend it names these once, though several limits have some. */
+    if (drawing->cells.row > first_row && drawing->series[0].name && !drawing->beyond_named) {
+        drawing->series[drawing->count - 1].name = month_text(book, "charts.beyond");
+        drawing->beyond_named = true;
+    }
+}
+
+/* ---- values ---- */
+
+/* A value that a chart may draw, in the order of the rows it stands in. */
+struct drawn {
+    const struct exact *value; /* NULL: the row has none */
+    double at;
+    char qualifier;
+};
+
+/* Of a limit's readings, or of its days. */
+static struct drawn drawn_at(struct month_book *book, const struct month_limit *limit,
+                             const struct month_placed *placed, size_t index)
+{
+    if (is_by_day(limit->limit)) {
+        const struct verdict_day *day = &limit->verdict->days[index];
+
+        return (struct drawn){day->figure, month_day_number(day->day), day->figure_qualifier};
+    }
+
+    const struct month_placed *one = &placed[index];
+
+    return (struct drawn){one->item->value, month_moment_number(book, one->reading->at),
+                          one->item->qualifier};
+}
+
+static enum chart_look look_of(const struct drawing *drawing, const struct month_range *range,
+                               char qualifier)
+{
+    if (qualifier == QUALIFIER_LESS || qualifier == QUALIFIER_NOT_DETECTED)
+        return CHART_LESS;
+    if (qualifier == QUALIFIER_GREATER)
+        return CHART_GREATER;
+    if (is_by_day(drawing->first->limit))
+        return CHART_LINE;
+
+    return range->rows > DENSE ? CHART_DOTS : CHART_POINTS;
+}
+
+/* The sheet, and the cells there, that a limit's values stand in. */
+struct value_cells {
+    const struct month_range *range;
+    enum month_sheet sheet;
+    const struct report_column *time;
+    const struct report_column *value;
+};
+
+static struct value_cells cells_of(const struct drawing *drawing)
+{
+    const struct month_limit *limit = drawing->first;
+    bool by_day = is_by_day(limit->limit);
+    enum month_sheet sheet = by_day ? SHEET_DAILY : SHEET_READINGS;
+    const struct report_table *table =
+        definition_table(drawing->book->sheets[sheet], by_day ? "days" : "readings");
+
+    return (struct value_cells){
+        .range = by_day ? &limit->figures : &limit->values,
+        .sheet = sheet,
+        .time = definition_column(table, by_day ? "day" : "local"),
+        .value = definition_column(table, by_day ? "figure" : "value"),
+    };
+}
+
+/*
+ * Values of one look again in rows of their own. They are numbers: a program that does not work
+ * formulas out again would draw those as zero.
+ */
+static void draw_look(struct drawing *drawing, const struct value_cells *cells,
+                      const struct month_placed *placed, enum chart_look look, const char *name)
+{
+    struct month_book *book = drawing->book;
+    struct table *table = &drawing->cells;
+    uint32_t first_row = table->row;
+
+    for (uint32_t i = 0; i < cells->range->rows; i++) {
+        struct drawn drawn = drawn_at(book, drawing->first, placed, i);
+        bool is_it = drawn.value && look_of(drawing, cells->range, drawn.qualifier) == look;
+
+        /* A line stays open where its day is none of it. */
+        if (!is_it && look != CHART_LINE)
+            continue;
+        table_text(table, "what",
+                   arena_printf(book->mem, "%s: %s", drawing->first->limit->name, name));
+        table_number(table, "at", NULL, drawn.at);
+        if (is_it)
+            table_number(table, "value", "General", exact_double(drawn.value));
+        table_next(table);
+    }
+    draw_cells(drawing, look, first_row, NULL);
+    if (table->row > first_row)
+        drawing->series[drawing->count - 1].name = name;
+}
+
+/* Where any value is a less-than or a greater-than: each kind by itself, and named. */
+static void draw_apart(struct drawing *drawing, const struct value_cells *cells,
+                       const struct month_placed *placed)
+{
+    struct month_book *book = drawing->book;
+
+    draw_look(drawing, cells, placed, look_of(drawing, cells->range, QUALIFIER_NONE),
+              month_text(book, "charts.result"));
+    draw_look(drawing, cells, placed, CHART_LESS, month_text(book, "charts.less"));
+    draw_look(drawing, cells, placed, CHART_GREATER, month_text(book, "charts.greater"));
 }
 
 /* The readings, or the figures of days, where they stand. False when there are none. */
 static bool draw_values(struct drawing *drawing)
 {
     struct month_book *book = drawing->book;
-    const struct month_limit *limit = drawing->first;
-    bool by_day = is_by_day(limit->limit);
-    const struct month_range *range = by_day ? &limit->figures : &limit->values;
-    enum month_sheet sheet = by_day ? SHEET_DAILY : SHEET_READINGS;
-    const struct report_table *table =
-        definition_table(book->sheets[sheet], by_day ? "days" : "readings");
+    struct value_cells cells = cells_of(drawing);
+    const struct month_range *range = cells.range;
+    const struct month_placed *placed = month_place_items(book, drawing->first->verdict);
 
     if (range->rows == 0 || range->live.count == 0)
         return false;
+    for (uint32_t i = 0; i < range->rows; i++) {
+        struct drawn drawn = drawn_at(book, drawing->first, placed, i);
+
+        if (drawn.value && (look_of(drawing, range, drawn.qualifier) == CHART_LESS ||
+                            look_of(drawing, range, drawn.qualifier) == CHART_GREATER)) {
+            draw_apart(drawing, &cells, placed);
+            return true;
+        }
+    }
     add_series(drawing,
                (struct chart_series){
-                   .look = by_day                ? CHART_LINE
-                           : range->rows > DENSE ? CHART_DOTS
-                                                 : CHART_POINTS,
-                   .times = book_range(book->mem, book->pages[sheet], range->first_row,
-                                       range->first_row + range->rows - 1,
-                                       definition_column(table, by_day ? "day" : "local")->at),
+                   .look = look_of(drawing, range, QUALIFIER_NONE),
+                   .times = book_range(book->mem, book->pages[cells.sheet], range->first_row,
+                                       range->first_row + range->rows - 1, cells.time->at),
                    .values = range->live.cells,
                });
 

@@ -80,6 +80,8 @@ struct month_book {
 };
 
 void month_write_readings(struct month_book *book);
+/* Whether there are too many readings to print with the workbook: only their headings are. */
+bool month_readings_stay_unprinted(const struct month_book *book);
 void month_write_daily(struct month_book *book);
 void month_write_limits(struct month_book *book);
 void month_write_page(struct month_book *book);

@@ -433,10 +433,13 @@ static void write_signature(struct month_book *book, struct page *page, uint32_t
                             month->authority->decides ? month->authority->decides : "",
                             month->authority->call ? ". To ask: " : "",
                             month->authority->call ? month->authority->call : ""));
-    table_line(&lines, STYLE_SMALL,
-               arena_printf(book->mem, "%s %s, %s. %s", month_text(book, "files.made"),
-                            month->program_version, month_made_words(book),
-                            month_text(book, "month.to_file")));
+    table_line(
+        &lines, STYLE_SMALL,
+        arena_printf(book->mem, "%s %s, %s. %s %s", month_text(book, "files.made"),
+                     month->program_version, month_made_words(book),
+                     month_text(book, "month.to_file"),
+                     month_text(book, month_readings_stay_unprinted(book) ? "month.unprinted"
+                                                                          : "month.printed")));
 }
 
 void month_write_page(struct month_book *book)

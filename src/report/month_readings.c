@@ -4,7 +4,8 @@
 #include "base/str.h"
 #include "report/month_inside.h"
 
-enum { FIGURES_SHOWN = 12, DECIMALS_MOST = 8 };
+/* ROWS_PRINTED_MOST is some six pages. */
+enum { FIGURES_SHOWN = 12, DECIMALS_MOST = 8, ROWS_PRINTED_MOST = 300 };
 
 static int by_time(const void *a, const void *b)
 {
@@ -249,12 +250,37 @@ static void write_limit(struct month_book *book, struct table *table, struct mon
                                         table->row - 1, table_at(table, "used"));
 }
 
+static size_t count_rows(const struct month_book *book)
+{
+    size_t rows = 0;
+
+    for (size_t i = 0; i < book->limit_count; i++)
+        rows += book->limits[i].verdict->item_count;
+
+    return rows;
+}
+
+bool month_readings_stay_unprinted(const struct month_book *book)
+{
+    return count_rows(book) > ROWS_PRINTED_MOST;
+}
+
 void month_write_readings(struct month_book *book)
 {
-    struct table table = table_begin(book->pages[SHEET_READINGS], book->sheets[SHEET_READINGS],
-                                     "readings", 0, month_sheet_heading(book, SHEET_READINGS));
+    struct page *page = book->pages[SHEET_READINGS];
+    const char *heading = month_sheet_heading(book, SHEET_READINGS);
+
+    if (month_readings_stay_unprinted(book))
+        heading = arena_printf(book->mem, "%s. %zu %s", heading, count_rows(book),
+                               month_text(book, "readings.unprinted"));
+
+    struct table table = table_begin(page, book->sheets[SHEET_READINGS], "readings", 0, heading);
 
     for (size_t i = 0; i < book->limit_count; i++)
         write_limit(book, &table, &book->limits[i]);
+    /* A month of probes is hundreds of pages that nobody reads on paper: the headings stand for it.
+     */
+    if (month_readings_stay_unprinted(book))
+        page_print_area(page, table.first_row - 1, (uint32_t)table.sheet->width_count - 1);
     table_end_filtered(&table);
 }

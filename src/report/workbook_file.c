@@ -17,8 +17,8 @@ enum { PAPER_A4 = 9, PIECE = 65536 };
 
 /* Margins in inches that leave room on A4 and on Letter. */
 #define MARGIN_SIDE 0.5
-#define MARGIN_TOP 0.6
-#define MARGIN_BOTTOM 0.75
+#define MARGIN_TOP 0.45
+#define MARGIN_BOTTOM 0.6
 
 static void set_about(struct book *book, const struct book_about *about)
 {

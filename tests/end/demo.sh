@@ -77,6 +77,26 @@ expect_out 'INVENTED'
 expect_out 'The authority and the licence decide.'
 verdict 'without --out a workbook is named after farm and month, and says that it is invented'
 
+# part MONTH NAME TEXT: a part of the month's workbook holds the text.
+part()
+{
+    unzip -p "$work/month-$1.xlsx" "$2" | grep -qF -e "$3"
+}
+expect 'its readings are printed' part 03 xl/workbook.xml "Readings!\$A\$1:\$P\$2</definedName>"
+expect 'the first sheet does not say so' part 03 xl/sharedStrings.xml \
+    'of Readings, which is long, only the headings are printed'
+verdict 'a month of probes prints without its thousands of readings, and the first sheet says so'
+charts=$(unzip -Z1 "$work/month-03.xlsx" | grep '^xl/charts/chart')
+less=$(for chart in $charts; do
+    ! part 03 "$chart" 'less than (drawn at its limit)' || printf '%s\n' "$chart"
+done)
+# The enterococci of 17 March, <10, are the only less-than of a limit with a chart.
+expect "the charts with less-thans are: $less" test "$(printf '%s\n' "$less" | grep -c .)" = 1
+for mark in 'diamond' '<c:pt idx="0"><c:v>10</c:v></c:pt>'; do
+    expect "that chart lacks $mark" part 03 "$less" "$mark"
+done
+verdict 'a chart draws a less-than apart from results, and names it'
+
 # --- all of it again -------------------------------------------------------------------------
 
 run check

@@ -174,6 +174,52 @@ static void a_corrected_reading_shows_what_was_reported_and_what_stands(void **s
     assert_true(at(&cells, "Readings", row, SHOWN_VALUE)->number == 0.061);
 }
 
+/* Ammonia was <0.05, 0.12, <0.05, 0.31 and 0.085. */
+static void a_less_than_is_charted_apart_from_results(void **state)
+{
+    enum { WHAT = 12, VALUE = 14 };
+    static const char less[] = "Total ammonia, monthly mean: less than (drawn at its limit)";
+    static const char result[] = "Total ammonia, monthly mean: result";
+    double sum_less = 0;
+    double sum_result = 0;
+
+    (void)state;
+    invented_judge(in);
+
+    struct cell_list cells = write_month(path);
+
+    for (size_t i = 0; i < cells.count; i++) {
+        const struct cell *cell = &cells.items[i];
+
+        if (!str_equal(cell->sheet, "Charts") || cell->column != WHAT)
+            continue;
+        if (str_equal(cell->text, less))
+            sum_less += at(&cells, "Charts", cell->row, VALUE)->number;
+        if (str_equal(cell->text, result))
+            sum_result += at(&cells, "Charts", cell->row, VALUE)->number;
+    }
+    assert_true(fabs(sum_less - (0.05 + 0.05)) < 1e-12);
+    assert_true(fabs(sum_result - (0.12 + 0.31 + 0.085)) < 1e-12);
+}
+
+/* The invented month has readings by the hour: more than are worth printing. */
+static void long_readings_are_not_printed_and_the_first_sheet_says_so(void **state)
+{
+    (void)state;
+    invented_judge(in);
+
+    struct cell_list cells = write_month(path);
+
+    expect_text(&cells, "Month", "only the headings are printed");
+    expect_text(&cells, "Readings", "clear the print area of this sheet");
+
+    /* Without the probes there is little, and all of it is meant for print. */
+    in->limit_count = 6;
+    in->month.verdict_count = 6;
+    cells = write_month(path);
+    expect_text(&cells, "Month", "All of them are meant for print.");
+}
+
 static void a_name_that_begins_like_a_formula_stays_a_text(void **state)
 {
     (void)state;
@@ -331,6 +377,8 @@ int main(void)
         CASE(summary_figures_are_formulas_over_the_data),
         CASE(every_reading_stands_behind_with_its_file_and_line),
         CASE(a_corrected_reading_shows_what_was_reported_and_what_stands),
+        CASE(a_less_than_is_charted_apart_from_results),
+        CASE(long_readings_are_not_printed_and_the_first_sheet_says_so),
         CASE(a_name_that_begins_like_a_formula_stays_a_text),
         CASE(a_row_set_aside_says_what_a_person_decided_and_why),
         CASE(a_month_without_discharge_is_reported_with_its_figures_blank),

@@ -39,7 +39,7 @@ static void the_first_page_says_who_where_when_and_by_which_licence(void **state
         "Example Water Office decides about each of them.",
         "by the meter at Pond outlet",
         "This first sheet is the page to file",
-        "Readings is long",
+        "of Readings, which is long",
     };
 
     (void)state;
