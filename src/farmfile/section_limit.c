@@ -144,7 +144,7 @@ static const struct field limit_fields[] = {
     {NEEDED("period", value_choice, limit.period, "what the figure is made over"),
      .words = limit_period_words},
     {MAY_BE("running days", value_count, limit.running_days, "how many days, as 7"), .least = 2,
-     .most = 366},
+     .most = 366, .note = "A figure of them needs `at least` or `covers`."},
     {MAY_BE("last samples", value_count, limit.last_samples, "how many samples, as 10"), .least = 2,
      .most = 1000},
     {MAY_BE("week starts", value_choice, limit.week_starts, "a day of the week"),
@@ -170,7 +170,8 @@ static const struct field limit_fields[] = {
     {MAY_BE("allowed beyond", bound_part_allowed, limit.allowance,
             "how many may lie beyond the bound, as 2, 2 of 12 or 10 %, or the rows of a printed "
             "table, as [{samples: 4 to 7, allowed: 1}]"),
-     .inside = &bound_part_allowed_table},
+     .inside = &bound_part_allowed_table,
+     .note = "2 of 12: of more than 12 no more than these 2; of fewer it is not assessable."},
     {MAY_BE("outside only if", bound_part_across, limit,
             "how many periods running must be beyond the bound, as 2 of 6 periods")},
 
