@@ -100,7 +100,8 @@ static void begin_new_meter(struct work *work, size_t next)
 {
     close_suspects(work);
 
-    bool has_last = work->readings[work->good].role == COUNTER_LAST;
+    bool has_last = work->readings[work->good].role == COUNTER_LAST &&
+                    work->readings[next].at - work->readings[work->good].at <= DAY_US;
 
     if (work->readings[work->good].at < work->readings[next].at || !has_last)
         add_span(work, work->good, next, has_last ? exact_from_int(work->mem, 0) : NULL,

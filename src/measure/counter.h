@@ -7,7 +7,8 @@
  *   `reset or misread`: the reading is set aside, and so is every later one until one is at or
  *   above the last good reading, or a new meter is recorded.
  * - A replaced meter has a last reading, and the new one a first. What ran while no meter was in
- *   place was not measured.
+ *   place was not measured. More than 24 hours before the first of the new one a reading is not
+ *   the last of the old: what ran meanwhile is not known, and never 0.
  * - A difference over several civil days is known for the days together only. It is shared
  *   evenly among them where that is allowed, and marked. A counter that did not move did not
  *   move on any of them.

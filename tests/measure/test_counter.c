@@ -378,6 +378,27 @@ static void days_not_read_are_known_together(void **state)
     }
 }
 
+/* Two weeks of water are not 0 because nobody read the old meter before it went. */
+static void a_meter_last_read_days_before_it_was_replaced_hides_no_water(void **state)
+{
+    CLEANUP(arena_free) struct arena *mem = arena_new();
+    struct counter counter = {.multiplier = exact_from_int(mem, 1)};
+    struct counter_reading readings[] = {
+        {0, exact_from_int(mem, 500), COUNTER_PLAIN},
+        {25 * HOUR_US, exact_from_int(mem, 3), COUNTER_PLAIN},
+        {49 * HOUR_US, exact_from_int(mem, 33), COUNTER_PLAIN},
+    };
+    struct counter_spans spans;
+    struct counter_suspects suspects;
+
+    (void)state;
+    counter_mark_replaced(readings, 3, 25 * HOUR_US);
+    counter_spans_of(mem, &counter, readings, 3, &spans, &suspects);
+    assert_string_equal(spans_text(mem, &spans),
+                        "0-25 - meter replaced, last reading of the old one missing; "
+                        "25-49 30 measured; ");
+}
+
 static void a_size_of_all_nines_is_one_short_of_a_turn(void **state)
 {
     static const struct {
@@ -418,6 +439,7 @@ static void a_meter_replaced_between_two_readings_is_told_apart(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
+        cmocka_unit_test(a_meter_last_read_days_before_it_was_replaced_hides_no_water),
         cmocka_unit_test(a_size_of_all_nines_is_one_short_of_a_turn),
         cmocka_unit_test(a_meter_replaced_between_two_readings_is_told_apart),
         cmocka_unit_test(volumes_follow_the_rules),

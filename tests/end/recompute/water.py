@@ -223,7 +223,7 @@ class Water:
                 if suspect != good:
                     spans.append((points[good][0], points[suspect][0], None))
                     good = suspect
-                has_last = points[good][2] == "last"
+                has_last = points[good][2] == "last" and at - points[good][0] <= DAY_US
                 if points[good][0] < at:
                     spans.append((points[good][0], at, F(0) if has_last else None))
                 good = suspect = i
