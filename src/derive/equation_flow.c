@@ -3,6 +3,7 @@
 #include "base/str.h"
 #include "derive/equation_inside.h"
 #include "measure/flume.h"
+#include "measure/unseen.h"
 #include "measure/weir.h"
 
 enum { LEVEL, LEVEL_DOWNSTREAM };
@@ -167,7 +168,7 @@ static char *flume_words(const struct equation_call *call, enum flume_family fam
 
     return arena_printf(call->mem,
                         "free flow through a Parshall flume of %s, %.6g h^%.6g in %s; ISO 9826, "
-                        "ASTM D1941 (numbers of Parshall 1936 and Bos 1989, from memory)",
+                        "ASTM D1941 (numbers of Parshall 1936 and Bos 1989, " UNSEEN_BOTH ")",
                         flume_row(size)->word, power.coefficient, power.exponent,
                         family == FLUME_SI ? "m and m3/s" : "ft and ft3/s");
 }

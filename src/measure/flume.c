@@ -4,9 +4,10 @@
 
 #include "base/str.h"
 #include "measure/input_range.h"
+#include "measure/unseen.h"
 
 #define FT HEAD_M_PER_FT
-#define WHY "ISO 9826 and Bos (1989), from memory"
+#define WHY "ISO 9826 and Bos (1989), " UNSEEN_BOTH
 
 static const struct flume_row rows[FLUME_SIZE_COUNT] = {
     [FLUME_1_IN] = {"1 in", 0.0254, {0.0604, 1.55}, {0.338, 1.55}, {0.015, 0.21, WHY}, 0.50},

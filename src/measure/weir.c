@@ -4,6 +4,7 @@
 
 #include "base/str.h"
 #include "measure/input_range.h"
+#include "measure/unseen.h"
 
 #define FT HEAD_M_PER_FT
 #define FT3 (FT * FT * FT)
@@ -99,7 +100,7 @@ static double cipolletti(const struct weir *weir, double head_m)
     }
 #define CREST_RANGE                                                                                \
     {                                                                                              \
-        USBR_LOWEST_M, 0, "from 0.2 ft to a third of the crest's length (USBR, from memory)"       \
+        USBR_LOWEST_M, 0, "from 0.2 ft to a third of the crest's length (USBR, " UNSEEN ")"        \
     }
 #define TABLE_SOURCE "printed discharge tables that cite ASTM D5242-92 (2001)"
 #define CREST_NEEDED WEIR_NEEDS_CREST
@@ -116,9 +117,9 @@ static const struct weir_kind kinds[WEIR_EQUATION_COUNT] = {
                                 0},
     [WEIR_V_ISO_1438] = {{"v-notch-iso-1438",
                           "Ce 8/15 sqrt(2g) tan(angle/2) (h + kh)^2.5, m and m3/s",
-                          "ISO 1438, from memory", WEIR_NEEDS_ANGLE, 0},
+                          "ISO 1438, " UNSEEN, WEIR_NEEDS_ANGLE, 0},
                          notch_iso,
-                         {0.06, 0.381, "ISO 1438, from memory"},
+                         {0.06, 0.381, "ISO 1438, " UNSEEN},
                          0,
                          0},
     [WEIR_V_90_CONE] = {{"v-notch-90-cone", "2.49 H^2.48, ft and ft3/s",
@@ -138,14 +139,14 @@ static const struct weir_kind kinds[WEIR_EQUATION_COUNT] = {
                          0,
                          0},
     [WEIR_RECTANGULAR_CONTRACTED] = {{"rectangular-contracted",
-                                      "3.33 (L - 0.2 H) H^1.5, ft and ft3/s",
-                                      "Francis, from memory", CREST_NEEDED, 0},
+                                      "3.33 (L - 0.2 H) H^1.5, ft and ft3/s", "Francis, " UNSEEN,
+                                      CREST_NEEDED, 0},
                                      contracted,
                                      CREST_RANGE,
                                      1.0 / 3,
                                      0},
     [WEIR_RECTANGULAR_SUPPRESSED] = {{"rectangular-suppressed", "3.33 L H^1.5, ft and ft3/s",
-                                      "Francis, from memory", CREST_NEEDED, 0},
+                                      "Francis, " UNSEEN, CREST_NEEDED, 0},
                                      suppressed,
                                      CREST_RANGE,
                                      1.0 / 3,
@@ -160,12 +161,12 @@ static const struct weir_kind kinds[WEIR_EQUATION_COUNT] = {
     [WEIR_RECTANGULAR_ISO_1438] =
         {{"rectangular-iso-1438",
           "(0.602 + 0.075 h/p) 2/3 sqrt(2g) (b - 0.0009) (h + 0.001)^1.5, m and m3/s",
-          "ISO 1438, from memory", BOTH_NEEDED, 0},
+          "ISO 1438, " UNSEEN, BOTH_NEEDED, 0},
          rectangular_iso,
-         {0.03, 0, "from 0.03 m to 2.5 times the crest's height (ISO 1438, from memory)"},
+         {0.03, 0, "from 0.03 m to 2.5 times the crest's height (ISO 1438, " UNSEEN ")"},
          0,
          2.5},
-    [WEIR_CIPOLLETTI] = {{"cipolletti", "3.367 L H^1.5, ft and ft3/s", "Cipolletti, from memory",
+    [WEIR_CIPOLLETTI] = {{"cipolletti", "3.367 L H^1.5, ft and ft3/s", "Cipolletti, " UNSEEN,
                           CREST_NEEDED, 0},
                          cipolletti,
                          CREST_RANGE,

@@ -60,7 +60,7 @@ enum weir_needs {
 struct weir_row {
     const char *word;    /* "v-notch-90-cone": stored with every flow */
     const char *formula; /* in its own units, as a person reads it */
-    const char *source;  /* the publication, and "from memory" where it was not at hand */
+    const char *source;  /* the publication; where it was not at hand unseen.h says so */
     unsigned needs;      /* enum weir_needs */
     double angle_deg;    /* of an equation for one angle only; 0 otherwise */
 };

@@ -84,7 +84,7 @@ struct quantity_answer;
 struct quantity {
     const char *word;     /* "practical salinity" */
     const char *equation; /* its name, and how it goes where that fits a line */
-    const char *source;   /* the publication, "from memory" where it was not at hand */
+    const char *source;   /* the publication; where it was not at hand measure/unseen.h says so */
     const char *range;    /* where it holds, in words */
     const char *caution;  /* where it can hurt someone; or NULL */
     const char *example;  /* inputs for one line of help: "conductivity=45 temperature=18" */

@@ -1,5 +1,6 @@
 #include <math.h>
 
+#include "measure/unseen.h"
 #include "quantity/quantity_inside.h"
 #include "stat/membrane_count.h"
 #include "stat/most_probable_number.h"
@@ -221,7 +222,7 @@ static const struct quantity rows[] = {
         .word = "membrane filter count",
         .equation = "colonies x per / volume, of the filters that count",
         .source = "USGS National Field Manual, chapter A7.1; WHO and UNEP handbook; US EPA 1978 "
-                  "(from memory) where no filter counts",
+                  "where no filter counts, " UNSEEN,
         .range = "the ideal range is the method's: 20 to 60 and 200 in all for faecal coliforms "
                  "(Standard Methods 9222), 20 to 80 for E. coli",
         .caution = "The laboratory's own result is the one that counts.",

@@ -1,4 +1,5 @@
 #include "measure/feed.h"
+#include "measure/unseen.h"
 #include "quantity/quantity_inside.h"
 
 static bool uptake(struct arena *mem, const struct quantity_asked *asked,
@@ -135,7 +136,7 @@ static const struct quantity rows[] = {
     {
         .word = "clearance of a tank",
         .equation = "mixed: flow x (inlet - outlet) / outlet; passing: flow x ln(inlet / outlet)",
-        .source = "Hildreth and Crisp 1976 (from memory)",
+        .source = "Hildreth and Crisp 1976 (" UNSEEN ")",
         .range = ANY_LOSS,
         .example = "flow=12 inlet=20000 outlet=14000",
         .inputs = {LINE},

@@ -1,5 +1,6 @@
 #include "measure/flume.h"
 #include "measure/head_range.h"
+#include "measure/unseen.h"
 #include "measure/weir.h"
 #include "quantity/quantity_inside.h"
 
@@ -245,7 +246,7 @@ static bool head_in_flume(struct arena *mem, const struct quantity_asked *asked,
             flume_family_word                                                                      \
     }
 
-#define FLUME_SOURCE "Parshall 1936; Bos, Discharge Measurement Structures (1989), both from memory"
+#define FLUME_SOURCE "Parshall 1936; Bos, Discharge Measurement Structures (1989), " UNSEEN_BOTH
 
 static const struct quantity rows[] = {
     {
@@ -279,7 +280,7 @@ static const struct quantity rows[] = {
     {
         .word = "flow over a Cipolletti weir",
         .equation = "3.367 L H^1.5 in feet and ft3/s",
-        .source = "from memory",
+        .source = "Cipolletti, " UNSEEN,
         .range = "that of the equation",
         .example = "head=0.15 crest=0.6",
         .inputs = {HEAD, CREST(NULL)},

@@ -1,5 +1,6 @@
 #include "measure/load.h"
 #include "measure/temperature_rise.h"
+#include "measure/unseen.h"
 #include "quantity/quantity_inside.h"
 
 /* --- loads ----------------------------------------------------------------------------------- */
@@ -144,7 +145,9 @@ static const struct quantity rows[] = {
     {
         .word = "net load",
         .equation = "load of the discharge less load of the intake",
-        .source = "40 CFR 122.45(g) knows it (from memory); the licence says how it is meant",
+        .source =
+            "arithmetic; 40 CFR 122.45(g) is about such credits for intake water; the licence "
+            "says how it is meant",
         .range = "any; below 0 where less went out than came in",
         .example = "discharge-concentration=5 discharge-flow=720 intake-concentration=2 "
                    "intake-flow=720",
@@ -158,8 +161,7 @@ static const struct quantity rows[] = {
     {
         .word = "percent removal",
         .equation = "100 (in - out) / in",
-        .source =
-            "40 CFR 133.101(j): of averages over the period, not of single days (from memory)",
+        .source = "40 CFR 133.101(j): of averages over the period, not of single days (" UNSEEN ")",
         .range = "in above 0; below 0 where more went out",
         .example = "in=200 out=24",
         .inputs = {{"in", QUANTITY_NUMBER, NULL, NULL, NULL, NULL},

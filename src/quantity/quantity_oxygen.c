@@ -415,7 +415,9 @@ static const struct quantity rows[] = {
     {
         .word = "air pressure at an altitude",
         .equation = "standard atmosphere: 101.325 (1 - 2.25577e-5 h)^5.25588 kPa",
-        .source = "ISO 2533 (from memory)",
+        .source =
+            "the standard atmosphere: 101.325 kPa and 288.15 K at sea level, 6.5 K less per km "
+            "(U.S. Standard Atmosphere 1976; ISO 2533 is the same)",
         .range = "-1000 to 11000 m",
         .example = "altitude=300",
         .inputs = {{"altitude", QUANTITY_NUMBER, "m", NULL, NULL, NULL}},
@@ -425,7 +427,9 @@ static const struct quantity rows[] = {
     {
         .word = "air pressure at the place",
         .equation = "the standard atmosphere, from a pressure that was brought to sea level",
-        .source = "ISO 2533 (from memory)",
+        .source =
+            "the standard atmosphere: 101.325 kPa and 288.15 K at sea level, 6.5 K less per km "
+            "(U.S. Standard Atmosphere 1976; ISO 2533 is the same)",
         .range = "-1000 to 11000 m",
         .example = "sea-level-pressure=1013hPa altitude=120",
         .inputs = {{"sea-level-pressure", QUANTITY_NUMBER, "kPa", NULL,

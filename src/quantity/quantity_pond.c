@@ -1,4 +1,5 @@
 #include "measure/pond_balance.h"
+#include "measure/unseen.h"
 #include "quantity/quantity_inside.h"
 
 /* --- working out ----------------------------------------------------------------------------- */
@@ -113,8 +114,8 @@ static bool mix(struct arena *mem, const struct quantity_asked *asked,
         name, QUANTITY_NUMBER, unit, "0", NULL, NULL                                               \
     }
 
-#define BOYD "Boyd and Tucker, Pond Aquaculture Water Quality Management (1998), from memory"
-#define CHAPRA "Chapra, Surface Water-Quality Modeling (1997), from memory"
+#define BOYD "Boyd and Tucker, Pond Aquaculture Water Quality Management (1998), " UNSEEN
+#define CHAPRA "Chapra, Surface Water-Quality Modeling (1997), " UNSEEN
 
 static const struct quantity rows[] = {
     {

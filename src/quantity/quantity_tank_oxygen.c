@@ -1,6 +1,7 @@
 #include "measure/oxygen_budget.h"
 #include "measure/oxygen_fall.h"
 #include "measure/respiration.h"
+#include "measure/unseen.h"
 #include "quantity/quantity_inside.h"
 
 /* Inputs that a row doesn't have stay 0, and its function doesn't look at them. */
@@ -223,7 +224,7 @@ static bool filtration(struct arena *mem, const struct quantity_asked *asked,
     }
 
 #define BUDGET "V dC/dt = Q (Cin - C) + K V (Cs - C) - R"
-#define CHAPRA "Chapra, Surface Water-Quality Modeling (1997), lectures 3 and 20 (from memory)"
+#define CHAPRA "Chapra, Surface Water-Quality Modeling (1997), lectures 3 and 20 (" UNSEEN ")"
 #define PLANNING                                                                                   \
     "For planning only: a record or a formula is not an alarm. Keep an independent low-oxygen "    \
     "alarm; the people in charge of the pump decide. Feeding animals may breathe twice as much."
@@ -283,7 +284,7 @@ static const struct quantity rows[] = {
     {
         .word = "fall of oxygen while the pump is off",
         .equation = "straight line by least squares, 95 % by Student's t",
-        .source = "Draper and Smith, Applied Regression Analysis (from memory)",
+        .source = "Draper and Smith, Applied Regression Analysis (" UNSEEN ")",
         .range = "one stop of the pump; at least 3 readings of a probe that reads in still water; "
                  "nothing is said beyond the last reading",
         .example = "times=0,10,20,30min oxygen=7.9,7.4,7.0,6.5 floor=4",
@@ -303,7 +304,7 @@ static const struct quantity rows[] = {
     {
         .word = "reaeration at a temperature",
         .equation = "K at 20 degC times 1.024^(T - 20)",
-        .source = "Elmore and West 1961 (from memory)",
+        .source = "Elmore and West 1961, " UNSEEN,
         .range = "-2 to 45 degC",
         .example = "at-20=0.06 temperature=15",
         .inputs = {{"at-20", QUANTITY_NUMBER, "", NULL, "K at 20 degC, share an hour", NULL},

@@ -2,6 +2,7 @@
 #include "measure/flow_network.h"
 #include "measure/mixing_trial.h"
 #include "measure/residence.h"
+#include "measure/unseen.h"
 #include "quantity/quantity_inside.h"
 
 /* --- one tank -------------------------------------------------------------------------------- */
@@ -252,8 +253,8 @@ static bool mean_flow(struct arena *mem, const struct quantity_asked *asked,
     }
 
 #define LEVENSPIEL                                                                                 \
-    "Levenspiel, Chemical Reaction Engineering; Metcalf and Eddy, Wastewater Engineering (both "   \
-    "from memory)"
+    "Levenspiel, Chemical Reaction Engineering; Metcalf and Eddy, Wastewater Engineering "         \
+    "(" UNSEEN_BOTH ")"
 #define NOMINAL                                                                                    \
     "water that mixes at once and all takes part; short cuts and dead corners make it shorter"
 
@@ -335,7 +336,7 @@ static const struct quantity rows[] = {
     {
         .word = "tank with water that comes back",
         .equation = "mean age and share returned of mixed stations in a steady loop",
-        .source = "Kemeny and Snell, Finite Markov Chains (1960), from memory",
+        .source = "Kemeny and Snell, Finite Markov Chains (1960), " UNSEEN,
         .range = "steady flows; as much goes out as fresh water comes in; " NOMINAL,
         .example = "volume=20 loop-volume=5 fresh-flow=4 returned-flow=12",
         .inputs = {VOLUME,
@@ -353,8 +354,9 @@ static const struct quantity rows[] = {
     {
         .word = "mixed share of a tank",
         .equation = "slope of ln|value - inlet| against time, over flow/volume",
-        .source = "Levenspiel, Chemical Reaction Engineering; Cholette and Cloutier 1959 (both "
-                  "from memory)",
+        .source =
+            "Levenspiel, Chemical Reaction Engineering; Cholette and Cloutier 1959 (" UNSEEN_BOTH
+            ")",
         .range = "a trial with dye or salt, after the first mixing; at least 3 readings",
         .example = "volume=20 flow=12.5 inlet=0 times=0.5,1,1.5,2 values=7.2,5.1,3.7,2.6",
         .inputs = {VOLUME,

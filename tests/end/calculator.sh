@@ -117,7 +117,8 @@ expect_out 'un-ionised share: 3.0'
 expect_out 'can kill'
 run_bare work-out un-ionised ammonia pH=8 temperature=20 equation=khoo salinity=34 \
     total-ammonia=0.4 basis='as NH3'
-expect_out 'Un-ionised ammonia as NH3, from total ammonia as N; the pH is taken to be on the NBS'
+expect_out 'Un-ionised ammonia as NH3, from total ammonia as N; the pH is taken to be on the'
+expect_out 'NBS scale.'
 verdict 'what can hurt has its caution, its basis and its pH scale'
 
 # --- what is wrong ---------------------------------------------------------------------------
