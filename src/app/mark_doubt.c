@@ -139,9 +139,10 @@ static bool mark_find(struct db_tx *tx, struct arena *mem, int mark, struct doub
         if (views.items[i].mark != mark)
             continue;
         *out = views.items[i];
-        if (out->lifted_because)
-            return err_set(err, ERR_CONFLICT, "mark %d is lifted already, by %s", mark,
-                           out->lifted_by);
+        if (out->lifted_because) {
+            err_set(err, ERR_CONFLICT, "mark %d is lifted already, by %s", mark, out->lifted_by);
+            return err_hint(err, "`weirbook doubt` lists every mark, with what lifted it.");
+        }
         return true;
     }
     err_set(err, ERR_NOT_FOUND, "there is no mark of doubt %d", mark);

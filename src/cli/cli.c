@@ -128,6 +128,19 @@ static const struct command *command_find(struct cli *cli)
     return found;
 }
 
+/* "addition add, addition list" of "addition", which is no command alone; NULL. */
+static const char *commands_beginning(const struct cli *cli, const char *word)
+{
+    const char *begun = arena_printf(cli->mem, "%s ", word);
+    struct buf list = buf_new(cli->mem);
+
+    for (size_t i = 0; i < command_count; i++)
+        if (str_starts(commands[i].name, begun))
+            buf_addf(&list, "%s%s", list.len > 0 ? ", " : "", commands[i].name);
+
+    return list.len > 0 ? list.data : NULL;
+}
+
 static bool command_unknown(const struct cli *cli, struct err *err)
 {
     const char **names = ARENA_ARRAY(cli->mem, const char *, command_count);
@@ -140,9 +153,13 @@ static bool command_unknown(const struct cli *cli, struct err *err)
 
     const char *nearest = str_nearest(given, names, command_count);
 
+    const char *begun = commands_beginning(cli, cli->words[0]);
+
+    err_set(err, ERR_INVALID, "there is no command '%s'", str_show(cli->mem, given, 60));
+    if (!nearest && begun)
+        return err_hint(err, "There is: %s.", begun);
     if (!nearest)
         nearest = str_nearest(cli->words[0], names, command_count);
-    err_set(err, ERR_INVALID, "there is no command '%s'", str_show(cli->mem, given, 60));
     if (nearest)
         return err_hint(err, "Did you mean: weirbook %s? All are in weirbook --help.", nearest);
 
@@ -155,6 +172,11 @@ static bool words_fit(const struct cli *cli, const struct command *command, stru
         return true;
     err_set(err, ERR_INVALID, "after '%s' must stand %s", command->name,
             *command->usage ? command->usage : "no further words");
+
+    const char *begun = *command->usage ? NULL : commands_beginning(cli, command->name);
+
+    if (begun)
+        return err_hint(err, "There is also: %s.", begun);
 
     return err_hint(err, "weirbook %s --help says what each is.", command->name);
 }
