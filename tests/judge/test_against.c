@@ -392,6 +392,30 @@ static void nothing_can_be_removed_of_nothing(void **state)
                         "-20");
 }
 
+/* 18 less 12 keeps 15 though 18 does not; the day of 30 less 2 is the one beyond. */
+static void only_the_pair_beyond_is_marked(void **state)
+{
+    struct given *given = *state;
+    struct verdict brief;
+
+    each_sample(given, AGAINST_DIFFERENCE, 15);
+    given_samples(given, "3:18 10:30");
+    intake_of(given, "3:12 10:2", "mg/L");
+
+    struct verdict verdict = given_assert(given, "outside: above 15", "28 on the 10th");
+
+    for (size_t i = 0; i < verdict.item_count; i++) {
+        const struct verdict_item *item = &verdict.items[i];
+
+        assert_int_equal(item->outside,
+                         item->place == 0 && item->day == day_from_civil(2026, 3, 10));
+    }
+    judge_limit_in_brief(given->mem, NULL, &given->limit, &given->evidence, given->from, given->to,
+                         &brief);
+    assert_int_equal(brief.item_count, 1);
+    assert_int_equal(brief.items[0].day, day_from_civil(2026, 3, 10));
+}
+
 /* Removals of 80, and in doubt of 60 and 99: 79.7 with both, and 70 with the lower one. */
 static void a_doubtful_high_removal_hides_no_doubtful_low_one(void **state)
 {
@@ -512,6 +536,7 @@ int main(void)
         CASE(water_that_came_in_before_the_period_is_found),
         CASE(a_removal_of_averages_is_not_the_mean_of_removals),
         CASE(nothing_can_be_removed_of_nothing),
+        CASE(only_the_pair_beyond_is_marked),
         CASE(a_doubtful_high_removal_hides_no_doubtful_low_one),
         CASE(a_row_without_a_unit_is_tried_where_it_lowers_a_removal),
         CASE(an_intake_beside_the_period_is_taken_as_one_within_it),
