@@ -170,15 +170,20 @@ static bool words_fit(const struct cli *cli, const struct command *command, stru
 {
     if (cli->word_count >= command->words_least && cli->word_count <= command->words_most)
         return true;
-    err_set(err, ERR_INVALID, "after '%s' must stand %s", command->name,
-            *command->usage ? command->usage : "no further words");
 
-    const char *begun = *command->usage ? NULL : commands_beginning(cli, command->name);
+    const char *begun = commands_beginning(cli, command->name);
 
-    if (begun)
-        return err_hint(err, "There is also: %s.", begun);
+    if (cli->word_count < command->words_least)
+        err_set(err, ERR_INVALID, "'%s' needs more words: %s", command->name, command->usage);
+    else
+        err_set(err, ERR_INVALID, "'%s' takes %s%s: '%s' is too much", command->name,
+                *command->usage ? "only " : "no words", command->usage,
+                str_show(cli->mem, cli->words[command->words_most], 60));
+    if (begun && cli->word_count > command->words_most)
+        return err_hint(err, "There are also: %s. weirbook %s --help says more.", begun,
+                        command->name);
 
-    return err_hint(err, "weirbook %s --help says what each is.", command->name);
+    return err_hint(err, "weirbook %s --help says what it takes.", command->name);
 }
 
 static bool command_run(struct cli *cli, const struct command *command, struct err *err)

@@ -69,6 +69,10 @@ chek 2026-03|no command 'chek|Did you mean: weirbook check
 farm lode x.yaml|no command 'farm lode'|Did you mean: weirbook farm load
 reprot discharge|no command 'reprot|Did you mean: weirbook report discharge
 nonsense|no command 'nonsense'|weirbook --help
+farm|no command 'farm'|There is: farm check, farm load.
+aside mend|'mend' is too much|aside accept
+check 2026-03 2026-04|'check' takes only [MONTH]: '2026-04' is too much|check --help
+take-in laboratory|'take-in' needs more words: SOURCE FILE|take-in --help
 help nonsense|no command 'nonsense'|weirbook --help
 status --jsn|no option --jsn|Did you mean --json
 status -h|no option -h|Did you mean --help
