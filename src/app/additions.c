@@ -10,25 +10,6 @@
 static const instant earliest = -631152000 * SECOND_US; /* 1950 */
 static const instant latest = 4102444800 * SECOND_US;   /* 2100 */
 
-static bool station_known(struct arena *mem, const struct farm *farm, const char *station,
-                          struct err *err)
-{
-    const char **stations = ARENA_ARRAY(mem, const char *, farm->stations.count);
-
-    if (farm_find_station(farm, station))
-        return true;
-    for (size_t i = 0; i < farm->stations.count; i++)
-        stations[i] = farm->stations.items[i].key;
-
-    const char *nearest = str_nearest(station, stations, farm->stations.count);
-
-    err_set(err, ERR_NOT_FOUND, "the farm file has no station '%s'", station);
-    if (nearest)
-        return err_hint(err, "Did you mean '%s'?", nearest);
-
-    return err_hint(err, "Stations are listed under `stations:` in the farm file.");
-}
-
 static bool kind_known(const char *kind, const char **out, struct err *err)
 {
     for (size_t i = 0; addition_kind_words[i]; i++) {
@@ -135,7 +116,7 @@ static bool order_read(struct arena *mem, const struct open_farm *farm,
                                 .reason = str_empty(order->reason) ? NULL : order->reason,
                                 .person = act->person};
 
-    if (!station_known(mem, farm->farm, order->station, err) ||
+    if (!farm_require_station(mem, farm->farm, order->station, err) ||
         !kind_known(order->kind, &addition.kind, err) ||
         !amount_read(mem, farm->units, order->amount, &addition, err) ||
         !product_read(order, err) || !times_fit(order, act, err) ||

@@ -65,18 +65,9 @@ static bool names_known(struct arena *mem, const struct farm *farm, const struct
                         struct err *err)
 {
     const struct parameter *parameter = NULL;
-    const char **stations = ARENA_ARRAY(mem, const char *, farm->stations.count);
 
-    for (size_t i = 0; i < farm->stations.count; i++)
-        stations[i] = farm->stations.items[i].key;
-    if (farm_find_station(farm, ref->station))
-        return parameter_require(&farm->known_parameters, ref->parameter, &parameter, err);
-
-    const char *nearest = str_nearest(ref->station, stations, farm->stations.count);
-
-    err_set(err, ERR_NOT_FOUND, "the farm file has no station '%s'", ref->station);
-
-    return nearest ? err_hint(err, "Did you mean '%s'?", nearest) : false;
+    return farm_require_station(mem, farm, ref->station, err) &&
+           parameter_require(&farm->known_parameters, ref->parameter, &parameter, err);
 }
 
 static bool reading_pick(struct db_tx *tx, struct arena *mem, const struct farm *farm,
@@ -213,8 +204,7 @@ static bool correct_in(struct db_tx *tx, struct arena *mem, const struct open_fa
         done->after = value_words(mem, row.qualifier, decimal_text(mem, row.reported), row.unit);
         /* The same value again is how a second person agrees afterwards. */
         if (!order->second_person &&
-            str_equal(done->after,
-                      value_words(mem, found.qualifier, found.reported, found.unit)))
+            str_equal(done->after, value_words(mem, found.qualifier, found.reported, found.unit)))
             return err_set(err, ERR_CONFLICT, "that reading is %s already", done->after);
     } else if (found.left_out == str_equal(order->kind, "left out")) {
         return err_set(err, ERR_CONFLICT, "that reading is %s already",
@@ -245,7 +235,8 @@ struct aside_list {
     size_t capacity;
 };
 
-/* Every row that waits at a place: with column 0 all of its line. At least one, or ERR_NOT_FOUND. */
+/* Every row that waits at a place: with column 0 all of its line. At least one, or ERR_NOT_FOUND.
+ */
 static bool asides_pick(struct db_tx *tx, struct arena *mem, const struct aside_ref *ref,
                         struct aside_list *out, struct err *err)
 {

@@ -86,3 +86,22 @@ const struct farm_interval *farm_find_interval(const struct farm *farm, const ch
 
     return NULL;
 }
+
+bool farm_require_station(struct arena *mem, const struct farm *farm, const char *key,
+                          struct err *err)
+{
+    const char **keys = ARENA_ARRAY(mem, const char *, farm->stations.count);
+
+    if (farm_find_station(farm, key))
+        return true;
+    for (size_t i = 0; i < farm->stations.count; i++)
+        keys[i] = farm->stations.items[i].key;
+
+    const char *nearest = str_nearest(key, keys, farm->stations.count);
+
+    err_set(err, ERR_NOT_FOUND, "the farm file has no station '%s'", str_show(mem, key, 60));
+    if (nearest)
+        return err_hint(err, "Did you mean '%s'?", nearest);
+
+    return err_hint(err, "Stations are listed under `stations:` in the farm file.");
+}

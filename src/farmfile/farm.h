@@ -191,4 +191,9 @@ const struct farm_source *farm_find_source(const struct farm *farm, const char *
 const struct farm_limit *farm_find_limit(const struct farm *farm, const char *key);
 const struct farm_interval *farm_find_interval(const struct farm *farm, const char *key);
 
+/* Of a key that a person typed. ERR_NOT_FOUND: the farm has no such station; the nearest is told.
+ */
+MUST_CHECK bool farm_require_station(struct arena *mem, const struct farm *farm, const char *key,
+                                     struct err *err);
+
 #endif
