@@ -157,9 +157,9 @@ verdict 'the hour that comes twice is placed by the order of rows where the file
 # --- a line without an end -------------------------------------------------------------------
 
 {
-    printf '%s\nT1,QM-1,2026-05-07,09:30,Total suspended solids,' "$head_line"
+    printf '%s\nT3,QM-1,2026-05-07,09:30,Total suspended solids,' "$head_line"
     head -c 300000000 /dev/zero | tr '\0' 7
-    printf '\nT2,QM-1,2026-05-07,09:30,Total suspended solids,20,mg/L,S,x\n'
+    printf '\nT4,QM-1,2026-05-07,09:30,Total suspended solids,20,mg/L,S,x\n'
 } >long.csv
 run_measured take-in laboratory long.csv --by wren --json
 expect_little_memory
