@@ -49,6 +49,21 @@ static const char *why_reading_not(const struct gathering *gathering,
                           reading->sample || (series->kind & (KIND_GRAB | KIND_COMPOSITE)) != 0);
 }
 
+/* A composite is of all its time: where the clause applied in a part of it, nothing can be told. */
+static void hold_composite(const struct judgement *judgement, const struct use *use,
+                           struct applies *applies)
+{
+    instant from = use->at > judgement->from_at ? use->at : judgement->from_at;
+    instant until = use->until < judgement->until_at ? use->until : judgement->until_at;
+    int64_t least = applies_time_us(judgement->applies, from, until, false);
+    int64_t most = applies_time_us(judgement->applies, from, until, true);
+
+    if (most == 0 || least == until - from)
+        return;
+    applies->answer = APPLIES_NOT_TOLD;
+    applies->why = "a composite lies partly in the time of the clause";
+}
+
 /* What the clause's conditions say of a reading that counts by everything else. */
 static void hold_conditions(const struct gathering *gathering, struct use *use)
 {
@@ -56,6 +71,9 @@ static void hold_conditions(const struct gathering *gathering, struct use *use)
     struct applies applies =
         applies_at(judgement->mem, gathering->rule, use->at, judgement->days[use->day].day);
 
+    if (judgement->applies && use->until > use->at &&
+        (series_of(gathering)->kind & KIND_COMPOSITE) != 0)
+        hold_composite(judgement, use, &applies);
     if (applies.has_other) {
         struct verdict_other *other = ARENA_NEW(judgement->mem, struct verdict_other);
 

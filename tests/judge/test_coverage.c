@@ -67,6 +67,28 @@ static void what_the_clause_doubts_covers_nothing(void **state)
     assert_string_equal(decimal_text(given->mem, verdict.coverage), "0.0");
 }
 
+/* Read every hour, 25 October 2026 has 25 readings in Paris, from midnight or from 02:00. */
+static void the_day_of_a_clock_change_is_covered_by_its_own_hours(void **state)
+{
+    struct given *given = *state;
+    struct err err = ERR_INIT;
+
+    if (!zone_load(given->mem, "Europe/Paris", &given->evidence.zone, &err))
+        fail_msg("%s", err.text);
+    for (int hour = 0; hour <= 2; hour += 2) {
+        size_t series = probe(given);
+
+        given->limit.least_coverage = (struct decimal){100, 0};
+        given->limit.period = PERIOD_DAY;
+        given->limit.daily = DAILY_MEAN;
+        given->limit.statistic = STATISTIC_VALUE;
+        given->limit.day_starts_hour = hour;
+        given->from = given->to = day_from_civil(2026, 10, 25);
+        every(given, series, 60, "2026-10-24T20:00:00Z", "2026-10-26T06:00:00Z", "10");
+        assert_int_equal(given_assert(given, "within", "25 hours").days[0].readings, 25);
+    }
+}
+
 static void a_gap_does_not_hide_what_is_already_beyond(void **state)
 {
     static const struct {
@@ -188,6 +210,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         CASE(a_reading_stands_to_the_next_unless_that_is_a_gap),
         CASE(what_the_clause_doubts_covers_nothing),
+        CASE(the_day_of_a_clock_change_is_covered_by_its_own_hours),
         CASE(a_gap_does_not_hide_what_is_already_beyond),
         CASE(doubtful_left_out_and_check_readings_cover_nothing),
         CASE(only_the_time_that_has_run_is_asked_for),

@@ -203,6 +203,34 @@ static void readings_out_of_season_and_hours_do_not_count(void **state)
     assert_string_equal(verdict.days[19].note, "out of the clause's season");
 }
 
+/* From midnight to six: the hours of the clause begin with it, inside it, or after it. */
+static void a_composite_partly_in_the_clause_s_hours_can_not_be_told(void **state)
+{
+    static const struct {
+        int from_minute;
+        const char *standing;
+        const char *reason;
+    } rows[] = {
+        {0, "outside: above 30", "all of it lies in the hours"},
+        {120, "not assessable", "it began before them"},
+        {360, "within", "none of it does"},
+    };
+    struct given *given = *state;
+
+    each_sample(given);
+    for (size_t i = 0; i < ARRAY_LEN(rows); i++) {
+        given_again(given);
+        given->limit.hours = (struct limit_hours){true, rows[i].from_minute, 22 * 60};
+        given_samples(given, "3:10");
+
+        size_t series = given_series(given, "outfall", given->limit.parameter, KIND_COMPOSITE);
+
+        given_add(given, series, given_at("2026-03-04T00:00:00Z"), "40", "mg/L")->until =
+            given_at("2026-03-04T06:00:00Z");
+        expect(given, rows[i].standing, rows[i].reason);
+    }
+}
+
 static void a_reading_beyond_that_can_not_be_placed_is_not_counted(void **state)
 {
     struct given *given = *state;
@@ -230,6 +258,7 @@ int main(void)
         CASE(a_composite_belongs_to_the_day_the_clause_says),
         CASE(a_composite_of_the_month_before_may_belong_to_this_one),
         CASE(readings_out_of_season_and_hours_do_not_count),
+        CASE(a_composite_partly_in_the_clause_s_hours_can_not_be_told),
         CASE(a_reading_beyond_that_can_not_be_placed_is_not_counted),
     };
 
