@@ -2,6 +2,7 @@
 
 #include <stdlib.h>
 
+#include "app/look_derived.h"
 #include "app/series_filler.h"
 #include "base/str.h"
 #include "judge/converter.h"
@@ -21,16 +22,6 @@ static bool is_of(const struct farm_place *place, const struct series_row *row)
            (!place->position || str_equal(row->position, place->position));
 }
 
-bool place_has_series(const struct place_reader *reader, const struct farm_place *place)
-{
-    for (size_t i = 0; i < reader->series.count; i++) {
-        if (is_of(place, &reader->series.items[i]))
-            return true;
-    }
-
-    return false;
-}
-
 /* The place's series, in the order of the list. */
 static const struct series_row **rows_of(const struct place_reader *reader,
                                          const struct farm_place *place, size_t *count)
@@ -47,8 +38,9 @@ static const struct series_row **rows_of(const struct place_reader *reader,
     return rows;
 }
 
-bool place_series_load(struct place_reader *reader, const struct farm_place *place, instant first,
-                       instant until, struct evidence_series **out, size_t *count, struct err *err)
+/* What was read of the place, and stored. */
+static bool stored_load(struct place_reader *reader, const struct farm_place *place, instant first,
+                        instant until, struct evidence_series **out, size_t *count, struct err *err)
 {
     struct filler filler = {.mem = reader->mem};
     struct buf list = buf_new(reader->mem);
@@ -72,6 +64,60 @@ bool place_series_load(struct place_reader *reader, const struct farm_place *pla
     *out = filler_series_of(&filler, rows, *count);
 
     return true;
+}
+
+static bool is_made_there(const struct farm_place *place, const struct evidence_series *series)
+{
+    return series->kind == KIND_DERIVED && str_equal(series->station, place->station) &&
+           str_equal(series->parameter, place->parameter) &&
+           (!place->position || str_equal(series->position, place->position));
+}
+
+/* The part of it that lies in first <= at < until. */
+static struct evidence_series clipped(struct evidence_series series, instant first, instant until)
+{
+    while (series.count > 0 && series.readings[0].at < first) {
+        series.readings++;
+        series.count--;
+    }
+    while (series.count > 0 && series.readings[series.count - 1].at >= until)
+        series.count--;
+
+    return series;
+}
+
+/* What the farm works out to be there, after what was read. */
+static bool derived_add(struct place_reader *reader, const struct farm_place *place, instant first,
+                        instant until, struct evidence_series **out, size_t *count, struct err *err)
+{
+    const struct zone *zone = reader->farm->farm->zone;
+    struct loaded_evidence loaded;
+
+    if (!place->parameter || !derived_is_made(reader->farm->farm, place->station, place->parameter))
+        return true;
+    if (!derived_load(reader->tx, reader->mem, reader->farm, place->station, place->parameter,
+                      zone_day(zone, first), zone_day(zone, until - 1), until, &loaded, err))
+        return false;
+
+    size_t most = *count + loaded.evidence.series_count;
+    struct evidence_series *all = ARENA_ARRAY(reader->mem, struct evidence_series, most);
+
+    for (size_t i = 0; i < *count; i++)
+        all[i] = (*out)[i];
+    for (size_t i = 0; i < loaded.evidence.series_count; i++) {
+        if (is_made_there(place, &loaded.evidence.series[i]))
+            all[(*count)++] = clipped(loaded.evidence.series[i], first, until);
+    }
+    *out = all;
+
+    return true;
+}
+
+bool place_series_load(struct place_reader *reader, const struct farm_place *place, instant first,
+                       instant until, struct evidence_series **out, size_t *count, struct err *err)
+{
+    return stored_load(reader, place, first, until, out, count, err) &&
+           derived_add(reader, place, first, until, out, count, err);
 }
 
 static int value_order(const void *a, const void *b)
@@ -104,6 +150,17 @@ static void reading_add(struct place_reader *reader, struct converter *converter
                                    .in_doubt = reading->doubt != NULL}));
 }
 
+/* What is worked out is never put together with what was read at the same place (judge/volume). */
+static bool is_worked_out(const struct evidence_series *series, size_t count)
+{
+    for (size_t i = 0; i < count; i++) {
+        if (series[i].kind == KIND_DERIVED && series[i].count > 0)
+            return true;
+    }
+
+    return false;
+}
+
 bool place_values_load(struct place_reader *reader, const struct farm_place *place,
                        const char *unit, instant first, instant until, struct place_values *out,
                        struct err *err)
@@ -125,9 +182,13 @@ bool place_values_load(struct place_reader *reader, const struct farm_place *pla
         return err_set(err, ERR_INVALID, "%s is not measured in %s", parameter->key, unit);
     if (!place_series_load(reader, place, first, until, &series, &count, err))
         return false;
+
+    bool derived = is_worked_out(series, count);
+
     for (size_t i = 0; i < count; i++) {
         for (size_t j = 0; j < series[i].count; j++)
-            reading_add(reader, &converter, &series[i].readings[j], &values);
+            if ((series[i].kind == KIND_DERIVED) == derived)
+                reading_add(reader, &converter, &series[i].readings[j], &values);
     }
     if (values.count > 1)
         qsort(values.items, values.count, sizeof(*values.items), value_order);

@@ -4,7 +4,8 @@
  * is in doubt weighed on both sides (judge/judge.h); here what is in doubt is counted and kept
  * apart, and the caller says so.
  *
- * Left out by a person, check samples and the authority's own never take part.
+ * Left out by a person, check samples and the authority's own never take part. What the farm works
+ * out to be there (derive/derive.h) stands before what was read there in the same span.
  */
 #ifndef APP_PLACE_VALUES_H
 #define APP_PLACE_VALUES_H
@@ -54,9 +55,6 @@ struct place_reader {
 MUST_CHECK bool place_reader_open(struct db_tx *tx, struct arena *mem, const struct open_farm *farm,
                                   struct place_reader *out, struct err *err);
 
-/* Whether any series is of the place: whether there can be a reading. */
-bool place_has_series(const struct place_reader *reader, const struct farm_place *place);
-
 /*
  * first <= at < until. All series of the place together; `unit` is a canonical name, NULL for the
  * parameter's own. A place without readings gives none.
@@ -78,7 +76,8 @@ MUST_CHECK bool place_states_load(struct place_reader *reader, const struct farm
                                   instant first, instant until, struct place_states *out,
                                   struct err *err);
 
-/* The readings of each series by itself, in its own unit and exactly: judge/evidence.h. */
+/* The readings of each series by itself, read and worked out, in its own unit and exactly:
+ * judge/evidence.h. */
 struct evidence_series;
 MUST_CHECK bool place_series_load(struct place_reader *reader, const struct farm_place *place,
                                   instant first, instant until, struct evidence_series **out,

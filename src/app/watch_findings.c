@@ -1,6 +1,5 @@
 #include "app/watch_findings.h"
 
-#include "app/look_derived.h"
 #include "app/pump_stops.h"
 #include "base/str.h"
 #include "judge/converter.h"
@@ -83,8 +82,6 @@ static bool tanks_watch(struct watching *watching, instant first, instant until,
 }
 
 /* --- salinity -------------------------------------------------------------------------------- */
-
-static const char salinity[] = "salinity";
 
 /* The largest fall that ends in a day, beyond the farm's own, of one series. */
 struct fall {
@@ -189,48 +186,11 @@ static struct timed_value *series_values(struct watching *watching,
     return values;
 }
 
-static void all_weigh(struct watching *watching, const struct farm_station *station,
-                      const struct evidence_series *series, size_t count)
-{
-    for (size_t s = 0; s < count; s++) {
-        size_t values = 0;
-
-        if (!str_equal(series[s].station, station->key) ||
-            !str_equal(series[s].parameter, salinity))
-            continue;
-
-        struct timed_value *readings = series_values(watching, &series[s], &values);
-
-        series_weigh(watching, station, readings, values);
-    }
-}
-
-/* Salinity that is worked out, as from conductivity. */
-static bool derived_watch(struct watching *watching, const struct farm_station *station,
-                          instant lead, struct err *err)
-{
-    const struct place_reader *reader = &watching->reader;
-    struct loaded_evidence loaded;
-
-    if (!derived_is_made(watching->farm, station->key, salinity))
-        return true;
-    if (!derived_load(reader->tx, reader->mem, reader->farm, station->key, salinity,
-                      zone_day(watching->farm->zone, lead), watching->to, watching->now, &loaded,
-                      err))
-        return false;
-    for (size_t i = 0; i < loaded.evidence.series_count; i++) {
-        if (loaded.evidence.series[i].kind == KIND_DERIVED)
-            all_weigh(watching, station, &loaded.evidence.series[i], 1);
-    }
-
-    return true;
-}
-
 static bool salinity_watch(struct watching *watching, instant first, instant until, struct err *err)
 {
     for (size_t i = 0; i < watching->farm->stations.count; i++) {
         const struct farm_station *station = &watching->farm->stations.items[i];
-        struct farm_place place = {.station = station->key, .parameter = salinity};
+        struct farm_place place = {.station = station->key, .parameter = "salinity"};
         struct evidence_series *series = NULL;
         size_t count = 0;
 
@@ -242,9 +202,12 @@ static bool salinity_watch(struct watching *watching, instant first, instant unt
 
         if (!place_series_load(&watching->reader, &place, lead, until, &series, &count, err))
             return false;
-        all_weigh(watching, station, series, count);
-        if (!derived_watch(watching, station, lead, err))
-            return false;
+        for (size_t s = 0; s < count; s++) {
+            size_t values = 0;
+            struct timed_value *readings = series_values(watching, &series[s], &values);
+
+            series_weigh(watching, station, readings, values);
+        }
     }
 
     return true;

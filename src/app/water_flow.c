@@ -80,6 +80,24 @@ static bool series_of_water(const struct place_reader *reader, const char *stati
     return found;
 }
 
+/* A flow that the farm works out there, as over a weir. */
+static bool derived_flow(const struct place_reader *reader, const char *station,
+                         struct farm_place *out)
+{
+    const struct farm *farm = reader->farm->farm;
+
+    for (size_t i = 0; i < farm->derived.count; i++) {
+        const struct farm_place *made = &farm->derived.items[i].made;
+
+        if (str_equal(made->station, station) && is_flow(reader, made)) {
+            *out = (struct farm_place){.station = made->station, .parameter = made->parameter};
+            return true;
+        }
+    }
+
+    return false;
+}
+
 static bool water_place(const struct place_reader *reader, const char *station,
                         struct farm_place *out)
 {
@@ -90,7 +108,8 @@ static bool water_place(const struct place_reader *reader, const char *station,
         return true;
     }
 
-    return point_meter(reader, station, out) || series_of_water(reader, station, out);
+    return point_meter(reader, station, out) || series_of_water(reader, station, out) ||
+           derived_flow(reader, station, out);
 }
 
 /* --- a flow ---------------------------------------------------------------------------------- */

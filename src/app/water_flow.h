@@ -2,7 +2,7 @@
  * Water flow: how much water went through a station over a span, from its meter or its flow.
  *
  * Which record: that of the station's tank in the farm file (`flow`), else the licence's meter of
- * the point, else a running meter, else a flow read there. A reading of a flow stands to the next
+ * the point, else a running meter, else a flow read or worked out there. A reading of a flow stands to the next
  * one; before the first and after the last nothing is known. A meter's difference over an edge of
  * the span is shared by time. A flow `<X` counts as X; `>X` and what is in doubt don't count.
  *

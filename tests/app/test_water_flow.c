@@ -6,6 +6,7 @@
 
 #include "app/energy_month.h"
 #include "app/month.h"
+#include "app/water_flow.h"
 
 #define TANK(meter_unit)                                                                           \
     "parameters:\n"                                                                                \
@@ -93,9 +94,59 @@ static void a_meter_in_another_unit_turns_over_in_its_own(void **state)
     assert_true(fabs(kwh - 1000.0) < 1e-6);
 }
 
+#define WEIR                                                                                       \
+    "derived:\n"                                                                                   \
+    "  - key: weir\n"                                                                              \
+    "    station: tank\n"                                                                          \
+    "    parameter: flow\n"                                                                        \
+    "    equation: v-notch-90-cone\n"                                                              \
+    "    from: [{parameter: level}]\n"                                                             \
+    "    within: 1 minute\n"                                                                       \
+    "    settings: {zero at: 0.10}\n"                                                              \
+    "\n"                                                                                           \
+    "sources:\n"                                                                                   \
+    "  - key: pump-sheet\n"                                                                        \
+    "    name: Level logger\n"                                                                     \
+    "    shape: wide\n"                                                                            \
+    "    separator: comma\n"                                                                       \
+    "    decimal mark: point\n"                                                                    \
+    "    clock: UTC\n"                                                                             \
+    "    time: {columns: Time, format: \"YYYY-MM-DD hh:mm\"}\n"                                    \
+    "    station: tank\n"                                                                          \
+    "    columns:\n"                                                                               \
+    "      - {header: Level (m), parameter: level}\n"                                              \
+    "    kind: probe\n"                                                                            \
+    "    instrument: logger 5\n"
+
+/* USBR, Water Measurement Manual, ch. 7: 2.49 H^2.48 ft3/s, of a head of 0.15 m. */
+static void a_flow_that_is_worked_out_over_a_weir_is_a_flow(void **state)
+{
+    struct test_farm *farm = *state;
+    struct farm_changes changes = {0};
+    CLEANUP(db_tx_end) struct db_tx tx = {0};
+    struct place_reader reader = {0};
+    struct water_flow flow = {0};
+    struct err err = ERR_INIT;
+    double ft3_per_s = 2.49 * pow(0.15 / 0.3048, 2.48);
+
+    test_farm_load(farm, test_swap(farm->mem, farm->text, "sources:\n", WEIR), &farm->act,
+                   &changes);
+    test_take(farm, "pump-sheet", "level.csv",
+              "Time,Level (m)\n2026-06-10 00:00,0.25\n2026-06-10 06:00,0.25\n");
+    assert_done(db_tx_begin(farm->db, farm->open.farm_id, &tx, &err), &err);
+    assert_done(place_reader_open(&tx, farm->mem, &farm->open, &reader, &err), &err);
+    assert_done(water_flow_of(&reader, "tank", test_at("2026-06-10 00:00"),
+                              test_at("2026-06-10 06:01"), &flow, &err),
+                &err);
+    assert_true(flow.known);
+    assert_true(fabs(flow.m3_per_h / (ft3_per_s * pow(0.3048, 3) * 3600) - 1) < 1e-4);
+    assert_true(flow.known_share > 0.99);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
+        FARM_TEST(a_flow_that_is_worked_out_over_a_weir_is_a_flow),
         FARM_TEST(a_meter_of_five_nines_turns_over_at_a_hundred_thousand),
         FARM_TEST(a_meter_that_was_replaced_between_two_readings_goes_on),
         FARM_TEST(a_meter_in_another_unit_turns_over_in_its_own),
