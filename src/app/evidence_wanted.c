@@ -25,6 +25,7 @@ static void widen(struct wanted_read *read, const struct wanted_read *by)
     read->after_s = by->after_s > read->after_s ? by->after_s : read->after_s;
     read->samples = by->samples > read->samples ? by->samples : read->samples;
     read->by_day = read->by_day || by->by_day;
+    read->skips_days = read->skips_days || by->skips_days;
     read->span_moves = read->span_moves || by->span_moves;
 }
 
@@ -57,6 +58,18 @@ static void reach(const struct limit *limit, day_number first, day_number last,
     }
 }
 
+/* Whether a day counts wherever it has a reading that is neither left out nor in doubt. */
+static bool counts_every_day(const struct limit *limit)
+{
+    return limit->daily <= DAILY_MAXIMUM && limit->day_starts_hour == 0 &&
+           limit->method_count == 0 && limit->instrument_count == 0 && limit->taker_count == 0 &&
+           !limit->accredited && !limit->without_looking_for_cause &&
+           !limit->only_while_discharging && !limit->hours.set && limit->tide.of == TIDE_NONE &&
+           !limit->season.set && !limit->applies_while.other.station &&
+           limit->against.kind == AGAINST_NONE && limit->bound_by.kind == BOUND_NUMBER &&
+           (limit->kinds & ~(unsigned)KIND_PROBE) == 0;
+}
+
 static void limit_add(struct arena *mem, struct evidence_wanted *wanted, const struct limit *limit,
                       day_number first, day_number last)
 {
@@ -66,6 +79,7 @@ static void limit_add(struct arena *mem, struct evidence_wanted *wanted, const s
         .last = last,
         .samples = judge_samples_before(limit),
         .by_day = limit->daily != DAILY_EVERY,
+        .skips_days = judge_samples_before(limit) > 0 && !counts_every_day(limit),
         .span_moves = limit->span_belongs == BELONGS_ENDED || limit->span_belongs == BELONGS_MOSTLY,
     };
 

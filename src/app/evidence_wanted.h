@@ -18,6 +18,7 @@ struct wanted_read {
     int after_s;     /* and after them */
     size_t samples;  /* how many before the span are looked at too; 0: none */
     bool by_day;     /* ... or days */
+    bool skips_days; /* and a clause may let a day that has a reading not count */
     bool span_moves; /* a composite may belong to another day than the one it began in */
 };
 

@@ -12,8 +12,16 @@ struct span {
     instant until;
 };
 
-/* Beside those that a clause looks at: some of the newest samples may not count. */
+/* Beside those that a clause looks at: some of the newest samples, or days, may not count. */
 enum { SAMPLES_MORE = 20 };
+
+/* A series that is read. */
+struct wanted_series {
+    struct span span; /* of what was read of it */
+    bool is_read;
+    bool samples_cut; /* of last samples the store may have more than were asked of it */
+    bool lacks_samples;
+};
 
 /* A loading on its way. */
 struct loading {
@@ -24,10 +32,9 @@ struct loading {
     struct loaded_evidence *out;
     struct series_rows all;
     const struct series_row **wanted;
+    struct wanted_series *series; /* beside them */
     size_t wanted_count;
     struct span all_time; /* of all that is read */
-    bool samples_cut;     /* there may be more of last samples than were asked of the store */
-    bool short_of_samples;
     struct filler filler;
 };
 
@@ -68,25 +75,44 @@ static bool beside_fill(struct loading *loading, instant first, instant until, s
            reading_store_portions(loading->tx, loading->mem, first, until, &filler->portions, err);
 }
 
-/* All series that are read over the same span, in one statement. */
+static bool same_span(const struct span *a, const struct span *b)
+{
+    return a->first == b->first && a->until == b->until;
+}
+
+/* Series that are to be read over the same span as the one at `at`, as an array for the store. */
+static const char *alike_begin(struct loading *loading, const struct span *spans, size_t at)
+{
+    struct buf list = buf_new(loading->mem);
+
+    for (size_t i = at; i < loading->wanted_count; i++) {
+        struct wanted_series *series = &loading->series[i];
+
+        if (series->is_read || !same_span(&spans[i], &spans[at]))
+            continue;
+        buf_addf(&list, "%s%lld", list.len ? "," : "{", (long long)loading->wanted[i]->series_id);
+        loading->filler.series[i] = (struct filler_series){.row = loading->wanted[i]};
+        series->span = spans[i];
+        series->is_read = true;
+    }
+    buf_add_char(&list, '}');
+
+    return list.data;
+}
+
+/* All series that are read over the same span, in one statement; what was read stays. */
 static bool spans_fill(struct loading *loading, const struct span *spans, struct err *err)
 {
-    bool *done = ARENA_ARRAY(loading->mem, bool, loading->wanted_count);
-
     for (size_t i = 0; i < loading->wanted_count; i++) {
-        struct buf list = buf_new(loading->mem);
+        struct wanted_series *series = &loading->series[i];
 
-        for (size_t j = i; j < loading->wanted_count && !done[i]; j++) {
-            if (spans[j].first != spans[i].first || spans[j].until != spans[i].until)
-                continue;
-            buf_addf(&list, "%s%lld", list.len ? "," : "{",
-                     (long long)loading->wanted[j]->series_id);
-            done[j] = j > i;
-        }
-        if (done[i])
+        series->is_read = series->is_read && same_span(&series->span, &spans[i]);
+    }
+    for (size_t i = 0; i < loading->wanted_count; i++) {
+        if (loading->series[i].is_read)
             continue;
-        buf_add_char(&list, '}');
-        if (!series_fill(loading, list.data, spans[i].first, spans[i].until, err))
+        if (!series_fill(loading, alike_begin(loading, spans, i), spans[i].first, spans[i].until,
+                         err))
             return false;
     }
 
@@ -109,36 +135,55 @@ static bool readings_fill(struct loading *loading, struct err *err)
     return beside_fill(loading, all->first, all->until, err) && spans_fill(loading, spans, err);
 }
 
-/* Of last samples: how far before the span they lie. */
+/* Days before the span that hold so many days with a reading, where each of them has one. */
+static day_number days_reach(const struct loading *loading, const struct wanted_read *read,
+                             size_t depth)
+{
+    size_t days = read->samples * depth;
+
+    return loading->out->from - (day_number)(read->skips_days ? 2 * days + SAMPLES_MORE : days);
+}
+
+/* How far before the span a series' last samples lie: where each counts, `depth` 1 is enough. */
+static bool series_reach(struct loading *loading, size_t at, size_t depth, struct err *err)
+{
+    const struct loaded_evidence *out = loading->out;
+    const struct series_row *row = loading->wanted[at];
+    struct wanted_read *read = evidence_wants(&loading->reads, row);
+    size_t most = 2 * read->samples * depth + SAMPLES_MORE;
+    instant oldest = INSTANT_NONE;
+    size_t found = 0;
+    day_number day;
+
+    if (!reading_store_newest(loading->tx, row->series_id, out->from_at, most, &oldest, &found,
+                              err))
+        return false;
+    loading->series[at].samples_cut = found == most;
+    day = found > 0 ? zone_day(loading->farm->zone, oldest) : read->first;
+    if (read->by_day && found == most && days_reach(loading, read, depth) < day)
+        day = days_reach(loading, read, depth);
+    read->first = day < read->first ? day : read->first;
+
+    return true;
+}
+
+/* Of last samples: how far before the span they lie, at first and where that was too little. */
 static bool samples_reach(struct loading *loading, size_t depth, struct err *err)
 {
-    struct loaded_evidence *out = loading->out;
-
-    loading->samples_cut = false;
     for (size_t i = 0; i < loading->wanted_count; i++) {
-        const struct series_row *row = loading->wanted[i];
-        struct wanted_read *read = evidence_wants(&loading->reads, row);
-        instant oldest = INSTANT_NONE;
-        size_t most = read->samples == 0 ? 0 : read->samples * depth + SAMPLES_MORE;
-        size_t found = 0;
-        day_number day;
-
-        if (most == 0)
+        if (evidence_wants(&loading->reads, loading->wanted[i])->samples == 0 ||
+            (depth > 1 && !loading->series[i].lacks_samples))
             continue;
-        if (!reading_store_newest(loading->tx, row->series_id, out->from_at, most, &oldest, &found,
-                                  err))
+        if (!series_reach(loading, i, depth, err))
             return false;
-        loading->samples_cut = loading->samples_cut || found == most;
-        day = found > 0 ? zone_day(loading->farm->zone, oldest) : read->first;
-        read->first = day < read->first ? day : read->first;
     }
 
     return true;
 }
 
-/* Instants, or days, before the span at which a series has a reading that may well count. */
-static size_t samples_of(const struct loading *loading, const struct filler_series *series,
-                         bool by_day)
+/* Whether so many instants, or days, before the span have a reading that may well count. */
+static bool has_samples(const struct loading *loading, const struct filler_series *series,
+                        const struct wanted_read *read)
 {
     const struct zone *zone = loading->farm->zone;
     int64_t last = INT64_MIN;
@@ -146,29 +191,51 @@ static size_t samples_of(const struct loading *loading, const struct filler_seri
 
     for (size_t i = 0; i < series->count && series->items[i].at < loading->out->from_at; i++) {
         const struct evidence_reading *reading = &series->items[i];
-        int64_t when = by_day ? zone_day(zone, reading->at) : reading->at;
 
-        if (reading->left_out || reading->doubt || !reading->counts || when == last)
+        if (reading->left_out || reading->doubt || !reading->counts)
             continue;
+
+        int64_t when = read->by_day ? zone_day(zone, reading->at) : reading->at;
+
+        count += when != last;
         last = when;
-        count++;
     }
 
-    return count;
+    return count >= read->samples;
 }
 
 /* Whether a clause on last samples has fewer than it looks at among what was read. */
-static bool lacks_samples(const struct loading *loading)
+static bool lacks_samples(struct loading *loading)
 {
+    bool any = false;
+
     for (size_t i = 0; i < loading->wanted_count; i++) {
         const struct wanted_read *read = evidence_wants(&loading->reads, loading->wanted[i]);
+        struct wanted_series *series = &loading->series[i];
 
-        if (read->samples > 0 &&
-            samples_of(loading, &loading->filler.series[i], read->by_day) < read->samples)
-            return true;
+        series->lacks_samples = read->samples > 0 && series->samples_cut &&
+                                !has_samples(loading, &loading->filler.series[i], read);
+        any = any || series->lacks_samples;
     }
 
-    return false;
+    return any;
+}
+
+/* Read, and again further back while a clause on last samples lacks some that there may be. */
+static bool samples_fill(struct loading *loading, struct err *err)
+{
+    bool again = true;
+
+    for (size_t depth = 1; again; depth *= 2) {
+        if (!samples_reach(loading, depth, err))
+            return false;
+        evidence_wanted_points(&loading->reads, loading->farm);
+        if (!readings_fill(loading, err))
+            return false;
+        again = lacks_samples(loading);
+    }
+
+    return true;
 }
 
 static void wanted_pick(struct loading *loading)
@@ -179,6 +246,7 @@ static void wanted_pick(struct loading *loading)
         if (evidence_wants(&loading->reads, &loading->all.items[i]))
             loading->wanted[loading->wanted_count++] = &loading->all.items[i];
     }
+    loading->series = ARENA_ARRAY(loading->mem, struct wanted_series, loading->wanted_count);
     loading->filler.series = ARENA_ARRAY(loading->mem, struct filler_series, loading->wanted_count);
     loading->filler.series_count = loading->wanted_count;
 
@@ -292,7 +360,6 @@ static bool load(struct db_tx *tx, struct arena *mem, const struct open_farm *fa
         .farm = farm->farm,
         .reads = evidence_wanted_of(mem, farm->farm, limits, from, to, points_of_limits),
         .out = out,
-        .short_of_samples = true,
         .filler = {.mem = mem, .as_first_stored = as_first_stored}};
 
     *out = (struct loaded_evidence){.from = from,
@@ -308,16 +375,8 @@ static bool load(struct db_tx *tx, struct arena *mem, const struct open_farm *fa
                                                  .licence_ends = DAY_NONE}};
     if (!series_store_list(tx, mem, &loading.all, err))
         return false;
-    for (size_t depth = 2; loading.short_of_samples; depth *= 2) {
-        wanted_pick(&loading);
-        if (!samples_reach(&loading, depth, err))
-            return false;
-        evidence_wanted_points(&loading.reads, farm->farm);
-        if (!readings_fill(&loading, err))
-            return false;
-        loading.short_of_samples = loading.samples_cut && lacks_samples(&loading);
-    }
-    if (!asides_fill(&loading, err))
+    wanted_pick(&loading);
+    if (!samples_fill(&loading, err) || !asides_fill(&loading, err))
         return false;
     out->evidence.series = filler_series_of(&loading.filler, loading.wanted, loading.wanted_count);
     out->evidence.series_count = loading.wanted_count;
