@@ -115,6 +115,7 @@ static bool spans_fill(struct loading *loading, const struct span *spans, struct
                          err))
             return false;
     }
+    loading->out->rows_read = loading->filler.rows;
 
     return true;
 }

@@ -33,6 +33,7 @@ struct loaded_evidence {
     struct evidence evidence;  /* of no point in particular */
     const int64_t *series_ids; /* beside those of evidence.series that are stored: the first */
     size_t stored_count;       /* of them */
+    size_t rows_read;          /* readings that the store gave, and gave again */
     struct aside_rows asides;
     const struct evidence_point *points;
     size_t point_count;

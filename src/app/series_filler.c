@@ -205,6 +205,7 @@ bool filler_add(void *context, const struct reading_view *stored, struct err *er
         series->capacity = view->of_series;
     }
     LIST_ADD(filler->mem, series, reading);
+    filler->rows++;
 
     return true;
 }

@@ -28,6 +28,7 @@ struct filler {
     const char *units[64]; /* each spelling once */
     size_t unit_count;
     bool as_first_stored; /* without corrections and leave-outs */
+    size_t rows;          /* that came in all */
 };
 
 /* For reading_view_list(). */

@@ -1,6 +1,7 @@
 #include "judge/coverage.h"
 
 #include "judge/gather.h"
+#include "judge/shared.h"
 
 __extension__ typedef __int128 wide;
 
@@ -153,9 +154,23 @@ static struct coverage *days_between(const struct judgement *judgement, bool wit
     return days;
 }
 
-struct coverage *coverage_of_days(const struct judgement *judgement, bool with_doubt)
+const struct coverage *coverage_of_days(const struct judgement *judgement, bool with_doubt)
 {
-    return days_between(judgement, with_doubt, judgement->from_at, judgement->until_at);
+    const struct shared_key key = {SHARED_COVERAGE,
+                                   {judgement->limit->reading_stands_s, with_doubt}};
+    const struct coverage *kept;
+
+    if (!judgement->shared)
+        return days_between(judgement, with_doubt, judgement->from_at, judgement->until_at);
+    kept = shared_find(judgement, &key);
+    if (!kept) {
+        struct judgement own = shared_to_keep(judgement);
+
+        kept = days_between(&own, with_doubt, own.from_at, own.until_at);
+        shared_keep(judgement, &key, kept);
+    }
+
+    return kept;
 }
 
 struct coverage coverage_between(const struct judgement *judgement, bool with_doubt, instant from,

@@ -21,7 +21,7 @@ struct coverage {
  * Of each judged day, from readings that count; those in doubt too where `with_doubt`. Readings
  * next to the period stand into it.
  */
-struct coverage *coverage_of_days(const struct judgement *judgement, bool with_doubt);
+const struct coverage *coverage_of_days(const struct judgement *judgement, bool with_doubt);
 
 /* Of the time from <= t < until alone, as far as it lies in the days judged. */
 struct coverage coverage_between(const struct judgement *judgement, bool with_doubt, instant from,

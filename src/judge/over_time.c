@@ -1,19 +1,10 @@
 #include "judge/over_time.h"
 
 #include "judge/combine.h"
-#include "judge/converter.h"
-#include "judge/gather.h"
+#include "judge/over_time_line.h"
+#include "judge/shared.h"
 #include "stat/change.h"
 #include "stat/duration.h"
-
-/* Readings of one series, as the pass takes them. */
-struct line {
-    struct figure *items;
-    size_t count;
-    size_t capacity;
-    const char *blocked; /* why one of them is no number, or NULL */
-    size_t less_thans;
-};
 
 /* One of the figures while the lines are worked out. */
 struct work {
@@ -23,136 +14,6 @@ struct work {
     bool has_figure;
     const char *note;
 };
-
-static void add(const struct judgement *judgement, struct line *line, struct figure figure)
-{
-    if (!figure.range.low.known && !figure.range.high.known) {
-        line->blocked = figure.blocked ? figure.blocked : "a reading is no number";
-        return;
-    }
-    if (!line->blocked)
-        line->blocked = figure.blocked;
-    if (figure.less_thans > 0 && !figure.range.low.known)
-        figure.range.low = (struct end){.known = true};
-    if (!figure.range.high.known && judgement->limit->standing_rule == STANDS_STRAIGHT_LINE &&
-        limit_of_time(judgement->limit) && !line->blocked)
-        line->blocked = "a greater-than has no place on a straight line";
-    line->less_thans += figure.less_thans;
-    LIST_ADD(judgement->mem, line, figure);
-}
-
-/* A reading of the series outside the days judged: it does not count, and tells where time goes. */
-static void add_beside(const struct work *work, struct line *line, size_t series, size_t index)
-{
-    const struct judgement *judgement = work->judgement;
-    const struct evidence_reading *reading = &judgement->evidence->series[series].readings[index];
-    struct converter converter =
-        converter_to(judgement->evidence->units, judgement->parameter, judgement->limit->unit);
-    struct use use = {.series = (int)series,
-                      .reading = index,
-                      .at = reading->at,
-                      .until = reading->until,
-                      .day = NO_INDEX,
-                      .qualifier = reading->qualifier};
-
-    use.has_value = reading->qualifier != QUALIFIER_NOT_DETECTED &&
-                    converter_apply(judgement->mem, &converter, reading->unit, reading->reported,
-                                    &use.value, &use.step);
-    if (use.has_value)
-        add(judgement, line, figure_of_reading(judgement, &use));
-}
-
-/* How far before the window a reading matters. */
-static int64_t reach_us(const struct limit *limit)
-{
-    int64_t span = limit->statistic == STATISTIC_CHANGE ? limit->settings.change_span_s
-                                                        : limit->reading_stands_s;
-    int64_t us = span * SECOND_US;
-
-    /* A run that began before the period is as long as it was: evidence reaches back a day. */
-    return limit->statistic == STATISTIC_LONGEST_OUTSIDE && us < DAY_US ? DAY_US : us;
-}
-
-static bool usable(const struct evidence_reading *reading, enum pass pass)
-{
-    return !reading->left_out && reading->counts && (!reading->doubt || pass == PASS_ALL);
-}
-
-/* Readings before the days judged, as far as the figure reaches back. */
-static void add_before(const struct work *work, struct line *line, size_t series)
-{
-    const struct judgement *judgement = work->judgement;
-    const struct evidence_series *from = &judgement->evidence->series[series];
-    size_t after = gather_first_from(from, judgement->from_at);
-    size_t first = gather_first_from(from, work->window->from_at - reach_us(judgement->limit));
-
-    for (size_t i = first; i < after; i++)
-        if (usable(&from->readings[i], work->window->pass))
-            add_beside(work, line, series, i);
-}
-
-static void add_after(const struct work *work, struct line *line, size_t series)
-{
-    const struct judgement *judgement = work->judgement;
-    const struct evidence_series *from = &judgement->evidence->series[series];
-
-    if (!limit_of_time(judgement->limit) || work->window->until_at < judgement->until_at)
-        return;
-    for (size_t i = gather_first_from(from, judgement->until_at); i < from->count; i++)
-        if (usable(&from->readings[i], work->window->pass)) {
-            add_beside(work, line, series, i);
-            return;
-        }
-}
-
-/*
- * A reading while the clause did not apply: of a time outside it tells where a reading before it
- * ends, and what stands into the time when the clause applies again.
- */
-static bool stands_on(const struct work *work, const struct use *use)
-{
-    return limit_of_time(work->judgement->limit) && use->not_applying &&
-           (use->trust == TRUST_SOUND || work->window->pass == PASS_ALL);
-}
-
-/* Whether a use is of the line: within reach of the window, of the series or of none. */
-static bool is_of(const struct work *work, const struct use *use, int series)
-{
-    const struct figure_window *window = work->window;
-    int64_t reach = reach_us(work->judgement->limit);
-
-    return (use->series == series || use->series == NO_INDEX) && use->place == 0 &&
-           use->at != INSTANT_NONE && use->at >= window->from_at - reach &&
-           use->at < window->until_at + (limit_of_time(work->judgement->limit) ? reach : 0) &&
-           (pass_takes(use, window->pass) || stands_on(work, use));
-}
-
-/* Why a row set aside that may be of any time leaves the figure open; NULL: it does not. */
-static const char *timeless(const struct work *work, const struct use *use)
-{
-    bool may_matter = use->at == INSTANT_NONE && use->place == 0 && use->fit != FIT_WITHIN &&
-                      pass_takes(use, work->window->pass);
-
-    return may_matter ? "a row set aside has no time that can be read" : NULL;
-}
-
-static struct line line_of(const struct work *work, int series)
-{
-    const struct judgement *judgement = work->judgement;
-    struct line line = {0};
-
-    if (series != NO_INDEX)
-        add_before(work, &line, (size_t)series);
-    for (size_t i = 0; i < judgement->count; i++)
-        if (is_of(work, &judgement->items[i], series))
-            add(judgement, &line, figure_of_use(judgement, &judgement->items[i]));
-        else if (!line.blocked)
-            line.blocked = timeless(work, &judgement->items[i]);
-    if (series != NO_INDEX)
-        add_after(work, &line, (size_t)series);
-
-    return line;
-}
 
 /* Keep the worst of the lines: first one beyond the bound, then the greatest. */
 static void keep(struct work *work, const struct figure *figure)
@@ -255,19 +116,28 @@ static struct figure empty_figure(const struct line *line)
                            .less_thans = line->less_thans};
 }
 
-static struct figure change_of(const struct work *work, const struct line *line)
+static const struct timed_value *change_values(const struct judgement *judgement,
+                                               const struct line *line)
+{
+    struct timed_value *values = ARENA_ARRAY(judgement->mem, struct timed_value, line->count);
+
+    for (size_t i = 0; i < line->count; i++)
+        values[i] = (struct timed_value){line->items[i].at, number_of(&line->items[i], true)};
+
+    return values;
+}
+
+static struct figure work_out_change(const struct work *work, const struct line *line)
 {
     const struct judgement *judgement = work->judgement;
-    struct timed_value *values = ARENA_ARRAY(judgement->mem, struct timed_value, line->count);
+    const struct timed_value *values = line->values ? line->values : change_values(judgement, line);
     struct figure figure = empty_figure(line);
     const struct exact *size = NULL;
     struct err err = ERR_INIT;
     size_t before = 0;
 
-    for (size_t i = 0; i < line->count; i++) {
-        values[i] = (struct timed_value){line->items[i].at, number_of(&line->items[i], true)};
-        before += line->items[i].at < work->window->from_at;
-    }
+    for (size_t i = 0; i < line->count; i++)
+        before += values[i].at_us < work->window->from_at;
 
     bool found = judgement->limit->statistic == STATISTIC_CHANGE
                      ? greatest_change(work, values, before, line->count, &size, &err)
@@ -277,6 +147,36 @@ static struct figure change_of(const struct work *work, const struct line *line)
         figure.range = range_of_amount(amount_from_exact(judgement->mem, size));
     else if (!figure.blocked)
         figure.blocked = arena_strdup(judgement->mem, err.text);
+
+    return figure;
+}
+
+/* The same for clauses that ask it alike; where it lacks, its words are of one clause alone. */
+static struct figure change_of(const struct work *work, const struct line *line, int series)
+{
+    const struct judgement *judgement = work->judgement;
+    const struct limit *limit = judgement->limit;
+    const struct shared_key key = {SHARED_CHANGE,
+                                   {series, work->window->from_at, work->window->until_at,
+                                    limit->statistic, limit->settings.change_span_s,
+                                    limit->settings.rate_per_s, limit->settings.change_direction,
+                                    limit->reading_stands_s}};
+    const struct figure *kept =
+        judgement->shared && line->values ? shared_find(judgement, &key) : NULL;
+
+    if (kept)
+        return *kept;
+    if (!judgement->shared || !line->values)
+        return work_out_change(work, line);
+
+    struct judgement own = shared_to_keep(judgement);
+    struct work to_keep = *work;
+
+    to_keep.judgement = &own;
+
+    struct figure figure = work_out_change(&to_keep, line);
+
+    shared_keep(judgement, &key, arena_copy(own.mem, &figure, sizeof(figure)));
 
     return figure;
 }
@@ -321,8 +221,6 @@ static struct amount number_to_be(const struct judgement *judgement, const struc
     };
     struct amount possible = high;
 
-    if (combine_is_number(judgement, figure))
-        return high;
     for (size_t i = 0; i < ARRAY_LEN(candidates); i++) {
         struct range one = range_of_amount(candidates[i]);
         enum fit fit = bound_fit(mem, &beyond, &one);
@@ -335,6 +233,23 @@ static struct amount number_to_be(const struct judgement *judgement, const struc
     }
 
     return possible;
+}
+
+/* Numbers that the readings may have been with which least, or most, of them lie outside. */
+static const struct timed_value *duration_values(const struct judgement *judgement,
+                                                 const struct line *line, bool most)
+{
+    struct timed_value *values = ARENA_ARRAY(judgement->mem, struct timed_value, line->count);
+
+    for (size_t i = 0; i < line->count; i++) {
+        const struct figure *figure = &line->items[i];
+
+        values[i] = (struct timed_value){figure->at, combine_is_number(judgement, figure)
+                                                         ? number_of(figure, true)
+                                                         : number_to_be(judgement, figure, most)};
+    }
+
+    return values;
 }
 
 /* What is known of the time outside in a window, over all stretches in which the clause applied. */
@@ -427,9 +342,8 @@ static bool work_out_duration(const struct work *work, const struct line *line, 
     const struct limit *limit = judgement->limit;
     const struct exact *none = exact_from_int(judgement->mem, 0);
     struct bound beyond = figure_beyond(limit);
-    struct timed_value *values = ARENA_ARRAY(judgement->mem, struct timed_value, line->count);
     struct duration_input input = {
-        .readings = values,
+        .readings = line->values ? line->values : duration_values(judgement, line, most),
         .count = line->count,
         .between = between[limit->standing_rule],
         .gap_us =
@@ -442,9 +356,6 @@ static bool work_out_duration(const struct work *work, const struct line *line, 
         .floor_reached_is_outside = beyond.floor_reached_is_outside,
     };
 
-    for (size_t i = 0; i < line->count; i++)
-        values[i] =
-            (struct timed_value){line->items[i].at, number_to_be(judgement, &line->items[i], most)};
     *out = (struct outside){.total_us = none,
                             .longest_us = none,
                             .runs = ARENA_NEW(judgement->mem, struct verdict_runs)};
@@ -482,8 +393,12 @@ static struct figure duration_of(struct work *work, const struct line *line)
     struct outside most;
     struct err err = ERR_INIT;
 
-    if (!work_out_duration(work, line, false, &least, &err) ||
-        !work_out_duration(work, line, true, &most, &err)) {
+    if (!work_out_duration(work, line, true, &most, &err)) {
+        figure.blocked = arena_strdup(judgement->mem, err.text);
+        return figure;
+    }
+    least = most;
+    if (!line->values && !work_out_duration(work, line, false, &least, &err)) {
         figure.blocked = arena_strdup(judgement->mem, err.text);
         return figure;
     }
@@ -503,7 +418,7 @@ static struct figure duration_of(struct work *work, const struct line *line)
 
 static void work_out(struct work *work, int series)
 {
-    struct line line = line_of(work, series);
+    struct line line = over_time_line(work->judgement, work->window, series);
     bool inside = false;
 
     for (size_t i = 0; i < line.count; i++)
@@ -512,8 +427,8 @@ static void work_out(struct work *work, int series)
     if (!inside && !line.blocked)
         return;
 
-    struct figure figure =
-        limit_of_time(work->judgement->limit) ? duration_of(work, &line) : change_of(work, &line);
+    struct figure figure = limit_of_time(work->judgement->limit) ? duration_of(work, &line)
+                                                                 : change_of(work, &line, series);
 
     keep(work, &figure);
 }

@@ -1,5 +1,7 @@
 #include "judge/shared.h"
 
+#include <string.h>
+
 #include "base/str.h"
 #include "judge/combine.h"
 #include "judge/prepare.h"
@@ -8,7 +10,7 @@ enum { DAILY_PLAIN = DAILY_MAXIMUM + 1 };
 
 /* A statistic that was worked out over some of the figures. */
 struct worked_out {
-    const struct figure *figures;
+    struct worked_out *next; /* that begins with the same figure */
     size_t count;
     const struct statistic *statistic;
     struct statistic_settings settings;
@@ -19,24 +21,46 @@ struct worked_out {
 struct plain_days {
     bool made;
     struct reduced reduced;
-    struct worked_out *items;
-    size_t count;
-    size_t capacity;
-    const struct figure *ends_of; /* figures that `ends` are of; NULL: none yet */
+    struct worked_out **worked_out; /* by the first of their figures */
+    const struct figure *ends_of;   /* figures that `ends` are of; NULL: none yet */
     size_t ends_count;
     struct shared_ends ends;
 };
 
+struct kept_thing {
+    struct shared_key key;
+    const void *thing;
+};
+
+struct kept_things {
+    struct kept_thing *items;
+    size_t count;
+    size_t capacity;
+};
+
+/* The reading side over some days. */
+struct frame {
+    struct judgement judgement; /* as it was prepared */
+    day_number from;
+    day_number to;
+    bool in_full;
+    bool plain; /* false: not all of its readings are, and nothing of it is kept */
+    size_t left_out;
+    struct plain_days days[DAILY_PLAIN];
+    struct kept_things things;
+};
+
+/* A month, and with it the days that weeks, running days, last samples, quarters and years need. */
+enum { FRAMES_MOST = 16 };
+
 struct shared {
     struct arena *mem;
-    bool kept;
-    struct limit limit;         /* whose reading side is kept */
-    struct evidence evidence;   /* that it was read from */
-    struct judgement judgement; /* as it was prepared */
-    bool in_full;
-    size_t left_out;
-    bool all_within; /* of the clause that is being judged */
-    struct plain_days days[DAILY_PLAIN];
+    struct limit limit;       /* whose reading side is kept */
+    struct evidence evidence; /* that it was read from */
+    struct frame *frames[FRAMES_MOST];
+    size_t frame_count;
+    struct frame *frame; /* of the clause that is being judged */
+    bool all_within;     /* of the same */
 };
 
 struct shared *shared_new(struct arena *mem, struct arena *kept)
@@ -56,8 +80,7 @@ static bool asks_plain(const struct limit *limit)
            limit->added_count == 0 && !limit->flow.station && !limit->hours.set &&
            limit->tide.of == TIDE_NONE && !limit->season.set &&
            !limit->applies_while.other.station && limit->replicates == ALIKE_EACH &&
-           limit->side_by_side == ALIKE_EACH && limit->period != PERIOD_LAST_SAMPLES &&
-           limit->period != PERIOD_DISCHARGE_RUN;
+           limit->side_by_side == ALIKE_EACH && limit->period != PERIOD_DISCHARGE_RUN;
 }
 
 static bool same_names(const char *const *a, size_t a_count, const char *const *b, size_t b_count)
@@ -101,17 +124,33 @@ static bool same_evidence(const struct evidence *a, const struct evidence *b)
            a->outlet_series == b->outlet_series && a->now == b->now;
 }
 
-static bool fits(const struct shared *shared, const struct judgement *judgement, day_number from,
+static bool fits(const struct frame *frame, const struct judgement *judgement, day_number from,
                  day_number to, bool in_full)
 {
-    const struct judgement *kept = &shared->judgement;
+    return frame->in_full == in_full && frame->from == from && frame->to == to &&
+           frame->judgement.first_asked == judgement->first_asked &&
+           frame->judgement.after_asked == judgement->after_asked;
+}
 
-    return shared->kept && shared->in_full == in_full && kept->days[0].day == from &&
-           kept->days[kept->day_count - 1].day == to &&
-           kept->first_asked == judgement->first_asked &&
-           kept->after_asked == judgement->after_asked &&
-           same_reading_side(&shared->limit, judgement->limit) &&
-           same_evidence(&shared->evidence, judgement->evidence);
+/* The frame of these days, or NULL; frames of another reading side are given up. */
+static struct frame *frame_find(struct shared *shared, const struct judgement *judgement,
+                                day_number from, day_number to, bool in_full)
+{
+    bool same_side = shared->frame_count > 0 &&
+                     same_reading_side(&shared->limit, judgement->limit) &&
+                     same_evidence(&shared->evidence, judgement->evidence);
+
+    for (size_t i = 0; i < shared->frame_count && same_side; i++)
+        if (fits(shared->frames[i], judgement, from, to, in_full))
+            return shared->frames[i];
+    if (!same_side || shared->frame_count == FRAMES_MOST) {
+        arena_reset(shared->mem);
+        shared->frame_count = 0;
+        shared->limit = *judgement->limit;
+        shared->evidence = *judgement->evidence;
+    }
+
+    return NULL;
 }
 
 static bool is_plain(const struct use *use)
@@ -138,29 +177,30 @@ static bool all_plain(const struct judgement *judgement)
 }
 
 /* Prepare a judgement in the memory that is kept for the next ones. */
-static bool prepare_to_keep(struct shared *shared, struct judgement *judgement, day_number from,
-                            day_number to, bool in_full, struct err *err)
+static bool frame_prepare(struct shared *shared, struct judgement *judgement, day_number from,
+                          day_number to, bool in_full, struct err *err)
 {
     struct arena *mem = judgement->mem;
+    struct frame *frame = ARENA_NEW(shared->mem, struct frame);
     bool done;
 
-    arena_reset(shared->mem);
-    *shared = (struct shared){.mem = shared->mem};
     judgement->mem = shared->mem;
     done = prepare_judgement(judgement, from, to, in_full, err);
     judgement->mem = mem;
     if (!done)
         return false;
 
-    shared->kept = all_plain(judgement);
-    shared->limit = *judgement->limit;
-    shared->evidence = *judgement->evidence;
-    shared->judgement = *judgement;
-    shared->in_full = in_full;
-    for (size_t i = 0; i < judgement->count && shared->kept; i++) {
+    *frame = (struct frame){.judgement = *judgement,
+                            .from = from,
+                            .to = to,
+                            .in_full = in_full,
+                            .plain = all_plain(judgement)};
+    shared->frames[shared->frame_count++] = frame;
+    shared->frame = frame;
+    for (size_t i = 0; i < judgement->count && frame->plain; i++) {
         const struct use *use = &judgement->items[i];
 
-        shared->left_out +=
+        frame->left_out +=
             judgement->evidence->series[use->series].readings[use->reading].left_out != NULL;
     }
 
@@ -168,9 +208,9 @@ static bool prepare_to_keep(struct shared *shared, struct judgement *judgement, 
 }
 
 /* Put what is kept in the place of what would be prepared. */
-static void take_kept(const struct shared *shared, struct judgement *judgement)
+static void take_kept(const struct frame *frame, struct judgement *judgement)
 {
-    struct judgement taken = shared->judgement;
+    struct judgement taken = frame->judgement;
 
     taken.mem = judgement->mem;
     taken.in_brief = judgement->in_brief;
@@ -213,11 +253,13 @@ bool shared_prepare(struct judgement *judgement, day_number from, day_number to,
         judgement->shared = NULL;
         return prepare_judgement(judgement, from, to, in_full, err);
     }
-    if (fits(shared, judgement, from, to, in_full))
-        take_kept(shared, judgement);
-    else if (!prepare_to_keep(shared, judgement, from, to, in_full, err))
+    shared->frame = frame_find(shared, judgement, from, to, in_full);
+    if (shared->frame && shared->frame->plain)
+        take_kept(shared->frame, judgement);
+    else if (shared->frame ? !prepare_judgement(judgement, from, to, in_full, err)
+                           : !frame_prepare(shared, judgement, from, to, in_full, err))
         return false;
-    if (shared->kept)
+    if (shared->frame->plain)
         hold_alone(shared, judgement);
     else
         judgement->shared = NULL;
@@ -225,8 +267,7 @@ bool shared_prepare(struct judgement *judgement, day_number from, day_number to,
     return true;
 }
 
-/* The judgement as if it stood by itself, in the memory that is kept. */
-static struct judgement to_keep(const struct judgement *judgement)
+struct judgement shared_to_keep(const struct judgement *judgement)
 {
     struct judgement own = *judgement;
 
@@ -236,15 +277,22 @@ static struct judgement to_keep(const struct judgement *judgement)
     return own;
 }
 
+static struct plain_days *days_of(const struct judgement *judgement)
+{
+    return &judgement->shared->frame->days[judgement->limit->daily];
+}
+
 struct reduced shared_reduce(const struct judgement *judgement)
 {
-    struct plain_days *days = &judgement->shared->days[judgement->limit->daily];
+    struct plain_days *days = days_of(judgement);
     struct reduced reduced;
 
     if (!days->made) {
-        struct judgement own = to_keep(judgement);
+        struct judgement own = shared_to_keep(judgement);
 
         days->reduced = reduce_days(&own, PASS_WITHOUT);
+        days->worked_out =
+            ARENA_ARRAY(own.mem, struct worked_out *, days->reduced.figures.count + 1);
         days->made = true;
     }
     reduced = days->reduced;
@@ -264,34 +312,51 @@ struct figure shared_combine(const struct judgement *judgement, const struct fig
                              size_t count)
 {
     const struct limit *limit = judgement->limit;
-    struct plain_days *days = &judgement->shared->days[limit->daily];
-    struct judgement own = to_keep(judgement);
+    struct plain_days *days = days_of(judgement);
+    struct worked_out **begin = &days->worked_out[figures - days->reduced.figures.items];
 
-    for (size_t i = 0; i < days->count; i++) {
-        const struct worked_out *item = &days->items[i];
-
-        if (item->figures == figures && item->count == count &&
-            item->statistic == judgement->statistic &&
+    for (const struct worked_out *item = *begin; item; item = item->next)
+        if (item->count == count && item->statistic == judgement->statistic &&
             same_settings(&item->settings, &limit->settings))
             return item->figure;
-    }
 
-    struct worked_out item = {.figures = figures,
-                              .count = count,
-                              .statistic = judgement->statistic,
-                              .settings = limit->settings,
-                              .figure =
-                                  combine_figures(&own, judgement->statistic, figures, count)};
+    struct judgement own = shared_to_keep(judgement);
+    struct worked_out *item = ARENA_NEW(own.mem, struct worked_out);
 
-    LIST_ADD(own.mem, days, item);
+    *item =
+        (struct worked_out){.next = *begin,
+                            .count = count,
+                            .statistic = judgement->statistic,
+                            .settings = limit->settings,
+                            .figure = combine_figures(&own, judgement->statistic, figures, count)};
+    *begin = item;
 
-    return item.figure;
+    return item->figure;
+}
+
+const void *shared_find(const struct judgement *judgement, const struct shared_key *key)
+{
+    const struct kept_things *things = &judgement->shared->frame->things;
+
+    for (size_t i = things->count; i-- > 0;)
+        if (memcmp(&things->items[i].key, key, sizeof(*key)) == 0)
+            return things->items[i].thing;
+
+    return NULL;
+}
+
+void shared_keep(const struct judgement *judgement, const struct shared_key *key, const void *thing)
+{
+    struct shared *shared = judgement->shared;
+    struct kept_thing kept = {*key, thing};
+
+    LIST_ADD(shared->mem, &shared->frame->things, kept);
 }
 
 struct shared_ends shared_ends_of(const struct judgement *judgement, const struct figure *figures,
                                   size_t count)
 {
-    struct plain_days *days = &judgement->shared->days[judgement->limit->daily];
+    struct plain_days *days = days_of(judgement);
     struct arena *mem = judgement->mem;
     struct shared_ends ends = {0, 0};
 
@@ -319,5 +384,5 @@ bool shared_all_within(const struct judgement *judgement)
 
 size_t shared_left_out(const struct judgement *judgement)
 {
-    return judgement->shared->left_out;
+    return judgement->shared->frame->left_out;
 }

@@ -19,13 +19,17 @@
 
 struct shared;
 
-/* In `mem`. `kept` is for it alone: it is reset whenever another reading side comes. */
+/*
+ * In `mem`. `kept` is for it alone: it is reset whenever another reading side comes, so that
+ * clauses that have one alike should follow each other. Clauses that look at other days of the same
+ * readings (a week or last samples that reach before the month) may stand between them.
+ */
 struct shared *shared_new(struct arena *mem, struct arena *kept);
 
 /*
  * As prepare_judgement(). Where the clause's readings are plain, judgement->shared stays set and
- * the rest of this header may be used; else it becomes NULL. The limit and the evidence have to
- * last until the next call.
+ * the rest of this header may be used; else it becomes NULL. What the
+ * limit and the evidence point to has to last as long as the clauses with that reading side do.
  */
 MUST_CHECK bool shared_prepare(struct judgement *judgement, day_number from, day_number to,
                                bool in_full, struct err *err);
@@ -48,6 +52,27 @@ struct shared_ends {
 
 struct shared_ends shared_ends_of(const struct judgement *judgement, const struct figure *figures,
                                   size_t count);
+
+/*
+ * Other things that clauses with one reading side over the same days work out alike, by all else
+ * that they hang on: numbers of the clause's, 0 where there are fewer.
+ */
+enum shared_kind { SHARED_LINE, SHARED_CHANGE, SHARED_COVERAGE };
+
+struct shared_key {
+    int64_t kind; /* enum shared_kind */
+    int64_t numbers[8];
+};
+
+/* What is kept by that key; NULL: nothing yet. */
+const void *shared_find(const struct judgement *judgement, const struct shared_key *key);
+
+/* Keep it; it has to be made with shared_to_keep(). */
+void shared_keep(const struct judgement *judgement, const struct shared_key *key,
+                 const void *thing);
+
+/* The judgement as if it stood by itself, in the memory that is kept. */
+struct judgement shared_to_keep(const struct judgement *judgement);
 
 /* Whether no reading is beyond the bound by itself, where the clause holds each against it. */
 bool shared_all_within(const struct judgement *judgement);

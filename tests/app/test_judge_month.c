@@ -69,6 +69,35 @@ static void deleted_verdicts_are_worked_out_again_the_same(void **state)
     assert_string_equal(test_query(farm, verdict_days), before[1]);
 }
 
+/* They are judged by what they read: oxygen before solids. */
+static void verdicts_come_in_the_order_of_the_farm_file(void **state)
+{
+    static const char *const keys[] = {"solids-each", "solids-mean", "oxygen-floor"};
+    struct test_farm *farm = *state;
+    struct judged_month month;
+
+    may_take(farm);
+    month = month_kept(farm, "2026-05-01", NULL);
+    assert_int_equal(month.verdicts.count, ARRAY_LEN(keys));
+    assert_int_equal(month.digests.count, ARRAY_LEN(keys));
+    for (size_t i = 0; i < ARRAY_LEN(keys); i++) {
+        char *kept = test_query(
+            farm, arena_printf(farm->mem,
+                               "select encode(evidence_sha256::bytea, 'hex') from verdict where "
+                               "farm_id = $1 and clause = '%s'",
+                               keys[i]));
+
+        assert_string_equal(month.verdicts.items[i].limit->key, keys[i]);
+        assert_string_equal(digest_text(farm->mem, &month.digests.items[i]), kept);
+    }
+    test_take(farm, "logger", "late.csv", WIDE "2026-05-07 12:00,,6,,\n");
+
+    struct digest before = month.digests.items[1];
+
+    month = month_kept(farm, "2026-05-01", NULL);
+    assert_memory_equal(&month.digests.items[1], &before, sizeof(before));
+}
+
 static void the_digest_tells_whether_the_evidence_changed(void **state)
 {
     static const char digests[] =
@@ -402,6 +431,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         FARM_TEST(deleted_verdicts_are_worked_out_again_the_same),
         FARM_TEST(the_digest_tells_whether_the_evidence_changed),
+        FARM_TEST(verdicts_come_in_the_order_of_the_farm_file),
         FARM_TEST(judging_takes_the_windows_of_its_month_away),
         FARM_TEST(nothing_is_judged_where_nothing_is_stored),
         FARM_TEST(a_finding_is_opened_once_for_each_unbroken_run),

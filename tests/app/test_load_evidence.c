@@ -100,7 +100,8 @@ static void tide_tables_come_with_the_evidence(void **state)
                            "the tide table 'harbour' does not reach over 2026-05-18"));
 }
 
-static size_t series_loaded(struct test_farm *farm, const char *key)
+/* What is loaded for a clause alone, to judge May. */
+static struct loaded_evidence loaded_for(struct test_farm *farm, const char *key)
 {
     CLEANUP(db_tx_end) struct db_tx tx = {0};
     struct clause_limits all = {0};
@@ -118,7 +119,25 @@ static size_t series_loaded(struct test_farm *farm, const char *key)
                                          day_of("2026-05-31"), farm->act.at, &loaded, &err),
                 &err);
 
-    return loaded.evidence.series_count;
+    return loaded;
+}
+
+static int waiting_check(struct test_farm *farm)
+{
+    struct err err = ERR_INIT;
+    int months = 0;
+    int opened = 0;
+
+    assert_done(months_check_waiting(farm->db, farm->mem, &farm->open, farm->act.at, NULL, &months,
+                                     &opened, &err),
+                &err);
+
+    return months;
+}
+
+static size_t series_loaded(struct test_farm *farm, const char *key)
+{
+    return loaded_for(farm, key).evidence.series_count;
 }
 
 static void one_clause_alone_reads_its_own_series(void **state)
@@ -135,6 +154,50 @@ static void one_clause_alone_reads_its_own_series(void **state)
     assert_int_equal(series_loaded(farm, "solids-each"), 2);
 }
 
+/* Oxygen of each hour from the first day on and before the last. */
+static void oxygen_take(struct test_farm *farm, const char *first, const char *last)
+{
+    struct buf text = buf_new(farm->mem);
+
+    buf_addf(&text, "%s", WIDE);
+    for (day_number day = day_of(first); day < day_of(last); day++)
+        for (int hour = 0; hour < 24; hour++)
+            buf_addf(&text, "%s %02d:00,12,8,,\n", day_text(farm->mem, day), hour);
+    test_take(farm, "logger", "hours.csv", text.data);
+}
+
+/*
+ * The oxygen clause looks at the last ten days' lowest, which reach nine days before May; a day on
+ * each side is read with them. Only where some of these do not count is it read again.
+ */
+static void last_days_are_read_once_and_no_further_back_than_they_lie(void **state)
+{
+    enum { READ_DAYS = 1 + 9 + 31 + 1, AGAIN_DAYS = 1 + 18 + 31 + 1, HOURS = 24 };
+    struct test_farm *farm = *state;
+    struct farm_changes changes = {0};
+    char *text = test_swap(farm->mem, farm->text,
+                           "    only while discharging: yes\n    each day: every reading\n    "
+                           "statistic: value\n    period: each "
+                           "sample\n    not below: 5\n",
+                           "    change: copied wrongly\n    only while discharging: no\n    each "
+                           "day: lowest\n    statistic: mean\n"
+                           "    period: last samples\n    last samples: 10\n    less-thans: half\n"
+                           "    not below: 5\n");
+
+    test_farm_load(farm, text, &farm->act, &changes);
+    test_farm_confirm(farm);
+    oxygen_take(farm, "2026-02-01", "2026-06-20");
+    assert_int_equal(loaded_for(farm, "oxygen-floor").rows_read, READ_DAYS * HOURS);
+    test_query(farm, "delete from reading where farm_id = $1 and at >= '2026-04-24Z' and at < "
+                     "'2026-04-28Z'");
+    assert_int_equal(loaded_for(farm, "oxygen-floor").rows_read,
+                     (READ_DAYS - 4 + AGAIN_DAYS - 4) * HOURS);
+    /* One late reading makes May old, and June, which looks back at it. */
+    waiting_check(farm);
+    test_take(farm, "logger", "late.csv", WIDE "2026-05-25 12:30,12,8,,\n");
+    assert_int_equal(waiting_check(farm), 2);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -142,6 +205,7 @@ int main(void)
         FARM_TEST(only_a_laboratory_accredited_on_the_day_clears),
         FARM_TEST(tide_tables_come_with_the_evidence),
         FARM_TEST(one_clause_alone_reads_its_own_series),
+        FARM_TEST(last_days_are_read_once_and_no_further_back_than_they_lie),
     };
 
     return cmocka_run_group_tests_name("app/load_evidence", tests, test_farms_setup,

@@ -295,6 +295,157 @@ static void a_clause_that_reads_otherwise_takes_nothing_of_the_one_before(void *
     }
 }
 
+/* --- clauses that look at other days, or at the time between readings ------------------------ */
+
+static void by_last_days(struct limit *limit)
+{
+    limit->daily = DAILY_MAXIMUM;
+    limit->period = PERIOD_LAST_SAMPLES;
+    limit->last_samples = 4;
+}
+
+static void by_running_days(struct limit *limit)
+{
+    limit->daily = DAILY_MEAN;
+    limit->period = PERIOD_RUNNING_DAYS;
+    limit->running_days = 7;
+}
+
+static void by_change(struct limit *limit)
+{
+    limit->statistic = STATISTIC_CHANGE;
+    limit->settings.change_span_s = 8 * 3600;
+}
+
+static void by_longer_change(struct limit *limit)
+{
+    by_change(limit);
+    limit->settings.change_span_s = 30 * 3600;
+}
+
+static void by_fall(struct limit *limit)
+{
+    by_change(limit);
+    limit->settings.change_direction = CHANGE_FALL;
+}
+
+static void by_rate(struct limit *limit)
+{
+    limit->statistic = STATISTIC_RATE;
+    limit->settings.rate_per_s = 3600;
+}
+
+static void by_time_outside(struct limit *limit)
+{
+    limit->statistic = STATISTIC_TIME_OUTSIDE;
+    limit->settings.beyond = (struct limit_beyond){.has_above = true, .above = {20, 0}};
+    limit->settings.time_unit_s = 60;
+    limit->reading_stands_s = 12 * 3600;
+}
+
+static void by_longest_outside(struct limit *limit)
+{
+    by_time_outside(limit);
+    limit->statistic = STATISTIC_LONGEST_OUTSIDE;
+}
+
+static void by_time_in_hours(struct limit *limit)
+{
+    by_time_outside(limit);
+    limit->settings.time_unit_s = 3600;
+    limit->settings.beyond.above.coefficient = 25;
+}
+
+static void covered(struct limit *limit)
+{
+    limit->least_coverage = (struct decimal){50, 0};
+    limit->reading_stands_s = 12 * 3600;
+}
+
+static void covered_by_shorter_steps(struct limit *limit)
+{
+    covered(limit);
+    limit->reading_stands_s = 3600;
+}
+
+static void less_thans_at_limit(struct limit *limit)
+{
+    by_change(limit);
+    limit->less_than = LESS_THAN_AT_LIMIT;
+}
+
+static void less_thans_half(struct limit *limit)
+{
+    by_change(limit);
+    limit->less_than = LESS_THAN_HALF;
+}
+
+static const struct other_row looks[] = {
+    {"the month", nothing_else},
+    {"last samples, a day each", by_last_days},
+    {"a change", by_change},
+    {"weeks", by_week},
+    {"a time outside", by_time_outside},
+    {"running days", by_running_days},
+    {"a longer change", by_longer_change},
+    {"less-thans at their limit, in a change", less_thans_at_limit},
+    {"half of less-thans, in a change", less_thans_half},
+    {"a fall", by_fall},
+    {"a rate", by_rate},
+    {"the longest time outside", by_longest_outside},
+    {"a time outside in hours, of other numbers", by_time_in_hours},
+    {"a share of the time covered", covered},
+    {"a share of the time covered in shorter steps", covered_by_shorter_steps},
+};
+
+/* What stands before the month: all plain, a less-than, or a reading in doubt. */
+static void probe_fill(struct given *given, const char *before, bool doubt)
+{
+    enum { STEPS_A_DAY = 4, DAYS = 50 };
+    size_t series = given_series(given, "outfall", "suspended-solids", KIND_PROBE);
+    instant at = given_at("2026-02-14T03:00:00Z");
+
+    for (int i = 0; i < DAYS * STEPS_A_DAY; i++, at += DAY_US / STEPS_A_DAY) {
+        bool last_before = at + DAY_US / STEPS_A_DAY > given_at("2026-03-01T00:00:00Z") &&
+                           at < given_at("2026-03-01T00:00:00Z");
+        const char *value =
+            last_before ? before : arena_printf(given->mem, "%d.%d", 10 + i * 7 % 19, i % 10);
+        struct evidence_reading *reading = given_add(given, series, at, value, "mg/L");
+
+        reading->doubt = last_before && doubt ? "flagged" : NULL;
+    }
+}
+
+static void clauses_that_look_otherwise_stand_between_each_other_unharmed(void **state)
+{
+    static const struct {
+        const char *before;
+        bool doubt;
+    } rows[] = {{"12", false}, {"<24", false}, {"24", true}};
+    struct given *given = *state;
+    CLEANUP(arena_free) struct arena *kept = arena_new();
+
+    for (size_t row = 0; row < ARRAY_LEN(rows); row++) {
+        struct shared *shared = shared_new(given->mem, kept);
+
+        given_again(given);
+        probe_fill(given, rows[row].before, rows[row].doubt);
+        for (size_t i = 0; i < 3 * ARRAY_LEN(looks); i++) {
+            const struct other_row *look = &looks[i % ARRAY_LEN(looks)];
+            struct limit limit = given->limit;
+
+            look->make(&limit);
+            limit.bound.ceiling.coefficient += (int64_t)i;
+
+            char *after = verdict_text(given, &limit, shared);
+
+            if (strcmp(after, verdict_text(given, &limit, NULL)) != 0)
+                fail_msg("%s, with %s before the month: after others it is %s", look->what,
+                         rows[row].before, after);
+        }
+    }
+}
+
 #define CASE(name) cmocka_unit_test_setup_teardown(name, given_new, given_done)
 
 int main(void)
@@ -302,6 +453,7 @@ int main(void)
     static const struct CMUnitTest tests[] = {
         CASE(after_others_a_verdict_is_the_same_as_by_itself),
         CASE(a_clause_that_reads_otherwise_takes_nothing_of_the_one_before),
+        CASE(clauses_that_look_otherwise_stand_between_each_other_unharmed),
     };
 
     return cmocka_run_group_tests_name("judge/shared", tests, NULL, NULL);
