@@ -33,6 +33,10 @@ struct forms {
 static void verdict_add(const struct judging *judging, const struct forms *forms,
                         const struct verdict *verdict)
 {
+    if (judging->tell) {
+        judging->tell(judging->context, judging->mem, judging->month, verdict);
+        return;
+    }
     LIST_ADD(judging->mem, &judging->month->verdicts, *verdict);
     if (!judging->hashing)
         return;
@@ -310,4 +314,18 @@ void clauses_judge(const struct judging *judging, const struct clause_limits *li
         order[i]->after = month->verdicts.count;
     }
     put_in_order(judging, turns, count);
+}
+
+void clauses_tell(const struct judging *judging, const struct clause_limits *limits)
+{
+    CLEANUP(arena_free) struct arena *one = arena_new();
+    struct judging in_turn = *judging;
+    size_t count;
+    struct turn *turns = turns_of(judging, limits, &count);
+
+    in_turn.mem = one;
+    for (size_t i = 0; i < count; i++) {
+        arena_reset(one);
+        clause_judge(&in_turn, &turns[i].forms);
+    }
 }

@@ -18,6 +18,8 @@ struct judging {
     const struct open_farm *farm;
     struct judged_month *month;
     struct evidence_hashing *hashing; /* NULL: nobody asks for digests */
+    month_tell tell;                  /* of clauses_tell() */
+    void *context;
 };
 
 /*
@@ -26,5 +28,8 @@ struct judging {
  * between them in the file; the verdicts come in the order of the file.
  */
 void clauses_judge(const struct judging *judging, const struct clause_limits *limits);
+
+/* Judge them in full, in the order of the file, and tell each verdict without keeping it. */
+void clauses_tell(const struct judging *judging, const struct clause_limits *limits);
 
 #endif

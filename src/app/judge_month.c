@@ -27,9 +27,13 @@ static bool month_judge_as(struct db_tx *tx, struct arena *mem, const struct ope
 
     struct evidence_hashing hashing = {mem, farm->farm, &out->loaded, {0}};
 
-    clauses_judge(
-        &(struct judging){mem, room, shared, farm, out, as_first_stored ? NULL : &hashing},
-        &out->limits);
+    clauses_judge(&(struct judging){.mem = mem,
+                                    .room = room,
+                                    .shared = shared,
+                                    .farm = farm,
+                                    .month = out,
+                                    .hashing = as_first_stored ? NULL : &hashing},
+                  &out->limits);
 
     return intervals_judge(tx, mem, farm, &out->loaded, now, &out->intervals, err);
 }
@@ -64,7 +68,13 @@ static bool month_judge_changed(struct db_tx *tx, struct arena *mem, const struc
 
     struct evidence_hashing hashing = {mem, farm->farm, &out->loaded, {0}};
 
-    clauses_judge(&(struct judging){mem, room, shared, farm, out, &hashing}, &out->limits);
+    clauses_judge(&(struct judging){.mem = mem,
+                                    .room = room,
+                                    .shared = shared,
+                                    .farm = farm,
+                                    .month = out,
+                                    .hashing = &hashing},
+                  &out->limits);
 
     return true;
 }
@@ -76,6 +86,26 @@ bool month_look(struct db *db, struct arena *mem, const struct open_farm *farm, 
 
     return db_tx_begin(db, farm->farm_id, &tx, err) &&
            month_judge(&tx, mem, farm, first, now, false, out, err);
+}
+
+bool month_look_each(struct db *db, struct arena *mem, const struct open_farm *farm,
+                     day_number first, instant now, month_tell tell, void *context,
+                     struct judged_month *out, struct err *err)
+{
+    CLEANUP(db_tx_end) struct db_tx tx = {0};
+    const struct judging judging = {
+        .mem = mem, .farm = farm, .month = out, .tell = tell, .context = context};
+
+    *out = (struct judged_month){.from = month_first(first), .to = month_next(first) - 1};
+    if (!db_tx_begin(db, farm->farm_id, &tx, err) ||
+        !clauses_limits(&tx, mem, farm->farm, &out->limits, err) ||
+        !evidence_load(&tx, mem, farm, &out->limits, out->from, out->to, now, false, &out->loaded,
+                       err) ||
+        !intervals_judge(&tx, mem, farm, &out->loaded, now, &out->intervals, err))
+        return false;
+    clauses_tell(&judging, &out->limits);
+
+    return true;
 }
 
 /* The forms of the clause alone, in full; `out` is left without verdicts where there is none. */

@@ -61,6 +61,18 @@ MUST_CHECK bool month_look(struct db *db, struct arena *mem, const struct open_f
                            day_number first, instant now, struct judged_month *out,
                            struct err *err);
 
+/* A verdict in full, for the time of the call: it and all of `mem` go with the next clause. */
+typedef void (*month_tell)(void *context, struct arena *mem, const struct judged_month *month,
+                           const struct verdict *verdict);
+
+/*
+ * The same verdicts one by one, so that a month of many clauses takes the memory of one: `out` is
+ * left without any. Nothing fails once the first is told.
+ */
+MUST_CHECK bool month_look_each(struct db *db, struct arena *mem, const struct open_farm *farm,
+                                day_number first, instant now, month_tell tell, void *context,
+                                struct judged_month *out, struct err *err);
+
 /*
  * The same for the clause of that key alone, which reads its own series and no more. Where no such
  * clause is in force in the month, or an interval has the key, it is the whole month; the verdicts

@@ -42,6 +42,19 @@ static bool is_asked(const struct telling *telling, const char *key)
     return !telling->key || str_equal(key, telling->key);
 }
 
+/* Whether a limit or an interval of the month has the key. */
+static bool has_asked(const struct telling *telling, const struct judged_month *month)
+{
+    bool has = false;
+
+    for (size_t i = 0; i < month->verdicts.count; i++)
+        has = has || is_asked(telling, month->verdicts.items[i].limit->key);
+    for (size_t i = 0; i < month->intervals.count; i++)
+        has = has || is_asked(telling, month->intervals.items[i].interval->key);
+
+    return has;
+}
+
 /* Several are parted by an empty line. */
 static void tell(struct telling *telling, const char *const *lines, size_t count)
 {
@@ -56,33 +69,44 @@ static const char *file_of(void *context, int64_t receipt)
     return receipt_name(context, receipt);
 }
 
-/* A key may stand for several forms of a clause in one month. */
-static void tell_limits(struct telling *telling, const struct judged_month *month)
+/* What was written so far, so that no more than one limit of it is held. */
+static void json_flush(const struct telling *telling)
 {
+    struct buf *text = telling->json->buf;
+
+    fwrite(text->data, 1, text->len, telling->cli->out);
+    text->len = 0;
+    text->data[0] = '\0';
+}
+
+static void tell_limit(void *context, struct arena *mem, const struct judged_month *month,
+                       const struct verdict *verdict)
+{
+    struct telling *telling = context;
     struct cli *cli = telling->cli;
     const struct explain_names names = {.context = &telling->receipts, .file = file_of};
     const struct explain_choices choices = {.names = &names,
                                             .every_reading = cli_has(cli, OPTION_ALL)};
+    struct evidence evidence = evidence_for_limit(&month->loaded, cli->farm.farm, verdict->limit);
 
-    for (size_t i = 0; i < month->verdicts.count; i++) {
-        const struct verdict *verdict = &month->verdicts.items[i];
+    if (cli_has(cli, OPTION_JSON)) {
+        judge_explain_json(mem, verdict, &evidence, &choices, telling->json);
+        json_flush(telling);
+    } else {
+        struct explanation lines = judge_explain(mem, verdict, &evidence, &choices);
 
-        if (!is_asked(telling, verdict->limit->key))
-            continue;
-
-        struct evidence evidence =
-            evidence_for_limit(&month->loaded, cli->farm.farm, verdict->limit);
-
-        if (cli_has(cli, OPTION_JSON)) {
-            judge_explain_json(cli->mem, verdict, &evidence, &choices, telling->json);
-        } else {
-            struct explanation lines = judge_explain(cli->mem, verdict, &evidence, &choices);
-
-            tell(telling, lines.items, lines.count);
-            telling->shortened = telling->shortened || lines.shortened;
-        }
-        telling->found = true;
+        tell(telling, lines.items, lines.count);
+        telling->shortened = telling->shortened || lines.shortened;
     }
+    telling->found = true;
+}
+
+/* A key may stand for several forms of a clause in one month. */
+static void tell_limits(struct telling *telling, const struct judged_month *month)
+{
+    for (size_t i = 0; i < month->verdicts.count; i++)
+        if (is_asked(telling, month->verdicts.items[i].limit->key))
+            tell_limit(telling, telling->cli->mem, month, &month->verdicts.items[i]);
 }
 
 static void interval_json(struct json_writer *json, const struct interval *interval,
@@ -118,14 +142,19 @@ static void tell_intervals(struct telling *telling, const struct judged_month *m
     }
 }
 
-static void tell_all(struct telling *telling, const struct judged_month *month)
+/* Before the limits. */
+static void begin_limits(const struct telling *telling)
+{
+    json_put_object(telling->json);
+    json_put_name(telling->json, "limits");
+    json_put_array(telling->json);
+}
+
+/* After them, to the end. */
+static void tell_rest(struct telling *telling, const struct judged_month *month)
 {
     struct json_writer *json = telling->json;
 
-    json_put_object(json);
-    json_put_name(json, "limits");
-    json_put_array(json);
-    tell_limits(telling, month);
     json_put_array_end(json);
     json_put_name(json, "intervals");
     json_put_array(json);
@@ -145,31 +174,50 @@ static bool has_key(const struct cli *cli)
            (cli->word_count == 1 && !month_parse(cli->words[0], &month, &ignored));
 }
 
-/* The whole month, or what one clause needs. */
-static bool look(struct cli *cli, const char *key, day_number first, struct judged_month *month,
-                 struct err *err)
+/* Every limit of the month, each as soon as it is judged. */
+static bool tell_month(struct telling *telling, day_number first, struct err *err)
 {
-    if (!key)
-        return month_look(cli->db, cli->mem, &cli->farm, first, cli->now, month, err);
+    struct cli *cli = telling->cli;
+    struct judged_month month = {0};
 
-    return month_look_at(cli->db, cli->mem, &cli->farm, first, key, cli->now, month, err);
+    begin_limits(telling);
+    if (!month_look_each(cli->db, cli->mem, &cli->farm, first, cli->now, tell_limit, telling,
+                         &month, err))
+        return false;
+    tell_rest(telling, &month);
+
+    return true;
+}
+
+/* What has the key. */
+static bool tell_one(struct telling *telling, day_number first, struct err *err)
+{
+    struct cli *cli = telling->cli;
+    struct judged_month month = {0};
+
+    if (!month_look_at(cli->db, cli->mem, &cli->farm, first, telling->key, cli->now, &month, err))
+        return false;
+    if (!has_asked(telling, &month))
+        return key_unknown(&month, cli, err);
+    begin_limits(telling);
+    tell_limits(telling, &month);
+    tell_rest(telling, &month);
+
+    return true;
 }
 
 bool command_explain(struct cli *cli, struct err *err)
 {
-    struct judged_month month = {0};
     struct buf text = buf_new(cli->mem);
     struct json_writer json = json_begin(&text);
     bool keyed = has_key(cli);
     struct telling telling = {.cli = cli, .key = keyed ? cli->words[0] : NULL, .json = &json};
     day_number first = DAY_NONE;
 
-    if (!month_asked(cli, keyed, &first, err) || !look(cli, telling.key, first, &month, err) ||
-        !receipts_look(cli->db, cli->mem, &cli->farm, &telling.receipts, err))
+    if (!month_asked(cli, keyed, &first, err) ||
+        !receipts_look(cli->db, cli->mem, &cli->farm, &telling.receipts, err) ||
+        !(keyed ? tell_one(&telling, first, err) : tell_month(&telling, first, err)))
         return false;
-    tell_all(&telling, &month);
-    if (keyed && !telling.found)
-        return key_unknown(&month, cli, err);
     if (cli_has(cli, OPTION_JSON))
         say_json(cli, &text);
     if (telling.shortened && say_aloud(cli))
