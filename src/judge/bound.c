@@ -1,5 +1,7 @@
 #include "judge/bound.h"
 
+#include <string.h>
+
 static const struct decimal minus_one = {-1, 0};
 static const struct decimal hundredth = {1, 2};
 
@@ -98,9 +100,17 @@ struct amount bound_excess(struct arena *mem, const struct bound *bound, struct 
 /* The state that keeps the bound, or the one that breaks it. */
 static char *state_words(struct arena *mem, const struct limit *limit, bool breaks)
 {
+    static const char no[] = "not ";
     const struct limit_bound_by *by = &limit->bound_by;
+    size_t length = strlen(no);
 
-    return arena_printf(mem, "%s%s", by->state_is_outside == breaks ? "" : "not ", by->state);
+    if (by->state_is_outside == breaks)
+        return arena_strdup(mem, by->state);
+    /* What is not "not seen" was seen. */
+    if (strncmp(by->state, no, length) == 0)
+        return arena_strdup(mem, by->state + length);
+
+    return arena_printf(mem, "%s%s", no, by->state);
 }
 
 char *bound_text(struct arena *mem, const struct limit *limit, enum side side)

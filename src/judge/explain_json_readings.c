@@ -253,6 +253,7 @@ static void told_pair(const struct told *told, const struct verdict_pair *pair)
     if (pair->has_intake)
         told_span(told, "intake", &pair->intake);
     told_span(told, "result", &pair->result);
+    told_flag(told, "outside", pair->outside);
     told_text(told, "why_not", pair->why_not);
     told_others(told, pair->others, pair->other_count);
     json_put_object_end(json);

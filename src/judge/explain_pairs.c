@@ -91,6 +91,8 @@ static void add_result(const struct writer *writer, struct buf *text,
         buf_addf(text, "%s%s%s", results[kind], span_words(writer, &pair->result),
                  kind == AGAINST_REMOVAL && pair->result.least ? " %" : "");
     }
+    if (pair->outside)
+        buf_add_text(text, ", beyond the bound");
     if (pair->why_not)
         buf_addf(text, ": %s", pair->why_not);
 }
@@ -139,7 +141,7 @@ void explain_pairs(struct writer *writer)
                                     verdict->limit->against.place.station,
                                     against_words[verdict->limit->against.kind - 1]));
     for (size_t i = 0; i < verdict->pair_count; i++) {
-        if (all || verdict->pairs[i].why_not)
+        if (all || verdict->pairs[i].why_not || verdict->pairs[i].outside)
             explain_pair(writer, &verdict->pairs[i]);
         else
             untold++;

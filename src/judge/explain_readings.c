@@ -178,6 +178,16 @@ static bool in_pair_only(const struct writer *writer, const struct verdict_item 
            !item->used && !item->why_not && item->qualifier != QUALIFIER_NONE;
 }
 
+/* Of two places compared it is what they make that is beyond: the reading has no such bound. */
+static const char *beyond_words(const struct writer *writer, const struct verdict_item *item)
+{
+    if (!item->outside)
+        return "";
+
+    return writer->verdict->limit->against.kind == AGAINST_NONE ? ", beyond the bound"
+                                                                : ", its pair beyond the bound";
+}
+
 static void explain_item(struct writer *writer, const struct verdict_item *item)
 {
     const struct evidence_reading *reading =
@@ -194,11 +204,11 @@ static void explain_item(struct writer *writer, const struct verdict_item *item)
     if (!item->counted)
         buf_addf(&text, ", not counted (%s)", item->why_not ? item->why_not : "no reason");
     else if (item->used && writer->verdict->limit->bound_by.kind == BOUND_STATE)
-        buf_addf(&text, ", counted%s", item->outside ? ", beyond the bound" : "");
+        buf_addf(&text, ", counted%s", beyond_words(writer, item));
     else if (item->used)
         buf_addf(&text, ", counted as %s%s%s",
                  item->qualifier == QUALIFIER_NONE ? "" : "the number ",
-                 writer_digits(writer, item->used), item->outside ? ", beyond the bound" : "");
+                 writer_digits(writer, item->used), beyond_words(writer, item));
     else if (in_pair_only(writer, item))
         buf_add_text(&text, ", counted as anything that it may be");
     else

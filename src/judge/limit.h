@@ -521,4 +521,10 @@ char *limit_allowance_words(struct arena *mem, const struct limit *limit);
  */
 char *limit_bound_words(struct arena *mem, const struct limit *limit);
 
+/*
+ * Where the bound goes by another reading, with the number that it was at a time: "not above 23.1
+ * NTU then (not above 20 + 1 x turbidity-ntu NTU)".
+ */
+char *limit_own_bound_words(struct arena *mem, const struct limit *limit, const char *number);
+
 #endif

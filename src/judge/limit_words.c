@@ -213,12 +213,20 @@ static const char *step_words(struct arena *mem, const struct limit_bound_by *by
     return words.data;
 }
 
+/* Of a bound that goes by another reading. */
+static const char *kept_side_words(const struct limit_bound_by *by)
+{
+    if (by->is_floor)
+        return by->reached_is_outside ? "above" : "not below";
+
+    return by->reached_is_outside ? "below" : "not above";
+}
+
 static char *by_other_words(struct arena *mem, const struct limit *limit)
 {
     const struct limit_bound_by *by = &limit->bound_by;
     const char *unit = unit_after(mem, limit->unit);
-    const char *side = by->is_floor ? by->reached_is_outside ? "above" : "not below"
-                                    : (by->reached_is_outside ? "below" : "not above");
+    const char *side = kept_side_words(by);
 
     if (by->kind == BOUND_STATE)
         return arena_printf(mem, "must %sbe '%s'", by->state_is_outside ? "not " : "", by->state);
@@ -240,6 +248,12 @@ static char *by_other_words(struct arena *mem, const struct limit *limit)
 char *limit_bound_words(struct arena *mem, const struct limit *limit)
 {
     return by_other_words(mem, limit);
+}
+
+char *limit_own_bound_words(struct arena *mem, const struct limit *limit, const char *number)
+{
+    return arena_printf(mem, "%s %s%s then (%s)", kept_side_words(&limit->bound_by), number,
+                        unit_after(mem, limit->unit), by_other_words(mem, limit));
 }
 
 /* --- both ------------------------------------------------------------------------------------ */

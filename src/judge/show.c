@@ -244,6 +244,7 @@ static struct verdict_span span_of(const struct judgement *judgement, const stru
 static struct verdict_pair pair_of(const struct judgement *judgement, const struct figure *figure)
 {
     const struct figure_pair *pair = figure->pair;
+    enum fit fit = figure_fit(judgement, figure);
 
     return (struct verdict_pair){
         .item = SIZE_MAX,
@@ -254,6 +255,8 @@ static struct verdict_pair pair_of(const struct judgement *judgement, const stru
         .has_intake = pair->has_intake,
         .intake = span_of(judgement, &pair->intake),
         .result = span_of(judgement, &figure->range),
+        .outside = judgement->limit->statistic == STATISTIC_VALUE &&
+                   (fit == FIT_ABOVE || fit == FIT_BELOW),
         .why_not = pair->not_paired,
         .others = figure->others,
         .other_count = figure->other_count,

@@ -236,6 +236,13 @@ static const char *not_detected_words(struct arena *mem, const struct verdict *v
     return "";
 }
 
+const char *verdict_doubt_words(const struct verdict *verdict)
+{
+    return verdict->standing == STANDING_OUTSIDE && verdict->rests_on_doubt
+               ? ", only with evidence in doubt"
+               : "";
+}
+
 char *verdict_words(struct arena *mem, const struct verdict *verdict)
 {
     struct buf words = buf_new(mem);
@@ -246,12 +253,35 @@ char *verdict_words(struct arena *mem, const struct verdict *verdict)
     if (verdict->reason)
         buf_addf(&words, ": %s", verdict->reason);
     add_asides(&words, verdict);
-    if (verdict->standing == STANDING_OUTSIDE && verdict->rests_on_doubt)
-        buf_add_text(&words, ", only with evidence in doubt");
+    buf_add_text(&words, verdict_doubt_words(verdict));
     if (verdict->compared_text)
         buf_addf(&words, " (%s%s, %s%s, %s)", verdict->compared_text, figure_unit(mem, verdict),
                  verdict_figure_words(mem, verdict), not_detected_words(mem, verdict),
                  limit_bound_words(mem, verdict->limit));
 
     return words.data;
+}
+
+const struct verdict_pair *verdict_pair_of(const struct verdict *verdict,
+                                           const struct verdict_item *item)
+{
+    size_t index = (size_t)(item - verdict->items);
+
+    for (size_t i = 0; i < verdict->pair_count; i++)
+        if (verdict->pairs[i].item == index)
+            return &verdict->pairs[i];
+
+    return NULL;
+}
+
+const struct exact *verdict_pair_number(const struct verdict *verdict,
+                                        const struct verdict_pair *pair)
+{
+    const struct exact *least = pair->result.least;
+    const struct exact *most = pair->result.most;
+
+    if (!least || !most)
+        return least ? least : most;
+
+    return verdict->limit->bound.has_ceiling ? least : most;
 }

@@ -33,7 +33,8 @@ struct verdict_item {
     char qualifier;
     const struct exact *used; /* after the less-than rule; NULL when it does not count */
     bool counted;
-    bool outside;        /* of a bound on single values: this one is beyond it */
+    bool outside;        /* of a bound on single values: this one is beyond it; where two places are
+                            compared: its pair is */
     bool decided;        /* it is in doubt, and the verdict rests on it */
     const char *doubt;   /* why it is in doubt for this clause, or NULL */
     const char *why_not; /* why it does not count, or why it can't be assessed; NULL */
@@ -60,6 +61,7 @@ struct verdict_pair {
     bool has_intake;
     struct verdict_span intake;         /* as counted; meaningless without */
     struct verdict_span result;         /* the difference, removal, or what the credit leaves */
+    bool outside;                       /* where each is compared by itself: it is beyond */
     const char *why_not;                /* why the pair can't clear the limit, or NULL */
     const struct verdict_other *others; /* readings of the intake */
     size_t other_count;
@@ -208,6 +210,9 @@ char *verdict_standing_words(struct arena *mem, const struct verdict *verdict);
  */
 char *verdict_words(struct arena *mem, const struct verdict *verdict);
 
+/* Of a verdict outside that rests on doubt: ", only with evidence in doubt"; else "". */
+const char *verdict_doubt_words(const struct verdict *verdict);
+
 /* What the statistic is over: "4 samples", "1 reading", "28 daily means". */
 char *verdict_samples_words(struct arena *mem, const struct verdict *verdict);
 
@@ -220,6 +225,14 @@ char *verdict_figure_words(struct arena *mem, const struct verdict *verdict);
 /* "the 7 days to 10 May 2026", "the run from 3 May 2026" */
 char *verdict_window_words(struct arena *mem, const struct limit *limit,
                            const struct verdict_window *window);
+
+/* The pair that a reading is the discharge of, one of the verdict's items; NULL: none. */
+const struct verdict_pair *verdict_pair_of(const struct verdict *verdict,
+                                           const struct verdict_item *item);
+
+/* What a pair makes, and of a range the end that is nearer to the bound's inside; NULL: unknown. */
+const struct exact *verdict_pair_number(const struct verdict *verdict,
+                                        const struct verdict_pair *pair);
 
 /* "within", "outside", "not assessable", "nothing due" */
 const char *standing_name(enum standing standing);

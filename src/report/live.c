@@ -300,7 +300,8 @@ const char *live_verdict(struct arena *mem, const struct verdict *verdict, const
     if (verdict->limit->allowance.kind != ALLOWANCE_NONE || verdict->limit->across_of > 0)
         return NULL;
     /* A bound that goes by other readings, or is a word, stands in no cell. */
-    if (!judged || !verdict->compared || verdict->limit->bound_by.kind != BOUND_NUMBER ||
+    if (!judged || verdict->rests_on_doubt || !verdict->compared ||
+        verdict->limit->bound_by.kind != BOUND_NUMBER ||
         side_of(rule, exact_double(verdict->compared)) != judged_side)
         return NULL;
 

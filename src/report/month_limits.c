@@ -216,7 +216,8 @@ static void write_verdict(struct pairs *pairs, struct month_limit *limit,
                               : NULL;
 
     cell->reference = pair_cell(pairs);
-    cell->text = verdict_standing_words(mem, limit->verdict);
+    cell->text = arena_printf(mem, "%s%s", verdict_standing_words(mem, limit->verdict),
+                              verdict_doubt_words(limit->verdict));
     pair_label(pairs, "limits.verdict");
     page_show_outside(pairs->table.page, pairs->table.row,
                       table_at(&pairs->table, pair_column(pairs)), pairs->table.row,

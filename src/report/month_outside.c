@@ -1,10 +1,11 @@
 /* Of month_inside.h: what was outside on the first page: when, where and how far. */
 #include "base/buf.h"
 #include "base/str.h"
+#include "judge/bound_by.h"
 #include "report/month_inside.h"
 
 /* Runs of one figure that stand on the first page; a probe at its bound makes hundreds. */
-enum { RUNS_MOST = 20, LENGTH_FIGURES = 6 };
+enum { RUNS_MOST = 20, FIGURES_SHOWN = 6 };
 
 /*
  * Readings beyond the bound that are told in one row: of a probe all that follow each other, and
@@ -35,27 +36,85 @@ static void write_row(struct month_book *book, struct table *table, const struct
     table_next(table);
 }
 
-/* As it was compared: rounded by the limit's rule, in its unit; X of "<X" as it was reported. */
-static const char *value_words(struct month_book *book, const struct limit *limit,
-                               const struct month_placed *placed)
+/* As it was compared: rounded by the limit's rule, else with as many figures as say something. */
+static const char *number_words(struct month_book *book, const struct limit *limit,
+                                const struct exact *number)
+{
+    if (limit->rounding.rule == ROUND_NONE)
+        return exact_text(book->mem, number, FIGURES_SHOWN);
+
+    return exact_rounded_text(book->mem, number, limit->rounding);
+}
+
+/* Of a reading by itself; in the limit's unit; X of "<X" and a plain value as reported. */
+static const char *reading_words(struct month_book *book, const struct limit *limit,
+                                 const struct month_placed *placed)
 {
     const struct evidence_reading *reading = placed->reading;
     char qualifier = placed->item->qualifier;
     bool marked = qualifier == QUALIFIER_LESS || qualifier == QUALIFIER_GREATER;
-    struct rounding rounding = limit->rounding;
-    const char *digits;
+    bool as_reported = (marked || limit->rounding.rule == ROUND_NONE) &&
+                       str_equal(reading->unit, limit->unit) && reading->input_count == 0;
+    const char *digits = as_reported ? decimal_text(book->mem, reading->reported)
+                         : marked    ? exact_text(book->mem, placed->item->value, FIGURES_SHOWN)
+                                     : number_words(book, limit, placed->item->value);
 
-    if (month_is_state(limit))
-        return reading->unit;
-    if (marked)
-        rounding.rule = ROUND_NONE;
-    digits = rounding.rule == ROUND_NONE && str_equal(reading->unit, limit->unit)
-                 ? decimal_text(book->mem, reading->reported)
-                 : exact_rounded_text(book->mem, placed->item->value, rounding);
+    return arena_printf(book->mem, "%s%s", marked ? (qualifier == QUALIFIER_LESS ? "<" : ">") : "",
+                        digits);
+}
 
-    return arena_printf(book->mem, "%s%s %s",
-                        marked ? (qualifier == QUALIFIER_LESS ? "<" : ">") : "", digits,
-                        limit->unit);
+/* "18.5", "at most 4", "from 13 to 18" */
+static const char *span_words(struct month_book *book, const struct limit *limit,
+                              const struct verdict_span *span)
+{
+    if (!span->least && !span->most)
+        return "not known";
+    if (!span->least)
+        return arena_printf(book->mem, "at most %s", number_words(book, limit, span->most));
+    if (!span->most)
+        return arena_printf(book->mem, "at least %s", number_words(book, limit, span->least));
+    if (exact_compare(span->least, span->most) == 0)
+        return number_words(book, limit, span->least);
+
+    return arena_printf(book->mem, "from %s to %s", number_words(book, limit, span->least),
+                        number_words(book, limit, span->most));
+}
+
+/* What was held against what: "18.54 less 16.44 degC of Intake at 2026-09-01 05:30". */
+static const char *pair_words(struct month_book *book, const struct limit *limit,
+                              const struct verdict_pair *pair)
+{
+    static const char *const between[] = {[AGAINST_NONE] = "",
+                                          [AGAINST_DIFFERENCE] = "less",
+                                          [AGAINST_REMOVAL] = "against",
+                                          [AGAINST_CREDIT] = "with the credit for"};
+    const struct limit_place *place = &limit->against.place;
+    struct limit as_read = *limit;
+    struct buf words = buf_new(book->mem);
+
+    /* Only what the two make is rounded. */
+    as_read.rounding.rule = ROUND_NONE;
+    buf_addf(&words, "%s %s %s %s of %s", span_words(book, &as_read, &pair->discharge),
+             between[limit->against.kind], span_words(book, &as_read, &pair->intake), limit->unit,
+             month_station(book, place->station, place->position));
+    if (pair->other_count == 1) {
+        const struct verdict_other *other = &pair->others[0];
+        const struct evidence_series *series = &book->month->evidence->series[other->series];
+
+        buf_addf(&words, " at %s", moment_words(book, series->readings[other->reading].at));
+    } else if (pair->other_count > 1) {
+        buf_addf(&words, ", the mean of %zu", pair->other_count);
+    }
+
+    return words.data;
+}
+
+/* The number of a reading that is compared: its own, or what it makes with the other place. */
+static const struct exact *number_of(const struct verdict *verdict, const struct verdict_item *item)
+{
+    const struct verdict_pair *pair = verdict_pair_of(verdict, item);
+
+    return pair ? verdict_pair_number(verdict, pair) : item->value;
 }
 
 /* A figure as it was compared, with its unit; of a state the word alone. */
@@ -68,26 +127,74 @@ static const char *figure_words(struct month_book *book, const struct limit *lim
 }
 
 /* Of a value that is beyond one of two bounds: the nearer one. */
-static enum side side_of(const struct limit_bound *bound, const struct exact *value)
+static enum side side_of(const struct limit *limit, const struct exact *value)
 {
+    const struct limit_bound *bound = &limit->bound;
     double middle = (decimal_double(bound->ceiling) + decimal_double(bound->floor)) / 2;
 
+    if (limit->bound_by.kind != BOUND_NUMBER)
+        return limit->bound_by.is_floor ? SIDE_BELOW : SIDE_ABOVE;
     if (!bound->has_floor || !bound->has_ceiling)
         return bound->has_floor ? SIDE_BELOW : SIDE_ABOVE;
 
     return exact_double(value) < middle ? SIDE_BELOW : SIDE_ABOVE;
 }
 
-static bool is_worse(enum side side, const struct exact *value, const struct exact *than)
+/* How far beyond, by a bound of its own where it has one. */
+static const struct exact *beyond_by(struct month_book *book, const struct month_placed *placed,
+                                     const struct verdict *verdict)
 {
-    return side == SIDE_BELOW ? exact_compare(value, than) < 0 : exact_compare(value, than) > 0;
+    const struct exact *number = number_of(verdict, placed->item);
+
+    return placed->item->bound ? exact_sub(book->mem, number, placed->item->bound) : number;
+}
+
+static bool is_worse(struct month_book *book, const struct verdict *verdict, enum side side,
+                     const struct month_placed *placed, const struct month_placed *than)
+{
+    int order = exact_compare(beyond_by(book, placed, verdict), beyond_by(book, than, verdict));
+
+    return side == SIDE_BELOW ? order < 0 : order > 0;
+}
+
+/* Of a reading by itself or of its pair, as it was compared, with its unit; of a state the word. */
+static const char *value_words(struct month_book *book, const struct verdict *verdict,
+                               const struct month_placed *placed)
+{
+    const struct limit *limit = verdict->limit;
+    const struct verdict_pair *pair = verdict_pair_of(verdict, placed->item);
+
+    if (month_is_state(limit))
+        return placed->reading->unit;
+    if (pair)
+        return figure_words(book, limit, span_words(book, limit, &pair->result));
+
+    return arena_printf(book->mem, "%s %s", reading_words(book, limit, placed), limit->unit);
+}
+
+/* The bound that the reading was held against; of two places compared, with both readings. */
+static const char *bound_words(struct month_book *book, const struct verdict *verdict,
+                               const struct month_placed *placed)
+{
+    const struct limit *limit = verdict->limit;
+    const struct verdict_pair *pair = verdict_pair_of(verdict, placed->item);
+
+    if (placed->item->bound && !month_is_state(limit))
+        return limit_own_bound_words(
+            book->mem, limit,
+            bound_by_shown(book->mem, limit, placed->item->bound, placed->item->used));
+    if (pair)
+        return arena_printf(book->mem, "%s; %s", limit_bound_words(book->mem, limit),
+                            pair_words(book, limit, pair));
+
+    return limit_bound_words(book->mem, limit);
 }
 
 static void write_stretch(struct month_book *book, struct table *table,
                           const struct month_limit *limit, const struct stretch *stretch)
 {
-    const char *bound = limit_bound_words(book->mem, limit->limit);
-    const char *value = value_words(book, limit->limit, stretch->worst);
+    const char *bound = bound_words(book, limit->verdict, stretch->worst);
+    const char *value = value_words(book, limit->verdict, stretch->worst);
     const char *first = moment_words(book, stretch->first->reading->at);
     const char *times = "in a run";
 
@@ -131,12 +238,12 @@ static void write_series(struct month_book *book, struct table *table,
 
         if (item->series != series)
             continue;
-        if (!item->outside || !item->value) {
+        if (!item->outside || !number_of(verdict, item)) {
             inside_between = inside_between || item->counted;
             continue;
         }
 
-        enum side side = side_of(&limit->limit->bound, item->value);
+        enum side side = side_of(limit->limit, number_of(verdict, item));
 
         if (stretch.count > 0 && probe && goes_on(&stretch, &placed[i], side, inside_between)) {
             stretch.times += inside_between ? 1 : 0;
@@ -148,7 +255,7 @@ static void write_series(struct month_book *book, struct table *table,
         }
         stretch.last = &placed[i];
         stretch.count++;
-        if (is_worse(side, item->value, stretch.worst->item->value))
+        if (is_worse(book, verdict, side, &placed[i], stretch.worst))
             stretch.worst = &placed[i];
         inside_between = false;
     }
@@ -165,21 +272,40 @@ static void write_items(struct month_book *book, struct table *table,
         write_series(book, table, limit, placed, i);
 }
 
+/* The pair that a day's figure was made of; NULL: none. */
+static const struct verdict_pair *pair_of_day(const struct verdict *verdict, day_number day)
+{
+    for (size_t i = 0; i < verdict->pair_count; i++)
+        if (verdict->pairs[i].day == day && verdict->pairs[i].outside)
+            return &verdict->pairs[i];
+
+    return NULL;
+}
+
+static void write_day(struct month_book *book, struct table *table, const struct month_limit *limit,
+                      const struct verdict_day *day)
+{
+    const struct limit *of = limit->limit;
+    const struct verdict_pair *pair = pair_of_day(limit->verdict, day->day);
+    const char *unit = of->against.kind == AGAINST_REMOVAL ? "%" : of->unit;
+    const char *bound = limit_bound_words(book->mem, of);
+    struct limit shown = *of;
+
+    shown.rounding = month_shown_rounding(book, of, day->figure);
+    write_row(book, table, limit, day_text(book->mem, day->day),
+              arena_printf(book->mem, "%s%s %s", day->figure_qualifier == '<' ? "<" : "",
+                           number_words(book, &shown, day->figure), unit),
+              pair ? arena_printf(book->mem, "%s; %s", bound, pair_words(book, of, pair)) : bound);
+}
+
 static void write_days(struct month_book *book, struct table *table,
                        const struct month_limit *limit)
 {
     for (size_t i = 0; i < limit->verdict->day_count; i++) {
         const struct verdict_day *day = &limit->verdict->days[i];
 
-        if (!day->outside || !day->figure)
-            continue;
-        write_row(
-            book, table, limit, day_text(book->mem, day->day),
-            arena_printf(book->mem, "%s%s %s", day->figure_qualifier == '<' ? "<" : "",
-                         exact_rounded_text(book->mem, day->figure,
-                                            month_shown_rounding(book, limit->limit, day->figure)),
-                         limit->limit->unit),
-            limit_bound_words(book->mem, limit->limit));
+        if (day->outside && day->figure)
+            write_day(book, table, limit, day);
     }
 }
 
@@ -187,7 +313,7 @@ static void write_days(struct month_book *book, struct table *table,
 static const char *length_words(struct month_book *book, const struct limit *limit,
                                 const struct exact *length)
 {
-    return figure_words(book, limit, exact_text(book->mem, length, LENGTH_FIGURES));
+    return figure_words(book, limit, exact_text(book->mem, length, FIGURES_SHOWN));
 }
 
 /* One unbroken time outside: from when to when, how long, and what is not known of it. */

@@ -166,7 +166,13 @@ static void write_value(struct month_book *book, struct table *table, struct mon
     used[limit->used.live.count++] = number;
 }
 
-static void write_counted(struct month_book *book, struct table *table,
+/* Of two places compared it is what they make that is beyond: no reading has such a bound. */
+static const char *beyond_words(const struct limit *limit)
+{
+    return limit->against.kind == AGAINST_NONE ? "beyond the bound" : "its pair beyond the bound";
+}
+
+static void write_counted(struct month_book *book, struct table *table, const struct limit *limit,
                           const struct verdict_item *item, const struct evidence_series *series,
                           const struct evidence_reading *reading)
 {
@@ -177,7 +183,7 @@ static void write_counted(struct month_book *book, struct table *table,
     else if (!item->counted && reading->left_out)
         words = arena_printf(book->mem, "left out: %s", reading->left_out);
     if (item->outside)
-        words = arena_printf(book->mem, "%s, beyond the bound", words);
+        words = arena_printf(book->mem, "%s, %s", words, beyond_words(limit));
     if (item->doubt)
         words = arena_printf(book->mem, "%s; in doubt: %s", words, item->doubt);
     if (reading->corrected)
@@ -222,7 +228,7 @@ static void write_reading(struct month_book *book, struct table *table, struct m
         write_value(book, table, limit, placed->item, values, used);
         table_text(table, "clause_unit", reading_unit(book, limit->limit));
     }
-    write_counted(book, table, placed->item, series, placed->reading);
+    write_counted(book, table, limit->limit, placed->item, series, placed->reading);
     write_origin(book, table, placed->reading);
     table_next(table);
 }

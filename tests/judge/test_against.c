@@ -488,6 +488,79 @@ static void the_intake_is_among_what_the_verdict_lists(void **state)
 }
 
 /*
+ * The bound is one of what two readings make: 18.1 less 16.0 keeps "not above 3", though both are
+ * above 3; 5 kept of 100 is a removal of 95 %, though 5 is below 40.
+ */
+static const struct {
+    enum against_kind kind;
+    bool is_floor;
+    int64_t bound;
+    const char *discharge;
+    const char *intake;
+    const char *beyond; /* the result of the one pair beyond; NULL: there is none */
+    const char *reason;
+} pairs_beyond[] = {
+    {AGAINST_DIFFERENCE, false, 3, "3:18.1 4:17", "3:16.0 4:15", NULL, "2.1 and 2, of warm water"},
+    {AGAINST_DIFFERENCE, false, 3, "3:18.1 4:19", "3:16.0 4:15", "4", "2.1 and 4"},
+    {AGAINST_DIFFERENCE, false, 22, "3:4 4:5", "3:30 4:40", NULL, "the intake alone is above 22"},
+    {AGAINST_REMOVAL, true, 40, "3:5 4:6", "3:100 4:100", NULL, "95 % and 94 %"},
+    {AGAINST_REMOVAL, true, 40, "3:50 4:6", "3:60 4:100", "16.7", "50 of 60, each above 40"},
+    {AGAINST_CREDIT, false, 15, "3:25 4:14", "3:12 4:40", NULL, "the credit brings 25 to 15"},
+    {AGAINST_CREDIT, false, 15, "3:28 4:14", "3:12 4:40", "16", "28 less 12"},
+};
+
+static void compare_pairs(struct given *given, size_t row)
+{
+    bool is_floor = pairs_beyond[row].is_floor;
+    struct decimal bound = {pairs_beyond[row].bound, 0};
+
+    each_sample(given, pairs_beyond[row].kind, 0);
+    given->limit.bound = (struct limit_bound){
+        .has_ceiling = !is_floor, .ceiling = bound, .has_floor = is_floor, .floor = bound};
+    given_samples(given, pairs_beyond[row].discharge);
+    intake_of(given, pairs_beyond[row].intake, "mg/L");
+}
+
+static void no_reading_is_held_against_the_bound_of_a_difference(void **state)
+{
+    struct given *given = *state;
+
+    for (size_t i = 0; i < ARRAY_LEN(pairs_beyond); i++) {
+        struct verdict brief;
+        size_t beyond = 0;
+        size_t pairs = 0;
+
+        compare_pairs(given, i);
+
+        struct verdict verdict = given_verdict(given);
+
+        for (size_t k = 0; k < verdict.pair_count; k++)
+            pairs += verdict.pairs[k].outside;
+        for (size_t k = 0; k < verdict.item_count; k++) {
+            const struct verdict_pair *pair = verdict_pair_of(&verdict, &verdict.items[k]);
+
+            if (!verdict.items[k].outside)
+                continue;
+            beyond++;
+            assert_int_equal(verdict.items[k].place, 0);
+            assert_non_null(pair);
+            assert_non_null(pairs_beyond[i].beyond);
+            assert_string_equal(exact_text(given->mem, verdict_pair_number(&verdict, pair), 3),
+                                pairs_beyond[i].beyond);
+        }
+        if (beyond != (pairs_beyond[i].beyond != NULL) || pairs != beyond)
+            fail_msg("row %zu, %s: %zu readings and %zu pairs beyond", i, pairs_beyond[i].reason,
+                     beyond, pairs);
+        assert_int_equal(verdict.beyond, beyond);
+
+        /* Findings go by the verdict in brief: it holds those beyond alone. */
+        judge_limit_in_brief(given->mem, NULL, &given->limit, &given->evidence, given->from,
+                             given->to, &brief);
+        assert_int_equal(brief.item_count, beyond);
+    }
+}
+
+/*
  * Net mass takes both flows. Volumes 720 700 650 900 1200 800 m3, discharge 5 6 4 9 14 7 mg/L,
  * intake 2 3 2 4 6 3 mg/L of as much water: 2.16 2.1 1.3 4.5 9.6 3.2 kg, together 22.86 kg.
  */
@@ -541,6 +614,7 @@ int main(void)
         CASE(a_row_without_a_unit_is_tried_where_it_lowers_a_removal),
         CASE(an_intake_beside_the_period_is_taken_as_one_within_it),
         CASE(the_intake_is_among_what_the_verdict_lists),
+        CASE(no_reading_is_held_against_the_bound_of_a_difference),
         CASE(a_net_load_is_of_both_waters),
     };
 

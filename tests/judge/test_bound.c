@@ -102,12 +102,39 @@ static void the_excess_is_past_the_nearer_bound(void **state)
     }
 }
 
+/* What must be "not seen" and is not was seen; there is no "not not seen". */
+static void a_state_that_breaks_its_bound_is_told_plainly(void **state)
+{
+    static const struct {
+        const char *state;
+        bool is_outside;
+        const char *breaks;
+    } rows[] = {
+        {"not seen", false, "seen"},
+        {"seen", true, "seen"},
+        {"shut", false, "not shut"},
+        {"not seen", true, "not seen"},
+    };
+    struct arena *mem = arena_new();
+
+    (void)state;
+    for (size_t i = 0; i < ARRAY_LEN(rows); i++) {
+        const struct limit limit = {.bound_by = {.kind = BOUND_STATE,
+                                                 .state = rows[i].state,
+                                                 .state_is_outside = rows[i].is_outside}};
+
+        assert_string_equal(bound_side_words(mem, &limit, SIDE_ABOVE), rows[i].breaks);
+    }
+    arena_free(&mem);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(a_range_is_beyond_when_all_of_it_is),
         cmocka_unit_test(only_a_number_itself_is_rounded_not_the_x_of_a_less_than),
         cmocka_unit_test(the_excess_is_past_the_nearer_bound),
+        cmocka_unit_test(a_state_that_breaks_its_bound_is_told_plainly),
     };
 
     return cmocka_run_group_tests_name("judge/bound", tests, NULL, NULL);
