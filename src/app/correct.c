@@ -21,8 +21,8 @@ static bool reason_given(const char *reason, struct err *err)
     return err_hint(err, "Add --because \"...\": an auditor will read it.");
 }
 
-static bool second_allowed(const struct farm *farm, const char *second, const struct act *act,
-                           struct err *err)
+bool correct_second_allowed(const struct farm *farm, const char *second, const struct act *act,
+                            struct err *err)
 {
     struct act other = {.person = second, .at = act->at};
 
@@ -221,7 +221,7 @@ bool reading_correct(struct db *db, struct arena *mem, const struct open_farm *f
     CLEANUP(db_tx_end) struct db_tx tx = {0};
 
     if (!act_allowed(farm->farm, act, MAY_CORRECT, err) || !reason_given(order->reason, err) ||
-        !second_allowed(farm->farm, order->second_person, act, err))
+        !correct_second_allowed(farm->farm, order->second_person, act, err))
         return false;
 
     return db_tx_begin(db, farm->farm_id, &tx, err) &&
@@ -298,7 +298,7 @@ bool aside_accept(struct db *db, struct arena *mem, const struct open_farm *farm
     struct aside_row row = {0};
 
     if (!act_allowed(farm->farm, act, MAY_CORRECT, err) || !reason_given(reason, err) ||
-        !second_allowed(farm->farm, second_person, act, err) ||
+        !correct_second_allowed(farm->farm, second_person, act, err) ||
         !db_tx_begin(db, farm->farm_id, &tx, err) || !aside_pick(&tx, mem, ref, &row, err))
         return false;
     if (!str_equal(row.reason, problem_reason_name(PROBLEM_CONTRADICTS_STORED))) {
@@ -319,7 +319,9 @@ bool aside_accept(struct db *db, struct arena *mem, const struct open_farm *farm
         .reason = reason,
         .second_person = second_person};
 
-    return aside_store_answer(&tx, &row, "accepted", reason, act->person, act->at, err) &&
+    const struct aside_deed deed = {reason, act->person, second_person, act->at};
+
+    return aside_store_answer(&tx, &row, "accepted", &deed, err) &&
            correct_in(&tx, mem, farm, &reading, &order, act,
                       (struct correction_row){.receipt = row.receipt, .line = row.line}, done,
                       err) &&
@@ -327,9 +329,9 @@ bool aside_accept(struct db *db, struct arena *mem, const struct open_farm *farm
 }
 
 bool aside_leave_out_in(struct db_tx *tx, const struct open_farm *farm, const struct aside_row *row,
-                        const char *reason, const struct act *act, struct err *err)
+                        const struct aside_deed *deed, struct err *err)
 {
-    if (!aside_store_answer(tx, row, "left out", reason, act->person, act->at, err))
+    if (!aside_store_answer(tx, row, "left out", deed, err))
         return false;
 
     return row->at == INSTANT_NONE
@@ -338,19 +340,21 @@ bool aside_leave_out_in(struct db_tx *tx, const struct open_farm *farm, const st
 }
 
 bool aside_leave_out(struct db *db, struct arena *mem, const struct open_farm *farm,
-                     const struct aside_ref *ref, const char *reason, const struct act *act,
-                     struct correction_done *done, struct err *err)
+                     const struct aside_ref *ref, const char *reason, const char *second_person,
+                     const struct act *act, struct correction_done *done, struct err *err)
 {
     CLEANUP(db_tx_end) struct db_tx tx = {0};
+    const struct aside_deed deed = {reason, act->person, second_person, act->at};
     struct aside_list list = {0};
     struct buf texts = buf_new(mem);
     int64_t receipt = 0;
 
     if (!act_allowed(farm->farm, act, MAY_CORRECT, err) || !reason_given(reason, err) ||
+        !correct_second_allowed(farm->farm, second_person, act, err) ||
         !db_tx_begin(db, farm->farm_id, &tx, err) || !asides_pick(&tx, mem, ref, &list, err))
         return false;
     for (size_t i = 0; i < list.count; i++) {
-        if (!aside_leave_out_in(&tx, farm, &list.items[i], reason, act, err))
+        if (!aside_leave_out_in(&tx, farm, &list.items[i], &deed, err))
             return false;
         buf_addf(&texts, "%s%s", i ? "; " : "", list.items[i].text);
         receipt = list.items[i].receipt;
@@ -363,6 +367,7 @@ bool aside_leave_out(struct db *db, struct arena *mem, const struct open_farm *f
         {"column", ref->column ? arena_printf(mem, "%d", (int)ref->column) : NULL},
         {"rows", texts.data},
         {"reason", reason},
+        {"second person", second_person},
     };
 
     done->before = texts.data;

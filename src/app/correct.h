@@ -64,15 +64,19 @@ MUST_CHECK bool aside_accept(struct db *db, struct arena *mem, const struct open
 /* Leave a row set aside out for good; it stays on record with the reason. */
 MUST_CHECK bool aside_leave_out(struct db *db, struct arena *mem, const struct open_farm *farm,
                                 const struct aside_ref *ref, const char *reason,
-                                const struct act *act, struct correction_done *done,
-                                struct err *err);
+                                const char *second_person, const struct act *act,
+                                struct correction_done *done, struct err *err);
 
 /*
  * The same for one row inside a transaction, with windows for the time it may have belonged to;
  * the ledger entry is the caller's.
  */
 MUST_CHECK bool aside_leave_out_in(struct db_tx *tx, const struct open_farm *farm,
-                                   const struct aside_row *row, const char *reason,
-                                   const struct act *act, struct err *err);
+                                   const struct aside_row *row, const struct aside_deed *deed,
+                                   struct err *err);
+
+/* NULL, or another person who may correct. ERR_DENIED, ERR_INVALID or ERR_NOT_FOUND: it is not. */
+MUST_CHECK bool correct_second_allowed(const struct farm *farm, const char *second,
+                                       const struct act *act, struct err *err);
 
 #endif

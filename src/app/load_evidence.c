@@ -1,5 +1,7 @@
 #include "app/load_evidence.h"
 
+#include <stdlib.h>
+
 #include "app/evidence_farm.h"
 #include "app/evidence_wanted.h"
 #include "app/series_filler.h"
@@ -260,16 +262,65 @@ static void wanted_pick(struct loading *loading)
     loading->out->series_ids = ids;
 }
 
+/* Rows set aside that were accepted, in order of place, and whether columns tell them apart. */
+struct forgotten {
+    const struct aside_row *row;
+    bool by_column;
+};
+
+static int place_order(const void *key, const void *item)
+{
+    const struct origin *origin = key;
+    const struct forgotten *other = item;
+
+    if (origin->receipt != other->row->receipt)
+        return origin->receipt < other->row->receipt ? -1 : 1;
+    if (origin->line != other->row->line)
+        return origin->line < other->row->line ? -1 : 1;
+    if (!other->by_column || origin->column == other->row->column)
+        return 0;
+
+    return origin->column < other->row->column ? -1 : 1;
+}
+
+/* Readings that rows set aside became when their file was read again: at first there were none. */
+static void readings_forget(struct loading *loading, const struct aside_rows *rows)
+{
+    struct forgotten *list = ARENA_ARRAY(loading->mem, struct forgotten, rows->count);
+    size_t count = 0;
+
+    for (size_t i = 0; i < rows->count; i++) {
+        const struct aside_row *row = &rows->items[i];
+        const struct farm_source *source =
+            row->answered ? farm_find_source(loading->farm, row->source) : NULL;
+
+        if (row->answered)
+            list[count++] = (struct forgotten){row, source && source->source.shape == SOURCE_WIDE};
+    }
+    for (size_t i = 0; i < loading->filler.series_count && count > 0; i++) {
+        struct filler_series *series = &loading->filler.series[i];
+        size_t kept = 0;
+
+        for (size_t j = 0; j < series->count; j++) {
+            if (!bsearch(&series->items[j].origin, list, count, sizeof(*list), place_order))
+                series->items[kept++] = series->items[j];
+        }
+        series->count = kept;
+    }
+}
+
 static bool asides_fill(struct loading *loading, struct err *err)
 {
     struct loaded_evidence *out = loading->out;
     struct aside_rows rows = {0};
 
     if (!aside_store_between(loading->tx, loading->mem, loading->all_time.first,
-                             loading->all_time.until, &rows, err) ||
-        !aside_store_between(loading->tx, loading->mem, out->from_at, out->until_at, &out->asides,
-                             err))
+                             loading->all_time.until, loading->filler.as_first_stored, &rows,
+                             err) ||
+        !aside_store_between(loading->tx, loading->mem, out->from_at, out->until_at, false,
+                             &out->asides, err))
         return false;
+    readings_forget(loading, &rows);
 
     struct evidence_set_aside *list =
         ARENA_ARRAY(loading->mem, struct evidence_set_aside, rows.count);

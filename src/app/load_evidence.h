@@ -42,7 +42,8 @@ struct loaded_evidence {
 /*
  * The readings of the limits in force in the span: of each over its periods that meet the span and
  * as far around as these reach, and of last samples as many as it looks at. With `as_first_stored`
- * they are without corrections and leave-outs, for telling what those changed.
+ * they are without corrections and leave-outs, and rows set aside as if nobody had answered them,
+ * for telling what those changed.
  */
 MUST_CHECK bool evidence_load(struct db_tx *tx, struct arena *mem, const struct open_farm *farm,
                               const struct clause_limits *limits, day_number from, day_number to,

@@ -18,6 +18,7 @@ struct again {
     struct arena *mem;
     const struct open_farm *farm;
     const struct act *act;
+    const char *second_person; /* or NULL */
     struct receipt_row receipt;
     const struct source *source;
     struct aside_places places;
@@ -107,6 +108,7 @@ static bool entry_put(struct again *again, struct db_tx *tx, size_t accepted, co
         {"farm file version", arena_printf(mem, "%d", again->farm->version)},
         {"accepted", arena_printf(mem, "%zu", accepted)},
         {"blank", arena_printf(mem, "%zu", again->storing.blanks.count)},
+        {"second person", again->second_person},
         {"batch roots", roots},
     };
 
@@ -118,8 +120,9 @@ static bool entry_put(struct again *again, struct db_tx *tx, size_t accepted, co
 static bool blanks_answer(const struct again *again, struct db_tx *tx, struct err *err)
 {
     CLEANUP(arena_free) struct arena *mem = arena_new();
-    const char *reason =
-        arena_printf(again->mem, "blank by version %d of the farm file", again->farm->version);
+    const struct aside_deed deed = {
+        arena_printf(again->mem, "blank by version %d of the farm file", again->farm->version),
+        again->act->person, again->second_person, again->act->at};
 
     for (size_t i = 0; i < again->storing.blanks.count; i++) {
         const struct aside_place *place = &again->storing.blanks.items[i];
@@ -128,7 +131,7 @@ static bool blanks_answer(const struct again *again, struct db_tx *tx, struct er
         arena_reset(mem);
         if (!aside_store_one(tx, mem, again->receipt.receipt, place->line, place->column, &row,
                              err) ||
-            !aside_leave_out_in(tx, again->farm, &row, reason, again->act, err))
+            !aside_leave_out_in(tx, again->farm, &row, &deed, err))
             return false;
     }
 
@@ -150,8 +153,9 @@ static bool again_store(struct again *again, const struct ingest_world *world,
 {
     CLEANUP(db_tx_end) struct db_tx tx = {0};
     struct buf roots = buf_new(again->mem);
-    char *reason =
-        arena_printf(again->mem, "read again by version %d of the farm file", again->farm->version);
+    const struct aside_deed deed = {
+        arena_printf(again->mem, "read again by version %d of the farm file", again->farm->version),
+        again->act->person, again->second_person, again->act->at};
     int batches = 0;
 
     again->storing = (struct storing){.tx = &tx,
@@ -167,8 +171,8 @@ static bool again_store(struct again *again, const struct ingest_world *world,
         !blanks_answer(again, &tx, err))
         return false;
     if (again->scan.counts.drafts > 0 &&
-        !aside_store_accept_staged(&tx, again->receipt.receipt, again->scan.wanted.by_column,
-                                   reason, again->act->person, again->act->at, accepted, err))
+        !aside_store_accept_staged(&tx, again->receipt.receipt, again->scan.wanted.by_column, &deed,
+                                   accepted, err))
         return false;
     if (*accepted == 0 && again->storing.blanks.count == 0)
         return true;
@@ -179,15 +183,18 @@ static bool again_store(struct again *again, const struct ingest_world *world,
 }
 
 bool read_again(struct db *db, struct arena *mem, const struct open_farm *farm,
-                const char *file_name, const struct act *act, struct read_again_result *result,
-                struct err *err)
+                const char *file_name, const char *second_person, const struct act *act,
+                struct read_again_result *result, struct err *err)
 {
     CLEANUP(bytes_file_close) struct bytes_file file = {.fd = -1};
-    struct again again = {.db = db, .mem = mem, .farm = farm, .act = act};
+    struct again again = {
+        .db = db, .mem = mem, .farm = farm, .act = act, .second_person = second_person};
     size_t accepted = 0;
 
-    if (!act_allowed(farm->farm, act, MAY_CORRECT, err) || !receipt_pick(&again, file_name, err) ||
-        !source_pick(&again, err) || !bytes_spool(&again, &file, err))
+    if (!act_allowed(farm->farm, act, MAY_CORRECT, err) ||
+        !correct_second_allowed(farm->farm, second_person, act, err) ||
+        !receipt_pick(&again, file_name, err) || !source_pick(&again, err) ||
+        !bytes_spool(&again, &file, err))
         return false;
 
     /* Times are judged as on the day the file came in. */

@@ -16,9 +16,9 @@ struct read_again_result {
     int64_t blank;    /* of them, now known to hold no value */
 };
 
-/* ERR_NOT_FOUND: no file of that name has a row that waits. */
+/* `second_person` or NULL. ERR_NOT_FOUND: no file of that name has a row that waits. */
 MUST_CHECK bool read_again(struct db *db, struct arena *mem, const struct open_farm *farm,
-                           const char *file_name, const struct act *act,
+                           const char *file_name, const char *second_person, const struct act *act,
                            struct read_again_result *result, struct err *err);
 
 #endif

@@ -128,6 +128,7 @@ bool month_report_make(struct db *db, struct arena *mem, const struct open_farm 
     CLEANUP(db_tx_end) struct db_tx tx = {0};
     struct discharge_month report = {.volume_m3 = NULL};
     int opened = 0;
+    bool there = file_exists(path);
 
     if (!act_allowed(farm->farm, act, MAY_READ, err) || !folder_there(mem, path, err) ||
         !licence_pick(farm->farm, licence, &report.licence, err) ||
@@ -138,6 +139,7 @@ bool month_report_make(struct db *db, struct arena *mem, const struct open_farm 
         !discharge_month_write(&report, path, &out->digest, err))
         return false;
     out->licence = report.licence->key;
+    out->replaced = there;
 
     struct report_row row = {.report = random_id(),
                              .name = "discharge-month",

@@ -12,6 +12,7 @@ struct month_report {
     struct judged_month month;
     struct digest digest;
     const char *licence;
+    bool replaced; /* a file of that name was there before */
 };
 
 /*

@@ -1,6 +1,6 @@
 #include "app/report_parts.h"
 
-#include "app/evidence_wanted.h"
+#include "app/moved_inside.h"
 #include "base/json.h"
 #include "base/str.h"
 #include "store/aside_store.h"
@@ -164,6 +164,17 @@ static bool receipts_fill(struct db_tx *tx, struct arena *mem, const struct open
     return true;
 }
 
+/* "Ana Example; seen by Bo Example" */
+static const char *persons_words(struct arena *mem, const struct open_farm *farm,
+                                 const struct aside_answer *answer)
+{
+    const char *name = person_name(farm, answer->person);
+
+    return answer->second_person
+               ? arena_printf(mem, "%s; seen by %s", name, person_name(farm, answer->second_person))
+               : name;
+}
+
 /* Rows that still wait, then those that a person answered. */
 static bool asides_fill(struct db_tx *tx, struct arena *mem, const struct open_farm *farm,
                         const struct judged_month *month, struct discharge_month *into,
@@ -198,159 +209,13 @@ static bool asides_fill(struct db_tx *tx, struct arena *mem, const struct open_f
                                                           .text = row->text,
                                                           .answer = row->answer,
                                                           .because = row->because,
-                                                          .person = person_name(farm, row->person),
+                                                          .person = persons_words(mem, farm, row),
                                                           .answered_at = row->answered_at};
     }
     into->set_aside = list;
     into->set_aside_count = rows->count + answers.count;
 
     return true;
-}
-
-/* Keys of the limits of which something was outside and no longer is. */
-struct moved_limits {
-    const char **items;
-    size_t count;
-    size_t capacity;
-};
-
-/* A judged month and one of its verdicts. */
-struct seen {
-    const struct judged_month *month;
-    const struct verdict *verdict;
-};
-
-static const struct evidence_series *series_of(const struct seen *seen,
-                                               const struct verdict_item *item)
-{
-    return &seen->month->loaded.evidence.series[item->series];
-}
-
-static bool is_own(const char *station, const char *parameter,
-                   const struct correction_view *correction)
-{
-    return str_equal(station, correction->station) && str_equal(parameter, correction->parameter);
-}
-
-/*
- * Whether the correction could be in a reading: it is the one corrected, or worked out from it; or
- * from what was itself worked out, of which no more is told.
- */
-static bool holds(const struct evidence_series *series, const struct evidence_reading *reading,
-                  const struct correction_view *correction)
-{
-    if (reading->at == correction->at && is_own(series->station, series->parameter, correction))
-        return true;
-    for (size_t i = 0; i < reading->input_count; i++) {
-        const struct derived_input *input = &reading->inputs[i];
-
-        if (input->equation ||
-            (input->at == correction->at && is_own(input->station, input->parameter, correction)))
-            return true;
-    }
-
-    return false;
-}
-
-/* Whether the same place's value of that instant is beyond a bound on single values. */
-static bool outside_at(const struct seen *seen, const struct evidence_series *of, instant at)
-{
-    for (size_t i = 0; i < seen->verdict->item_count; i++) {
-        const struct verdict_item *item = &seen->verdict->items[i];
-        const struct evidence_series *series = series_of(seen, item);
-
-        if (item->outside && series->readings[item->reading].at == at &&
-            str_equal(series->station, of->station) && str_equal(series->parameter, of->parameter))
-            return true;
-    }
-
-    return false;
-}
-
-/* Whether a value that holds the correction was outside and no longer is. */
-static bool item_moved(const struct seen *now, const struct seen *first,
-                       const struct correction_view *correction)
-{
-    for (size_t i = 0; i < first->verdict->item_count; i++) {
-        const struct verdict_item *item = &first->verdict->items[i];
-        const struct evidence_series *series = series_of(first, item);
-        const struct evidence_reading *reading = &series->readings[item->reading];
-
-        if (item->outside && holds(series, reading, correction) &&
-            !outside_at(now, series, reading->at))
-            return true;
-    }
-
-    return false;
-}
-
-static bool day_outside(const struct verdict *verdict, day_number day)
-{
-    for (size_t i = 0; i < verdict->day_count; i++) {
-        if (verdict->days[i].day == day && verdict->days[i].outside)
-            return true;
-    }
-
-    return false;
-}
-
-/*
- * Whether a daily figure was outside and no longer is: of the value's own day, or of any day where
- * figures go by what lies between values (a meter's), stand for other days (of a load) or are
- * worked out from the value.
- */
-static bool day_moved(const struct seen *now, const struct seen *first,
-                      const struct correction_view *correction)
-{
-    const struct limit *limit = now->verdict->limit;
-    day_number of =
-        zone_day_at(now->month->loaded.evidence.zone, correction->at, limit->day_starts_hour);
-    bool any = limit->daily == DAILY_LOAD || limit->daily == DAILY_TOTAL ||
-               !is_own(limit->station, limit->parameter, correction);
-
-    for (day_number day = any ? first->verdict->from : of; day <= (any ? first->verdict->to : of);
-         day++) {
-        if (day_outside(first->verdict, day) && !day_outside(now->verdict, day))
-            return true;
-    }
-
-    return false;
-}
-
-/* Whether the clause looks at such readings, or at what is worked out from them. */
-static bool touches(struct arena *mem, const struct open_farm *farm, const struct verdict *verdict,
-                    const struct correction_view *correction)
-{
-    struct clause_limit clause = {.limit = *verdict->limit};
-    const struct clause_limits clauses = {.items = &clause, .count = 1};
-    const struct evidence_wanted wanted =
-        evidence_wanted_of(mem, farm->farm, &clauses, verdict->from, verdict->to, true);
-
-    return evidence_wants_place(&wanted, correction->station, correction->parameter);
-}
-
-/*
- * Whether the correction moved something inside: a clause that looks at it, a day of one or a value
- * that holds it is outside by the values as first stored and no longer is. A month that
- * stays outside for another day hides none of these.
- */
-static bool moved_inside(struct arena *mem, const struct open_farm *farm,
-                         const struct judged_month *now, const struct judged_month *first,
-                         const struct correction_view *correction, struct moved_limits *moved)
-{
-    for (size_t i = 0; i < now->verdicts.count && i < first->verdicts.count; i++) {
-        const struct seen here = {now, &now->verdicts.items[i]};
-        const struct seen there = {first, &first->verdicts.items[i]};
-
-        if (!touches(mem, farm, here.verdict, correction))
-            continue;
-        if ((there.verdict->standing == STANDING_OUTSIDE &&
-             here.verdict->standing != STANDING_OUTSIDE) ||
-            item_moved(&here, &there, correction) || day_moved(&here, &there, correction))
-            LIST_ADD(mem, moved, here.verdict->limit->key);
-    }
-
-    return moved->count > 0;
 }
 
 /* Whether a second person agreed to the reading's value later. */
@@ -369,47 +234,118 @@ static bool agreed_later(const struct correction_views *views, size_t at)
     return false;
 }
 
+static struct report_correction correction_row(const struct open_farm *farm,
+                                               const struct correction_view *view, bool inside,
+                                               const struct moved_limits *moved)
+{
+    return (struct report_correction){.station = view->station,
+                                      .parameter = view->parameter,
+                                      .at = view->at,
+                                      .first_value = view->first_value,
+                                      .new_value = view->new_value,
+                                      .made_at = view->made_at,
+                                      .person = person_name(farm, view->person),
+                                      .second_person = person_name(farm, view->second_person),
+                                      .reason = view->reason,
+                                      .outside_to_inside = inside,
+                                      .moved = moved->items,
+                                      .moved_count = moved->count};
+}
+
+/* What a row set aside held and what became of it. */
+static struct report_correction answer_row(const struct open_farm *farm,
+                                           const struct aside_answer *answer, bool inside,
+                                           const struct moved_limits *moved)
+{
+    bool left_out = str_equal(answer->answer, "left out");
+
+    return (struct report_correction){.station = answer->station,
+                                      .parameter = answer->parameter,
+                                      .at = answer->at,
+                                      .receipt = answer->receipt,
+                                      .line = answer->line,
+                                      .first_value = answer->text,
+                                      .new_value = left_out ? "set aside, then left out"
+                                                            : "set aside, then read again",
+                                      .made_at = answer->answered_at,
+                                      .person = person_name(farm, answer->person),
+                                      .second_person = person_name(farm, answer->second_person),
+                                      .reason = answer->because,
+                                      .outside_to_inside = inside,
+                                      .moved = moved->items,
+                                      .moved_count = moved->count};
+}
+
+/* A contradicting row that was accepted is a correction, which is told by itself. */
+static bool is_correction(const struct aside_answer *answer)
+{
+    return str_equal(answer->answer, "accepted") &&
+           str_equal(answer->reason, problem_reason_name(PROBLEM_CONTRADICTS_STORED));
+}
+
+/* What persons did to the month's values, and the month before any of it. */
+struct acts {
+    struct correction_views views;
+    struct aside_answers answers;
+    struct judged_month first;
+};
+
+static void acts_list(struct arena *mem, const struct open_farm *farm,
+                      const struct judged_month *month, const struct acts *acts,
+                      struct discharge_month *into)
+{
+    struct report_correction *list =
+        ARENA_ARRAY(mem, struct report_correction, acts->views.count + acts->answers.count);
+
+    for (size_t i = 0; i < acts->views.count; i++) {
+        const struct correction_view *view = &acts->views.items[i];
+        struct moved_limits moved = {.count = 0};
+        bool inside = !agreed_later(&acts->views, i) &&
+                      moved_by_correction(mem, farm, month, &acts->first, view, &moved);
+
+        list[into->correction_count++] = correction_row(farm, view, inside, &moved);
+    }
+    for (size_t i = 0; i < acts->answers.count; i++) {
+        const struct aside_answer *answer = &acts->answers.items[i];
+        struct moved_limits moved = {.count = 0};
+        bool inside = !is_correction(answer) &&
+                      moved_by_answer(mem, farm, month, &acts->first, answer, &moved);
+
+        /* Rows that were read again are readings now; they are told where they moved something. */
+        if (inside || str_equal(answer->answer, "left out"))
+            list[into->correction_count++] = answer_row(farm, answer, inside, &moved);
+    }
+    into->corrections = list;
+}
+
 static bool corrections_fill(struct db_tx *tx, struct arena *mem, const struct open_farm *farm,
                              const struct judged_month *month, instant now,
                              struct discharge_month *into, struct err *err)
 {
-    struct correction_views views = {0};
-    struct judged_month first = {0};
+    struct acts acts = {0};
 
-    if (!correction_store_between(tx, mem, month->loaded.from_at, month->loaded.until_at, &views,
-                                  err))
+    if (!correction_store_between(tx, mem, month->loaded.from_at, month->loaded.until_at,
+                                  &acts.views, err) ||
+        !aside_store_answered(tx, mem, month->loaded.from_at, month->loaded.until_at, &acts.answers,
+                              err))
         return false;
-    if (views.count == 0)
+    if (acts.views.count + acts.answers.count == 0)
         return true;
-    if (!month_judge(tx, mem, farm, month->from, now, true, &first, err))
+    if (!month_judge(tx, mem, farm, month->from, now, true, &acts.first, err))
         return false;
-
-    struct report_correction *list = ARENA_ARRAY(mem, struct report_correction, views.count);
-
-    for (size_t i = 0; i < views.count; i++) {
-        const struct correction_view *view = &views.items[i];
-        struct moved_limits moved = {.count = 0};
-        bool inside =
-            !agreed_later(&views, i) && moved_inside(mem, farm, month, &first, view, &moved);
-
-        list[i] =
-            (struct report_correction){.station = view->station,
-                                       .parameter = view->parameter,
-                                       .at = view->at,
-                                       .first_value = view->first_value,
-                                       .new_value = view->new_value,
-                                       .made_at = view->made_at,
-                                       .person = person_name(farm, view->person),
-                                       .second_person = person_name(farm, view->second_person),
-                                       .reason = view->reason,
-                                       .outside_to_inside = inside,
-                                       .moved = moved.items,
-                                       .moved_count = moved.count};
-    }
-    into->corrections = list;
-    into->correction_count = views.count;
+    acts_list(mem, farm, month, &acts, into);
 
     return true;
+}
+
+bool report_corrections(struct db *db, struct arena *mem, const struct open_farm *farm,
+                        const struct judged_month *month, instant now, struct discharge_month *into,
+                        struct err *err)
+{
+    CLEANUP(db_tx_end) struct db_tx tx = {0};
+
+    return db_tx_begin(db, farm->farm_id, &tx, err) &&
+           corrections_fill(&tx, mem, farm, month, now, into, err);
 }
 
 static bool findings_fill(struct db_tx *tx, struct arena *mem, const struct judged_month *month,

@@ -38,12 +38,14 @@ const struct command commands[] = {
      "FILE, LINE and COLUMN are as `weirbook aside` lists them.", BY | BECAUSE | SECOND, NEEDS_FARM,
      2, 3, command_aside_accept},
     {"aside leave-out", "FILE LINE [COLUMN]", "leave a value that was set aside out for good",
-     "It stays on record with the reason.", BY | BECAUSE, NEEDS_FARM, 2, 3,
-     command_aside_leave_out},
+     "It stays on record with the reason. What takes a figure from outside to inside so needs a "
+     "second person, or is printed on the first page of the report.",
+     BY | BECAUSE | SECOND, NEEDS_FARM, 2, 3, command_aside_leave_out},
     {"aside read-again", "FILE", "read what was set aside of a file again, as the source is now",
      "For when the farm file has learnt a word or unit of the source. Rows that can be read "
-     "now are stored; the others go on waiting.",
-     BY, NEEDS_FARM, 1, 1, command_aside_read_again},
+     "now are stored; the others go on waiting. A figure that goes from outside to inside so "
+     "needs a second person, or is printed on the first page of the report.",
+     BY | SECOND, NEEDS_FARM, 1, 1, command_aside_read_again},
     {"correct", "STATION PARAMETER TIME VALUE", "give a stored reading a new value",
      "TIME is that of the reading, as \"2026-03-17 09:30\", in the farm's own time. The first "
      "value stays on record. A correction that moves a figure from outside to inside needs a "
@@ -99,12 +101,14 @@ const struct command commands[] = {
      "where a part of it is not.",
      0, NEEDS_FARM, 0, 1, command_balance},
     {"feed", "[MONTH]", "show algae from the feed pond to each tank and out of it",
-     "Cells, chlorophyll, turbidity, the share of particles below the farm's own size, and what was "
+     "Cells, chlorophyll, turbidity, the share of particles below the farm's own size, and what "
+     "was "
      "taken up between, for each thousand animals. In and out are the tank's positions `inlet` "
      "and `outlet`, else the feed pond and the station after the tank.",
      0, NEEDS_FARM, 0, 1, command_feed},
     {"energy", "[MONTH]", "show the hours that pumps ran, and their kWh",
-     "By the pump's meter, else by rated power times hours, which is an estimate. For each thousand "
+     "By the pump's meter, else by rated power times hours, which is an estimate. For each "
+     "thousand "
      "animals too.",
      0, NEEDS_FARM, 0, 1, command_energy},
     {"pump-stops", "TANK [MONTH]", "show how oxygen fell each time a tank's pump was off",

@@ -4,6 +4,7 @@
 
 #include "app/clause_acts.h"
 #include "app/report_month.h"
+#include "app/report_parts.h"
 #include "base/interrupt.h"
 #include "cli/month_view.h"
 #include "cli/say.h"
@@ -73,6 +74,33 @@ static bool unconfirmed_say(struct cli *cli, struct err *err)
     return true;
 }
 
+/* What one person alone did and what brought something inside stands beside the verdicts. */
+static bool moved_say(struct cli *cli, const struct judged_month *month, struct err *err)
+{
+    struct discharge_month told = {.corrections = NULL};
+
+    if (!report_corrections(cli->db, cli->mem, &cli->farm, month, cli->now, &told, err))
+        return false;
+    for (size_t i = 0; i < told.correction_count; i++) {
+        const struct report_correction *one = &told.corrections[i];
+        struct buf limits = buf_new(cli->mem);
+
+        if (!one->outside_to_inside || one->second_person)
+            continue;
+        for (size_t j = 0; j < one->moved_count; j++)
+            buf_addf(&limits, "%s%s", j > 0 ? ", " : "", one->moved[j]);
+        say_wrapped(cli->out, "", "  ",
+                    arena_printf(cli->mem,
+                                 "%s alone took something of %s from outside to inside: %s %s%s%s, "
+                                 "now %s (%s). It wants a second person.",
+                                 one->person, limits.data, one->station ? one->station : "",
+                                 one->parameter ? one->parameter : "", *one->first_value ? " " : "",
+                                 one->first_value, one->new_value, one->reason));
+    }
+
+    return true;
+}
+
 bool command_check(struct cli *cli, struct err *err)
 {
     struct judged_month month = {0};
@@ -90,7 +118,7 @@ bool command_check(struct cli *cli, struct err *err)
     month_show(cli, &month);
     if (!say_aloud(cli))
         return true;
-    if (!unconfirmed_say(cli, err))
+    if (!moved_say(cli, &month, err) || !unconfirmed_say(cli, err))
         return false;
     if (months > 1)
         fprintf(cli->out, "%s gone over.\n", say_count(cli->mem, months, "month", "months"));
@@ -126,6 +154,7 @@ bool command_report_discharge(struct cli *cli, struct err *err)
 
         json_put_object(&json);
         json_put_name_text(&json, "workbook", path);
+        json_put_name_bool(&json, "replaced", report.replaced);
         json_put_name_text(&json, "sha256", digest_text(cli->mem, &report.digest));
         json_put_name_text(&json, "summary", month_summary(cli->mem, &tally));
         json_put_object_end(&json);
@@ -136,6 +165,8 @@ bool command_report_discharge(struct cli *cli, struct err *err)
         return true;
     fprintf(cli->out, "%s\n", say_farm(cli->mem, cli->farm.farm));
     fprintf(cli->out, "%s, draft: %s\n", month_words(cli->mem, report.month.from), path);
+    if (report.replaced)
+        fputs("It replaced the file of that name that was there before.\n", cli->out);
     say_wrapped(cli->out, "", "  ", arena_printf(cli->mem, "%s.", month_summary(cli->mem, &tally)));
     fprintf(cli->out, "sha256 %s\n", digest_text(cli->mem, &report.digest));
     fputs("The authority and the licence decide. Read the first page before you sign it.\n",

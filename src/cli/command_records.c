@@ -11,6 +11,10 @@
 /* What was done: a stored reading stands otherwise now, or a row set aside is answered. */
 enum done_kind { DONE_READING, DONE_ASIDE };
 
+static const char aside_alone[] =
+    "One person did this. If it takes a figure from outside to inside, the report says so on its "
+    "first page. Where a second person looks too, say who: --second PERSON.";
+
 static void done_say(struct cli *cli, const struct correction_done *done, enum done_kind kind)
 {
     if (cli_has(cli, OPTION_JSON)) {
@@ -33,9 +37,12 @@ static void done_say(struct cli *cli, const struct correction_done *done, enum d
         say_wrapped(cli->out, "", "  ",
                     "One person saw this. If it takes a figure from outside to inside, the report "
                     "says so until a second person agrees: the same again with --second PERSON.");
+    if (kind == DONE_ASIDE && !cli_has(cli, OPTION_SECOND))
+        say_wrapped(cli->out, "", "  ", aside_alone);
     if (kind == DONE_ASIDE)
-        say_next(cli, "weirbook check; or weirbook aside read-again %s, where another row "
-                      "contradicted it",
+        say_next(cli,
+                 "weirbook check; or weirbook aside read-again %s, where another row "
+                 "contradicted it",
                  cli->words[0]);
     else
         say_next(cli, "weirbook check");
@@ -121,7 +128,7 @@ bool command_aside_leave_out(struct cli *cli, struct err *err)
 
     if (!aside_words(cli, &ref, err) ||
         !aside_leave_out(cli->db, cli->mem, &cli->farm, &ref, cli->values[OPTION_BECAUSE],
-                         &cli->act, &done, err))
+                         cli->values[OPTION_SECOND], &cli->act, &done, err))
         return false;
     done_say(cli, &done, DONE_ASIDE);
 
@@ -132,7 +139,8 @@ bool command_aside_read_again(struct cli *cli, struct err *err)
 {
     struct read_again_result result = {.file_name = NULL};
 
-    if (!read_again(cli->db, cli->mem, &cli->farm, cli->words[0], &cli->act, &result, err))
+    if (!read_again(cli->db, cli->mem, &cli->farm, cli->words[0], cli->values[OPTION_SECOND],
+                    &cli->act, &result, err))
         return false;
     if (cli_has(cli, OPTION_JSON))
         fprintf(cli->out, "{\"waited\":%lld,\"accepted\":%lld,\"blank\":%lld}\n",

@@ -46,11 +46,13 @@ struct report_set_aside {
     instant answered_at;
 };
 
-/* A correction or leave-out that touches the month. */
+/* A correction or leave-out that touches the month, or what became of a row set aside. */
 struct report_correction {
-    const char *station;
-    const char *parameter;
-    instant at;
+    const char *station;   /* NULL: a row set aside does not tell */
+    const char *parameter; /* the same */
+    instant at;            /* INSTANT_NONE: the same */
+    int64_t receipt;       /* of a row set aside: its file; else 0 */
+    int32_t line;
     const char *first_value; /* as first stored, with unit and qualifier */
     const char *new_value;   /* or "left out" */
     instant made_at;

@@ -130,6 +130,9 @@ const char *month_made_words(struct month_book *book);
 
 const char *month_parameter(struct month_book *book, const char *parameter);
 
+/* Where a corrected value stands: its station; of a row set aside also its line and file. */
+const char *month_correction_place(struct month_book *book, const struct report_correction *row);
+
 /* Name of the file that a receipt kept. */
 const char *month_file(struct month_book *book, int64_t receipt);
 

@@ -42,9 +42,11 @@ void month_write_corrections(struct month_book *book)
     for (size_t i = 0; i < book->month->correction_count; i++) {
         const struct report_correction *row = &book->month->corrections[i];
 
-        table_text(&table, "station", month_station(book, row->station, NULL));
-        table_text(&table, "parameter", month_parameter(book, row->parameter));
-        table_number(&table, "at", NULL, month_moment_number(book, row->at));
+        table_text(&table, "station", month_correction_place(book, row));
+        table_text(&table, "parameter",
+                   row->parameter ? month_parameter(book, row->parameter) : "");
+        if (row->at != INSTANT_NONE)
+            table_number(&table, "at", NULL, month_moment_number(book, row->at));
         table_text(&table, "first", row->first_value);
         table_text(&table, "new", row->new_value);
         table_number(&table, "made_at", NULL, month_moment_number(book, row->made_at));

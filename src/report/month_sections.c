@@ -73,10 +73,14 @@ static void write_moved(struct month_book *book, struct table *table)
 
         if (!moved_alone(row))
             continue;
-        table_text(table, "at", zone_text(book->mem, book->month->farm->zone, row->at));
+        table_text(table, "at",
+                   row->at == INSTANT_NONE
+                       ? "not told"
+                       : zone_text(book->mem, book->month->farm->zone, row->at));
         table_text(table, "what",
-                   arena_printf(book->mem, "%s, %s", month_station(book, row->station, NULL),
-                                month_parameter(book, row->parameter)));
+                   arena_printf(book->mem, "%s%s%s", month_correction_place(book, row),
+                                row->parameter ? ", " : "",
+                                row->parameter ? month_parameter(book, row->parameter) : ""));
         table_text(table, "first", row->first_value);
         table_text(table, "new", row->new_value);
         table_text(table, "person", row->person);

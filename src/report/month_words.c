@@ -232,3 +232,16 @@ void month_show(struct table *table, const char *column, const struct month_cell
     else
         table_formula_text(table, column, arena_printf(mem, "=%s", cell->reference), cell->text);
 }
+
+const char *month_correction_place(struct month_book *book, const struct report_correction *row)
+{
+    const char *station = row->station ? month_station(book, row->station, NULL) : NULL;
+    const char *place = row->receipt ? arena_printf(book->mem, "line %d of %s", (int)row->line,
+                                                    month_file(book, row->receipt))
+                                     : NULL;
+
+    if (!station || !place)
+        return station ? station : place ? place : "";
+
+    return arena_printf(book->mem, "%s, %s", station, place);
+}

@@ -106,12 +106,14 @@ static void value_from_row(const struct db_rows *rows, size_t row, int column, s
 }
 
 bool aside_store_between(struct db_tx *tx, struct arena *mem, instant first, instant until,
-                         struct aside_rows *out, struct err *err)
+                         bool answered_too, struct aside_rows *out, struct err *err)
 {
     CLEANUP(db_rows_clear) struct db_rows rows = {0};
 
     if (!db_run(tx, &sql_set_aside_between,
-                DB_PARAMS(db_int(tx->farm_id), db_instant(first), db_instant(until)), &rows, err))
+                DB_PARAMS(db_int(tx->farm_id), db_instant(first), db_instant(until),
+                          db_bool(answered_too)),
+                &rows, err))
         return false;
 
     struct aside_rows list = {.count = db_rows_count(&rows)};
@@ -128,7 +130,9 @@ bool aside_store_between(struct db_tx *tx, struct arena *mem, instant first, ins
                                            .station = db_rows_dup(&rows, i, 7, mem),
                                            .parameter = db_rows_dup(&rows, i, 8, mem),
                                            .at = db_rows_instant(&rows, i, 9),
-                                           .from_probe = db_rows_bool(&rows, i, 13)};
+                                           .from_probe = db_rows_bool(&rows, i, 13),
+                                           .answered = db_rows_bool(&rows, i, 14),
+                                           .source = db_rows_dup(&rows, i, 15, mem)};
         value_from_row(&rows, i, 10, mem, &list.items[i]);
     }
     *out = list;
@@ -158,7 +162,11 @@ bool aside_store_answered(struct db_tx *tx, struct arena *mem, instant first, in
                                               .answer = db_rows_dup(&rows, i, 6, mem),
                                               .because = db_rows_dup(&rows, i, 7, mem),
                                               .person = db_rows_dup(&rows, i, 8, mem),
-                                              .answered_at = db_rows_instant(&rows, i, 9)};
+                                              .answered_at = db_rows_instant(&rows, i, 9),
+                                              .second_person = db_rows_dup(&rows, i, 10, mem),
+                                              .station = db_rows_dup(&rows, i, 11, mem),
+                                              .parameter = db_rows_dup(&rows, i, 12, mem),
+                                              .at = db_rows_instant(&rows, i, 13)};
     *out = list;
 
     return true;
@@ -193,12 +201,13 @@ bool aside_store_one(struct db_tx *tx, struct arena *mem, int64_t receipt, int32
 }
 
 bool aside_store_answer(struct db_tx *tx, const struct aside_row *row, const char *answer,
-                        const char *reason, const char *person, instant at, struct err *err)
+                        const struct aside_deed *deed, struct err *err)
 {
     return db_do(tx, &sql_set_aside_answer,
                  DB_PARAMS(db_int(tx->farm_id), db_int(row->receipt), db_int(row->line),
-                           db_int(row->column), db_text(answer), db_text(reason), db_text(person),
-                           db_instant(at)),
+                           db_int(row->column), db_text(answer), db_text(deed->reason),
+                           db_text(deed->person), db_instant(deed->at),
+                           db_text(deed->second_person)),
                  err);
 }
 
@@ -223,11 +232,11 @@ bool aside_store_open_places(struct db_tx *tx, struct arena *mem, int64_t receip
 }
 
 bool aside_store_accept_staged(struct db_tx *tx, int64_t receipt, bool by_column,
-                               const char *reason, const char *person, instant at, size_t *accepted,
-                               struct err *err)
+                               const struct aside_deed *deed, size_t *accepted, struct err *err)
 {
     return db_do_count(tx, &sql_set_aside_stage_accept,
                        DB_PARAMS(db_int(tx->farm_id), db_int(receipt), db_bool(by_column),
-                                 db_text(reason), db_text(person), db_instant(at)),
+                                 db_text(deed->reason), db_text(deed->person), db_instant(deed->at),
+                                 db_text(deed->second_person)),
                        accepted, err);
 }

@@ -60,9 +60,10 @@ struct aside_counts {
 MUST_CHECK bool aside_store_counts(struct db_tx *tx, struct arena *mem, struct aside_counts *out,
                                    struct err *err);
 
-/* Not answered, that belong or may belong to first <= at < until. */
+/* That belong or may belong to first <= at < until: not answered, or `answered_too`. */
 MUST_CHECK bool aside_store_between(struct db_tx *tx, struct arena *mem, instant first,
-                                    instant until, struct aside_rows *out, struct err *err);
+                                    instant until, bool answered_too, struct aside_rows *out,
+                                    struct err *err);
 
 /* A row set aside and what a person decided about it. */
 struct aside_answer {
@@ -76,6 +77,10 @@ struct aside_answer {
     const char *because;
     const char *person;
     instant answered_at;
+    const char *second_person; /* or NULL */
+    const char *station;       /* or NULL */
+    const char *parameter;     /* or NULL */
+    instant at;                /* or INSTANT_NONE */
 };
 
 struct aside_answers {
@@ -106,14 +111,22 @@ struct aside_places {
 MUST_CHECK bool aside_store_open_places(struct db_tx *tx, struct arena *mem, int64_t receipt,
                                         struct aside_places *out, struct err *err);
 
+/* Who answers rows set aside, when and why. */
+struct aside_deed {
+    const char *reason;
+    const char *person;
+    const char *second_person; /* or NULL */
+    instant at;
+};
+
 /* Answer those that the staging table now holds as new or known; `by_column` for wide files. */
 MUST_CHECK bool aside_store_accept_staged(struct db_tx *tx, int64_t receipt, bool by_column,
-                                          const char *reason, const char *person, instant at,
-                                          size_t *accepted, struct err *err);
+                                          const struct aside_deed *deed, size_t *accepted,
+                                          struct err *err);
 
 /* `answer`: "accepted" or "left out". ERR_CONFLICT: it has an answer. */
 MUST_CHECK bool aside_store_answer(struct db_tx *tx, const struct aside_row *row,
-                                   const char *answer, const char *reason, const char *person,
-                                   instant at, struct err *err);
+                                   const char *answer, const struct aside_deed *deed,
+                                   struct err *err);
 
 #endif

@@ -6,6 +6,7 @@
 
 #include "app/correct.h"
 #include "app/month.h"
+#include "app/read_again.h"
 #include "app/report_parts.h"
 
 /* Readings as they stand and, in brackets, as first stored. */
@@ -242,14 +243,14 @@ static void a_row_left_out_is_no_longer_in_the_way(void **state)
     samples_take(farm);
     test_take(farm, "laboratory", "odd.csv", LAB "S3,,,Out,2026-05-20 09:00,TSS,?,mg/L,,\n");
     assert_non_null(strstr(standing_of(farm, "2026-05-01", "solids-mean"), "not assessable"));
-    assert_done(aside_leave_out(farm->db, farm->mem, &farm->open, &ref, "the bottle broke",
+    assert_done(aside_leave_out(farm->db, farm->mem, &farm->open, &ref, "the bottle broke", NULL,
                                 &farm->act, &done, &err),
                 &err);
     assert_true(test_number(farm, "select count(*) from to_judge where farm_id = $1") > 0);
     assert_string_equal(standing_of(farm, "2026-05-01", "solids-mean"), "within");
-    assert_fails(
-        aside_leave_out(farm->db, farm->mem, &farm->open, &ref, "again", &farm->act, &done, &err),
-        ERR_NOT_FOUND, &err);
+    assert_fails(aside_leave_out(farm->db, farm->mem, &farm->open, &ref, "again", NULL, &farm->act,
+                                 &done, &err),
+                 ERR_NOT_FOUND, &err);
 }
 
 /* --- what the report tells ----------------------------------------------------------------- */
@@ -280,7 +281,7 @@ static void a_row_left_out_by_a_person_is_told_with_its_reason(void **state)
               LAB "S3,,,Out,2026-05-20 09:00,TSS,?,mg/L,,\n"
                   "S4,,,Out,2026-05-21 09:00,TSS,?,mg/L,,\n"
                   "S5,,,Out,2026-06-21 09:00,TSS,?,mg/L,,\n");
-    assert_done(aside_leave_out(farm->db, farm->mem, &farm->open, &ref, "the bottle broke",
+    assert_done(aside_leave_out(farm->db, farm->mem, &farm->open, &ref, "the bottle broke", NULL,
                                 &farm->act, &done, &err),
                 &err);
 
@@ -304,6 +305,80 @@ static struct report_correction correction_told(struct test_farm *farm, size_t i
     assert_true(index < report.correction_count);
 
     return report.corrections[index];
+}
+
+static void odd_left_out(struct test_farm *farm, const char *second_person)
+{
+    struct aside_ref ref = {.file_name = "odd.csv", .line = 2};
+    struct correction_done done = {0};
+    struct err err = ERR_INIT;
+
+    assert_done(aside_leave_out(farm->db, farm->mem, &farm->open, &ref, "a slip", second_person,
+                                &farm->act, &done, &err),
+                &err);
+}
+
+/* 14 alone keeps the mean; with a 400 that was set aside it is outside, though in doubt. */
+static void odd_takes_it_outside(struct test_farm *farm)
+{
+    test_take(farm, "laboratory", "may.csv", LAB "S2,,,Out,2026-05-18 09:00,TSS,14,mg/L,,\n");
+    test_take(farm, "laboratory", "odd.csv",
+              LAB "S3,,,Out,2026-05-20 09:00,TSS,400,mg/L,,\n"
+                  "S3,,,Out,2026-05-20 09:00,TSS,16,mg/L,,\n");
+    assert_non_null(strstr(standing_of(farm, "2026-05-01", "solids-mean"), "outside"));
+}
+
+static void a_row_left_out_by_one_person_that_clears_a_month_is_told(void **state)
+{
+    struct test_farm *farm = *state;
+    struct read_again_result result = {0};
+    struct err err = ERR_INIT;
+
+    odd_takes_it_outside(farm);
+    odd_left_out(farm, NULL);
+    assert_done(
+        read_again(farm->db, farm->mem, &farm->open, "odd.csv", NULL, &farm->act, &result, &err),
+        &err);
+    assert_int_equal(result.accepted, 1);
+    assert_string_equal(standing_of(farm, "2026-05-01", "solids-mean"), "within");
+
+    struct report_correction told = correction_told(farm, 0);
+
+    assert_true(told.outside_to_inside);
+    assert_null(told.second_person);
+    assert_string_equal(told.new_value, "set aside, then left out");
+    assert_string_equal(told.reason, "a slip");
+    assert_int_equal(told.line, 2);
+    told = correction_told(farm, 1);
+    assert_true(told.outside_to_inside);
+    assert_string_equal(told.new_value, "set aside, then read again");
+    assert_int_equal(told.line, 3);
+}
+
+static void a_row_left_out_by_two_persons_names_the_second(void **state)
+{
+    struct test_farm *farm = *state;
+    struct aside_ref ref = {.file_name = "odd.csv", .line = 3};
+    struct correction_done done = {0};
+    struct err err = ERR_INIT;
+
+    odd_takes_it_outside(farm);
+    odd_left_out(farm, "quinn");
+    assert_string_equal(correction_told(farm, 0).second_person, "Quinn Flow (invented)");
+    assert_fails(aside_leave_out(farm->db, farm->mem, &farm->open, &ref, "a slip", "pat",
+                                 &farm->act, &done, &err),
+                 ERR_INVALID, &err);
+}
+
+static void a_row_left_out_that_clears_nothing_is_told_as_such(void **state)
+{
+    struct test_farm *farm = *state;
+
+    samples_take(farm);
+    test_take(farm, "laboratory", "odd.csv", LAB "S3,,,Out,2026-05-20 09:00,TSS,?,mg/L,,\n");
+    odd_left_out(farm, NULL);
+    assert_false(correction_told(farm, 0).outside_to_inside);
+    assert_string_equal(correction_told(farm, 0).station, "outlet");
 }
 
 static void a_correction_that_clears_a_month_is_told(void **state)
@@ -428,6 +503,9 @@ int main(void)
         FARM_TEST(a_row_that_contradicts_is_accepted_as_a_correction),
         FARM_TEST(a_row_left_out_is_no_longer_in_the_way),
         FARM_TEST(a_row_left_out_by_a_person_is_told_with_its_reason),
+        FARM_TEST(a_row_left_out_by_one_person_that_clears_a_month_is_told),
+        FARM_TEST(a_row_left_out_by_two_persons_names_the_second),
+        FARM_TEST(a_row_left_out_that_clears_nothing_is_told_as_such),
         FARM_TEST(a_correction_that_clears_a_month_is_told),
         FARM_TEST(a_second_person_may_agree_later),
         FARM_TEST(a_leave_out_with_a_second_person_names_him),

@@ -153,8 +153,8 @@ static bool run_leave_out(struct test_farm *farm, struct err *err)
     struct aside_ref ref = {.file_name = "lab.csv", .line = 4};
     struct correction_done done;
 
-    return aside_leave_out(farm->db, farm->mem, &farm->open, &ref, "never measured", &farm->act,
-                           &done, err);
+    return aside_leave_out(farm->db, farm->mem, &farm->open, &ref, "never measured", NULL,
+                           &farm->act, &done, err);
 }
 
 static void ready_unconfirmed(struct test_farm *farm)
@@ -222,7 +222,7 @@ static bool run_read_again(struct test_farm *farm, struct err *err)
 {
     struct read_again_result result;
 
-    return read_again(farm->db, farm->mem, &farm->open, "lab.csv", &farm->act, &result, err);
+    return read_again(farm->db, farm->mem, &farm->open, "lab.csv", NULL, &farm->act, &result, err);
 }
 
 static const struct faulted cases[] = {

@@ -203,15 +203,17 @@ static void once_the_wrong_row_is_left_out_the_others_are_taken(void **state)
               LAB "S1,,required,Out,2026-05-04 09:00,TSS,31,mg/L,,\n"
                   "S1,,check,Out,2026-05-04 09:00,NH4,2,mg/L,,\n"
                   "S1,b,required,Out,2026-05-04 09:00,TSS,33,mg/L,,\n");
-    assert_done(read_again(farm->db, farm->mem, &farm->open, "lab.csv", &farm->act, &again, &err),
-                &err);
+    assert_done(
+        read_again(farm->db, farm->mem, &farm->open, "lab.csv", NULL, &farm->act, &again, &err),
+        &err);
     assert_int_equal(again.accepted, 0);
     assert_done(aside_leave_out(farm->db, farm->mem, &farm->open,
                                 &(struct aside_ref){.file_name = "lab.csv", .line = 3},
-                                "another sample's row", &farm->act, &done, &err),
+                                "another sample's row", NULL, &farm->act, &done, &err),
                 &err);
-    assert_done(read_again(farm->db, farm->mem, &farm->open, "lab.csv", &farm->act, &again, &err),
-                &err);
+    assert_done(
+        read_again(farm->db, farm->mem, &farm->open, "lab.csv", NULL, &farm->act, &again, &err),
+        &err);
     assert_int_equal(again.accepted, 2);
     assert_string_equal(test_query(farm, results), "2 31\n4 33");
     assert_string_equal(test_query(farm, on_record), "S1 outlet required 04 09:00");

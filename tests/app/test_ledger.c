@@ -5,12 +5,12 @@
 #include <string.h>
 
 #include "app/clause_acts.h"
-#include "app/say_no_sample.h"
 #include "app/correct.h"
 #include "app/month.h"
 #include "app/read_again.h"
 #include "app/report_month.h"
 #include "app/roots.h"
+#include "app/say_no_sample.h"
 #include "app/verify_ledger.h"
 #include "ledger/chain.h"
 #include "store/ledger_store.h"
@@ -157,7 +157,7 @@ static void act_leave_row_out(struct test_farm *farm, struct err *err)
     struct aside_ref ref = {.file_name = "lab.csv", .line = 4};
     struct correction_done done = {0};
 
-    assert_done(aside_leave_out(farm->db, farm->mem, &farm->open, &ref, "never measured",
+    assert_done(aside_leave_out(farm->db, farm->mem, &farm->open, &ref, "never measured", NULL,
                                 &farm->act, &done, err),
                 err);
 }
@@ -194,8 +194,9 @@ static void act_read_again(struct test_farm *farm, struct err *err)
 {
     struct read_again_result result;
 
-    assert_done(read_again(farm->db, farm->mem, &farm->open, "lab.csv", &farm->act, &result, err),
-                err);
+    assert_done(
+        read_again(farm->db, farm->mem, &farm->open, "lab.csv", NULL, &farm->act, &result, err),
+        err);
     assert_int_equal(result.accepted, 1);
 }
 

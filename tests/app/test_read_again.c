@@ -22,8 +22,9 @@ static struct read_again_result again(struct test_farm *farm, const char *file_n
     struct read_again_result result = {0};
     struct err err = ERR_INIT;
 
-    assert_done(read_again(farm->db, farm->mem, &farm->open, file_name, &farm->act, &result, &err),
-                &err);
+    assert_done(
+        read_again(farm->db, farm->mem, &farm->open, file_name, NULL, &farm->act, &result, &err),
+        &err);
 
     return result;
 }
@@ -90,8 +91,8 @@ static void of_two_rows_that_contradict_each_other_the_right_one_can_be_taken(vo
     assert_non_null(strstr(test_query(farm, "select todo from set_aside where farm_id = $1"),
                            "weirbook aside read-again FILE takes the other"));
     assert_int_equal(again(farm, "lab.csv").accepted, 0);
-    assert_done(aside_leave_out(farm->db, farm->mem, &farm->open, &wrong, "a slip", &farm->act,
-                                &done, &err),
+    assert_done(aside_leave_out(farm->db, farm->mem, &farm->open, &wrong, "a slip", NULL,
+                                &farm->act, &done, &err),
                 &err);
     assert_int_equal(again(farm, "lab.csv").accepted, 1);
     assert_string_equal(test_query(farm, "select reported::text from reading where farm_id = $1"),

@@ -1,6 +1,7 @@
 -- What a person decided about a row set aside.
--- $1 farm bigint, $2 receipt bigint, $3 line integer, $4 col integer, $5 answer text, $6 reason text, $7 person text, $8 answered_at timestamptz
+-- $1 farm bigint, $2 receipt bigint, $3 line integer, $4 col integer, $5 answer text, $6 reason text, $7 person text, $8 answered_at timestamptz, $9 second_person text
 -- returns nothing
-insert into set_aside_answer (farm_id, receipt, line, col, answer, reason, person, answered_at)
+insert into set_aside_answer (farm_id, receipt, line, col, answer, reason, person, answered_at,
+                              second_person)
 values ($1::bigint, $2::bigint, $3::int, $4::int, $5::text, $6::text, $7::text,
-        $8::timestamptz);
+        $8::timestamptz, $9::text);

@@ -1,8 +1,8 @@
 -- Rows set aside that a person answered and that belong, or may belong, to a span.
 -- $1 farm bigint, $2 first_at timestamptz, $3 until_at timestamptz
--- returns rows: receipt bigint, line integer, col integer, reason text, words text, row_text text, answer text, answer_reason text, person text, answered_at bigint
+-- returns rows: receipt bigint, line integer, col integer, reason text, words text, row_text text, answer text, answer_reason text, person text, answered_at bigint, second_person text, station text, parameter text, at bigint
 select a.receipt, a.line, a.col, a.reason, a.words, a.row_text, n.answer, n.reason,
-       n.person::text, us(n.answered_at)
+       n.person::text, us(n.answered_at), n.second_person::text, a.station, a.parameter, us(a.at)
   from set_aside a
   join receipt r on r.farm_id = a.farm_id and r.receipt = a.receipt
   join set_aside_answer n on n.farm_id = a.farm_id and n.receipt = a.receipt and n.line = a.line

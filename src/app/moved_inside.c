@@ -1,0 +1,202 @@
+#include "app/moved_inside.h"
+
+#include "app/evidence_wanted.h"
+#include "base/str.h"
+
+/* A judged month and one of its verdicts. */
+struct seen {
+    const struct judged_month *month;
+    const struct verdict *verdict;
+};
+
+static const struct evidence_series *series_of(const struct seen *seen,
+                                               const struct verdict_item *item)
+{
+    return &seen->month->loaded.evidence.series[item->series];
+}
+
+static bool is_own(const char *station, const char *parameter,
+                   const struct correction_view *correction)
+{
+    return str_equal(station, correction->station) && str_equal(parameter, correction->parameter);
+}
+
+/*
+ * Whether the correction could be in a reading: it is the one corrected, or worked out from it; or
+ * from what was itself worked out, of which no more is told.
+ */
+static bool holds(const struct evidence_series *series, const struct evidence_reading *reading,
+                  const struct correction_view *correction)
+{
+    if (reading->at == correction->at && is_own(series->station, series->parameter, correction))
+        return true;
+    for (size_t i = 0; i < reading->input_count; i++) {
+        const struct derived_input *input = &reading->inputs[i];
+
+        if (input->equation ||
+            (input->at == correction->at && is_own(input->station, input->parameter, correction)))
+            return true;
+    }
+
+    return false;
+}
+
+/* Whether the same place's value of that instant is beyond a bound on single values. */
+static bool outside_at(const struct seen *seen, const struct evidence_series *of, instant at)
+{
+    for (size_t i = 0; i < seen->verdict->item_count; i++) {
+        const struct verdict_item *item = &seen->verdict->items[i];
+        const struct evidence_series *series = series_of(seen, item);
+
+        if (item->outside && series->readings[item->reading].at == at &&
+            str_equal(series->station, of->station) && str_equal(series->parameter, of->parameter))
+            return true;
+    }
+
+    return false;
+}
+
+/* Whether a value that holds the correction was outside and no longer is. */
+static bool item_moved(const struct seen *now, const struct seen *first,
+                       const struct correction_view *correction)
+{
+    for (size_t i = 0; i < first->verdict->item_count; i++) {
+        const struct verdict_item *item = &first->verdict->items[i];
+        const struct evidence_series *series = series_of(first, item);
+        const struct evidence_reading *reading = &series->readings[item->reading];
+
+        if (item->outside && holds(series, reading, correction) &&
+            !outside_at(now, series, reading->at))
+            return true;
+    }
+
+    return false;
+}
+
+static bool day_outside(const struct verdict *verdict, day_number day)
+{
+    for (size_t i = 0; i < verdict->day_count; i++) {
+        if (verdict->days[i].day == day && verdict->days[i].outside)
+            return true;
+    }
+
+    return false;
+}
+
+/*
+ * Whether a daily figure was outside and no longer is: of the value's own day, or of any day where
+ * figures go by what lies between values (a meter's), stand for other days (of a load) or are
+ * worked out from the value.
+ */
+static bool day_moved(const struct seen *now, const struct seen *first,
+                      const struct correction_view *correction)
+{
+    const struct limit *limit = now->verdict->limit;
+    day_number of =
+        zone_day_at(now->month->loaded.evidence.zone, correction->at, limit->day_starts_hour);
+    bool any = limit->daily == DAILY_LOAD || limit->daily == DAILY_TOTAL ||
+               !is_own(limit->station, limit->parameter, correction);
+
+    for (day_number day = any ? first->verdict->from : of; day <= (any ? first->verdict->to : of);
+         day++) {
+        if (day_outside(first->verdict, day) && !day_outside(now->verdict, day))
+            return true;
+    }
+
+    return false;
+}
+
+/* Whether the clause looks at such readings, or at what is worked out from them. */
+static bool touches(struct arena *mem, const struct open_farm *farm, const struct verdict *verdict,
+                    const struct correction_view *correction)
+{
+    struct clause_limit clause = {.limit = *verdict->limit};
+    const struct clause_limits clauses = {.items = &clause, .count = 1};
+    const struct evidence_wanted wanted =
+        evidence_wanted_of(mem, farm->farm, &clauses, verdict->from, verdict->to, true);
+
+    return evidence_wants_place(&wanted, correction->station, correction->parameter);
+}
+
+bool moved_by_correction(struct arena *mem, const struct open_farm *farm,
+                         const struct judged_month *now, const struct judged_month *first,
+                         const struct correction_view *correction, struct moved_limits *moved)
+{
+    for (size_t i = 0; i < now->verdicts.count && i < first->verdicts.count; i++) {
+        const struct seen here = {now, &now->verdicts.items[i]};
+        const struct seen there = {first, &first->verdicts.items[i]};
+
+        if (!touches(mem, farm, here.verdict, correction))
+            continue;
+        if ((there.verdict->standing == STANDING_OUTSIDE &&
+             here.verdict->standing != STANDING_OUTSIDE) ||
+            item_moved(&here, &there, correction) || day_moved(&here, &there, correction))
+            LIST_ADD(mem, moved, here.verdict->limit->key);
+    }
+
+    return moved->count > 0;
+}
+
+/* Whether a day that the row may be of was outside and no longer is. */
+static bool aside_day_moved(const struct seen *now, const struct seen *first,
+                            const struct aside_answer *answer)
+{
+    const struct verdict *verdict = first->verdict;
+    day_number of = answer->at == INSTANT_NONE
+                        ? DAY_NONE
+                        : zone_day_at(now->month->loaded.evidence.zone, answer->at,
+                                      verdict->limit->day_starts_hour);
+
+    for (day_number day = verdict->from; day <= verdict->to; day++) {
+        if ((of == DAY_NONE || of == day) && day_outside(verdict, day) &&
+            !day_outside(now->verdict, day))
+            return true;
+    }
+
+    return false;
+}
+
+/* Whether the row was beyond a bound on single values, and what is there now is not. */
+static bool aside_moved(const struct seen *now, const struct seen *first,
+                        const struct aside_answer *answer)
+{
+    const struct verdict *verdict = first->verdict;
+    const struct evidence_series place = {.station = answer->station,
+                                          .parameter = answer->parameter};
+
+    if (verdict->limit->statistic != STATISTIC_VALUE || verdict->limit->daily != DAILY_EVERY)
+        return false;
+    for (size_t i = 0; i < verdict->set_aside; i++) {
+        const struct verdict_aside *aside = &verdict->asides[i];
+        const struct origin *origin = &first->month->loaded.evidence.set_aside[aside->row].origin;
+
+        if (aside->outside && origin->receipt == answer->receipt && origin->line == answer->line &&
+            origin->column == answer->column)
+            return !outside_at(now, &place, answer->at);
+    }
+
+    return false;
+}
+
+bool moved_by_answer(struct arena *mem, const struct open_farm *farm,
+                     const struct judged_month *now, const struct judged_month *first,
+                     const struct aside_answer *answer, struct moved_limits *moved)
+{
+    const struct correction_view place = {.station = answer->station,
+                                          .parameter = answer->parameter};
+    bool anything = !answer->station || !answer->parameter;
+
+    for (size_t i = 0; i < now->verdicts.count && i < first->verdicts.count; i++) {
+        const struct seen here = {now, &now->verdicts.items[i]};
+        const struct seen there = {first, &first->verdicts.items[i]};
+
+        if ((there.verdict->standing != STANDING_OUTSIDE ||
+             here.verdict->standing == STANDING_OUTSIDE) &&
+            !aside_day_moved(&here, &there, answer) && !aside_moved(&here, &there, answer))
+            continue;
+        if (anything || touches(mem, farm, here.verdict, &place))
+            LIST_ADD(mem, moved, here.verdict->limit->key);
+    }
+
+    return moved->count > 0;
+}
