@@ -265,14 +265,32 @@ static void trial_json(struct cli *cli, const struct mixing_result *result)
     say_json(cli, &text);
 }
 
+/* As many decimals of a percent as tell the ends of the interval apart, at most 3. */
+static int interval_decimals(const struct mixing_result *result)
+{
+    enum { MOST = 3 };
+    double step = 1.0;
+    int decimals = 0;
+
+    while (decimals < MOST && isfinite(result->share_high) &&
+           round(result->share_low * 100.0 * step) == round(result->share_high * 100.0 * step)) {
+        step *= 10.0;
+        decimals++;
+    }
+
+    return decimals;
+}
+
 static void trial_say(struct cli *cli, const struct mixing_result *result)
 {
-    const char *high = isfinite(result->share_high)
-                           ? arena_printf(cli->mem, "to %.0f %%", result->share_high * 100.0)
-                           : "without an upper end";
+    int decimals = interval_decimals(result);
+    const char *high = isfinite(result->share_high) ? arena_printf(cli->mem, "to %.*f %%", decimals,
+                                                                   result->share_high * 100.0)
+                                                    : "without an upper end";
 
-    fprintf(cli->out, "%s: %.0f %% of the water takes part (95 %% interval from %.0f %% %s).\n",
-            cli->words[0], result->mixed_share * 100.0, result->share_low * 100.0, high);
+    fprintf(cli->out, "%s: %.*f %% of the water takes part (95 %% interval from %.*f %% %s).\n",
+            cli->words[0], decimals, result->mixed_share * 100.0, decimals,
+            result->share_low * 100.0, high);
     fprintf(cli->out, "  nominal residence time  %s\n",
             figure_time(cli->mem, result->nominal_h * hour_s));
     fprintf(cli->out, "  by the trial            %s\n",

@@ -88,12 +88,14 @@ static void intervals_say(struct cli *cli, const struct judged_month *month)
         if (cli_has(cli, OPTION_BRIEF) && one->missed == 0)
             continue;
         shown = true;
-        TABLE_TEXT_ADD(table, one->interval->key,
-                       arena_printf(cli->mem, "%s: %d of %d taken%s",
-                                    interval_words(cli->mem, one->interval), one->done,
-                                    one->required,
-                                    one->missed ? arena_printf(cli->mem, ", %d missed", one->missed)
-                                                : ""));
+        TABLE_TEXT_ADD(
+            table, one->interval->key,
+            arena_printf(
+                cli->mem, "%s: %s%s", interval_words(cli->mem, one->interval),
+                one->done > one->required
+                    ? arena_printf(cli->mem, "%d taken, %d asked for", one->done, one->required)
+                    : arena_printf(cli->mem, "%d of %d taken", one->done, one->required),
+                one->missed ? arena_printf(cli->mem, ", %d missed", one->missed) : ""));
     }
     if (!shown)
         return;
@@ -103,9 +105,10 @@ static void intervals_say(struct cli *cli, const struct judged_month *month)
             const struct due *due = &month->intervals.items[i].dues.items[j];
 
             if (due->state == DUE_MISSED || due->state == DUE_LATE)
-                say_wrapped(cli->out,
-                            arena_printf(cli->mem, "  %s ", month->intervals.items[i].interval->key),
-                            "    ", due->words);
+                say_wrapped(
+                    cli->out,
+                    arena_printf(cli->mem, "  %s ", month->intervals.items[i].interval->key),
+                    "    ", due->words);
         }
     }
 }

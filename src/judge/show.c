@@ -1,10 +1,13 @@
 #include "judge/show.h"
 
+#include <math.h>
+#include <string.h>
+
 #include "judge/period.h"
 #include "judge/show_readings.h"
 #include "judge/volume.h"
 
-enum { FIGURES_SHOWN = 12 };
+enum { FIGURES_SHOWN = 12, FIGURES_MOST = 6 };
 
 static const struct exact *shown_exact(struct arena *mem, bool has, const struct figure *figure)
 {
@@ -63,8 +66,11 @@ static void show_days(const struct judgement *judgement, const struct pass_resul
     }
 }
 
-/* Whether a number is one that was reported, digit for digit, and not turned from another unit. */
-static bool as_reported(const struct judgement *judgement, struct amount number)
+/*
+ * Whether a number is one that was reported, digit for digit, and not turned from another unit; of
+ * `kinds` (enum limit_kinds) only.
+ */
+static bool as_reported(const struct judgement *judgement, struct amount number, unsigned kinds)
 {
     for (size_t i = 0; i < judgement->count && !number.exact; i++) {
         const struct use *use = &judgement->items[i];
@@ -73,7 +79,10 @@ static bool as_reported(const struct judgement *judgement, struct amount number)
                 ? judgement->evidence->set_aside[use->reading].value
                 : judgement->evidence->series[use->series].readings[use->reading].reported;
 
-        if (use->has_value && reported.coefficient == number.decimal.coefficient &&
+        bool of_kind =
+            use->series == NO_INDEX || (judgement->evidence->series[use->series].kind & kinds) != 0;
+
+        if (of_kind && use->has_value && reported.coefficient == number.decimal.coefficient &&
             reported.scale == number.decimal.scale)
             return true;
     }
@@ -87,7 +96,7 @@ static const char *compared_digits(const struct judgement *judgement, struct amo
 {
     struct arena *mem = judgement->mem;
 
-    if (rounding.rule == ROUND_NONE && judgement->single && as_reported(judgement, shown))
+    if (rounding.rule == ROUND_NONE && judgement->single && as_reported(judgement, shown, ~0U))
         return decimal_text(mem, shown.decimal);
 
     return exact_rounded_text(mem, amount_exact(mem, shown), rounding);
@@ -112,9 +121,59 @@ struct shown {
     const struct exact *compared;
     const char *figure_text;
     const char *compared_text;
+    const char *compared_shown;
     enum side nearer; /* the bound that it is nearer to */
     const struct bound *bound;
 };
+
+static int side_of_end(struct arena *mem, struct amount value, bool has, struct amount end)
+{
+    return has ? amount_compare(mem, value, end) : 0;
+}
+
+/* Whether a shortened number lies to both bounds as the number itself does. */
+static bool keeps_sides(struct arena *mem, const struct bound *bound, struct amount number,
+                        struct amount shortened)
+{
+    return side_of_end(mem, number, bound->has_ceiling, bound->ceiling) ==
+               side_of_end(mem, shortened, bound->has_ceiling, bound->ceiling) &&
+           side_of_end(mem, number, bound->has_floor, bound->floor) ==
+               side_of_end(mem, shortened, bound->has_floor, bound->floor);
+}
+
+/* A percent that was worked out says little beyond a digit more than its bound has. */
+static int percent_decimals(const struct limit *limit)
+{
+    int ceiling = limit->bound.has_ceiling ? limit->bound.ceiling.scale : 0;
+    int floor = limit->bound.has_floor ? limit->bound.floor.scale : 0;
+
+    return (ceiling > floor ? ceiling : floor) + 1;
+}
+
+/* What was worked out and is rounded by no clause, shortened as far as it shows its side. */
+static const char *shortened(const struct judgement *judgement, const struct shown *shown,
+                             struct amount number)
+{
+    struct arena *mem = judgement->mem;
+    const char *unit = limit_figure_unit(mem, judgement->limit);
+    bool percent = unit && strcmp(unit, "%") == 0;
+    int digits = percent ? percent_decimals(judgement->limit) : FIGURES_MOST;
+
+    /* Whole numbers lose no digits. */
+    if (fabs(exact_double(shown->figure)) >= pow(10, FIGURES_MOST))
+        return shown->compared_text;
+    for (; digits < FIGURES_SHOWN; digits++) {
+        const struct exact *rounded =
+            exact_round(mem, shown->figure,
+                        (struct rounding){ROUND_HALF_UP,
+                                          percent ? ROUND_TO_DECIMALS : ROUND_TO_FIGURES, digits});
+
+        if (keeps_sides(mem, shown->bound, number, (struct amount){.exact = rounded}))
+            return exact_text(mem, rounded, FIGURES_SHOWN);
+    }
+
+    return shown->compared_text;
+}
 
 static bool show_compared(const struct judgement *judgement, const struct figure *figure,
                           struct shown *out)
@@ -144,6 +203,10 @@ static bool show_compared(const struct judgement *judgement, const struct figure
 
     if (state)
         out->figure_text = out->compared_text = state;
+    out->compared_shown = out->compared_text;
+    if (rounding.rule == ROUND_NONE && figure->qualifier == QUALIFIER_NONE && !state &&
+        !(judgement->single && as_reported(judgement, number, ~(unsigned)KIND_DERIVED)))
+        out->compared_shown = shortened(judgement, out, number);
 
     return true;
 }
@@ -172,6 +235,7 @@ static void show_figure(const struct judgement *judgement, const struct pass_res
     verdict->figure_text = shown.figure_text;
     verdict->compared = shown.compared;
     verdict->compared_text = shown.compared_text;
+    verdict->compared_shown = shown.compared_shown;
     verdict->bound_text = bound_digits(judgement, shown.bound,
                                        verdict->side == SIDE_NONE ? shown.nearer : verdict->side);
 }

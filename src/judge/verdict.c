@@ -255,7 +255,7 @@ char *verdict_words(struct arena *mem, const struct verdict *verdict)
     add_asides(&words, verdict);
     buf_add_text(&words, verdict_doubt_words(verdict));
     if (verdict->compared_text)
-        buf_addf(&words, " (%s%s, %s%s, %s)", verdict->compared_text, figure_unit(mem, verdict),
+        buf_addf(&words, " (%s%s, %s%s, %s)", verdict->compared_shown, figure_unit(mem, verdict),
                  verdict_figure_words(mem, verdict), not_detected_words(mem, verdict),
                  limit_bound_words(mem, verdict->limit));
 

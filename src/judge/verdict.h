@@ -164,8 +164,10 @@ struct verdict {
     const struct exact *figure;   /* unrounded, clause's unit */
     const struct exact *compared; /* rounded by the limit's rule: this one was compared */
     const char *figure_text;      /* up to 12 figures */
-    const char *compared_text; /* with the digits its rounding keeps; with '<' where that is all */
-    const char *bound_text;    /* the bound it was compared with: "30" */
+    const char *compared_text;  /* with the digits its rounding keeps; with '<' where that is all */
+    const char *compared_shown; /* the same for people: where the clause rounds nothing and it was
+                                   worked out, with no more figures than say something */
+    const char *bound_text;     /* the bound it was compared with: "30" */
 
     size_t samples;       /* readings or daily figures that the statistic is over */
     size_t together_days; /* of a sum, beside the samples: days of which only the water of several

@@ -121,6 +121,7 @@ struct verdict verdict_copy_brief(struct arena *mem, const struct verdict *verdi
     copy.compared = exact_copy(mem, verdict->compared);
     copy.figure_text = arena_strdup(mem, verdict->figure_text);
     copy.compared_text = arena_strdup(mem, verdict->compared_text);
+    copy.compared_shown = arena_strdup(mem, verdict->compared_shown);
     copy.bound_text = arena_strdup(mem, verdict->bound_text);
     copy.reason = arena_strdup(mem, verdict->reason);
     copy.words = arena_strdup(mem, verdict->words);

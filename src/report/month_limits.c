@@ -173,7 +173,7 @@ static int shown_decimals(struct month_book *book, const struct verdict *verdict
 
     return verdict->limit->daily == DAILY_TOTAL
                ? month_decimals(exact_rounded_text(book->mem, verdict->compared, rounding))
-               : month_decimals(verdict->compared_text);
+               : month_decimals(verdict->compared_shown);
 }
 
 static void write_compared(struct pairs *pairs, struct month_limit *limit)

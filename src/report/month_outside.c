@@ -386,7 +386,7 @@ void month_write_outside(struct month_book *book, struct table *table)
         write_row(book, table, limit,
                   arena_printf(book->mem, "%s to %s", day_text(book->mem, limit->verdict->from),
                                day_text(book->mem, limit->verdict->to)),
-                  figure_words(book, limit->limit, limit->verdict->compared_text),
+                  figure_words(book, limit->limit, limit->verdict->compared_shown),
                   limit_words(book->mem, limit->limit));
     }
     table_end(table);

@@ -109,7 +109,7 @@ static void a_state_that_breaks_its_bound_is_told_plainly(void **state)
         const char *state;
         bool is_outside;
         const char *breaks;
-    } rows[] = {
+    } states[] = {
         {"not seen", false, "seen"},
         {"seen", true, "seen"},
         {"shut", false, "not shut"},
@@ -118,12 +118,12 @@ static void a_state_that_breaks_its_bound_is_told_plainly(void **state)
     struct arena *mem = arena_new();
 
     (void)state;
-    for (size_t i = 0; i < ARRAY_LEN(rows); i++) {
+    for (size_t i = 0; i < ARRAY_LEN(states); i++) {
         const struct limit limit = {.bound_by = {.kind = BOUND_STATE,
-                                                 .state = rows[i].state,
-                                                 .state_is_outside = rows[i].is_outside}};
+                                                 .state = states[i].state,
+                                                 .state_is_outside = states[i].is_outside}};
 
-        assert_string_equal(bound_side_words(mem, &limit, SIDE_ABOVE), rows[i].breaks);
+        assert_string_equal(bound_side_words(mem, &limit, SIDE_ABOVE), states[i].breaks);
     }
     arena_free(&mem);
 }

@@ -103,6 +103,45 @@ static void a_single_value_that_is_not_rounded_keeps_its_reported_digits(void **
     }
 }
 
+/* The mean of 2 and of 3 samples, and removals of 100, with no rounding by the clause. */
+static const struct {
+    const char *samples;
+    enum against_kind kind;
+    const char *shown;
+    const char *reason;
+} shown_digits[] = {
+    {"3:10 10:11 17:11", AGAINST_NONE, "10.6667", "32/3 to 6 figures"},
+    {"3:10.25 10:11.125", AGAINST_NONE, "10.6875", "as many as it has"},
+    {"3:30.0000001 10:30 17:30", AGAINST_NONE, "30.00000003", "it must not read as 30"},
+    {"3:29.9999999 10:30 17:30", AGAINST_NONE, "29.99999997", "nor within as 30"},
+    {"3:97.38705846127", AGAINST_REMOVAL, "2.6", "a percent, with a digit more than its bound"},
+    {"3:69.9999", AGAINST_REMOVAL, "30.0001", "a percent that must not read as its bound"},
+};
+
+static void a_figure_that_nothing_rounds_is_told_without_needless_digits(void **state)
+{
+    struct given *given = *state;
+
+    for (size_t i = 0; i < ARRAY_LEN(shown_digits); i++) {
+        bool alone = shown_digits[i].kind == AGAINST_NONE;
+
+        given_again(given);
+        given->limit.statistic = alone ? STATISTIC_MEAN : STATISTIC_VALUE;
+        given->limit.against = (struct limit_against){
+            .kind = shown_digits[i].kind, .place = {"intake", NULL}, .pairing = PAIR_SAME_DAY};
+        given_samples(given, shown_digits[i].samples);
+        if (!alone)
+            given_readings(given, given_series(given, "intake", "suspended-solids", KIND_GRAB),
+                           "3:100", "mg/L");
+
+        struct verdict verdict = given_verdict(given);
+
+        if (strcmp(verdict.compared_shown, shown_digits[i].shown) != 0)
+            fail_msg("%s: %s", shown_digits[i].reason, verdict.compared_shown);
+        assert_non_null(strstr(verdict.words, shown_digits[i].shown));
+    }
+}
+
 static void the_bound_shown_is_that_of_the_side(void **state)
 {
     struct given *given = *state;
@@ -129,6 +168,7 @@ int main(void)
         CASE(a_verdict_is_one_sentence_with_its_figure),
         CASE(the_figure_keeps_the_digits_of_its_rounding),
         CASE(a_single_value_that_is_not_rounded_keeps_its_reported_digits),
+        CASE(a_figure_that_nothing_rounds_is_told_without_needless_digits),
         CASE(the_bound_shown_is_that_of_the_side),
     };
 

@@ -315,7 +315,9 @@ static void an_awkward_month_shows_each_verdict_as_judged(void **state)
 
     for (size_t i = 0; i < in->limit_count; i++)
         assert_string_equal(verdict_shown(&cells, in->limits[i].name),
-                            verdict_standing_words(mem, &in->verdicts[i]));
+                            arena_printf(mem, "%s%s",
+                                         verdict_standing_words(mem, &in->verdicts[i]),
+                                         verdict_doubt_words(&in->verdicts[i])));
     expect_text(&cells, "Month", "so far outside: above 9000");
     expect_text(&cells, "Readings", "left out: bottle of another farm");
     expect_text(&cells, "Readings", "in doubt: the laboratory calls it preliminary");
