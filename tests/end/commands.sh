@@ -200,6 +200,12 @@ ends 10 check 2026-04 --strict                          # outside comes before n
 ends 10 report discharge 2026-02 --by wren --out "$work/strict.xlsx" --strict
 expect 'the workbook was not written' test -s strict.xlsx
 verdict 'a strict report is written all the same'
+run report discharge 2026-02 --by wren --out "$work/strict.xlsx"
+expect_status 0
+expect_out 'It replaced the file of that name'
+run report discharge 2026-02 --by wren --out "$work/other.xlsx"
+expect 'it replaced a file that was not there' test -z "$(grep 'It replaced' out)"
+verdict 'a report says that it replaced an older file'
 ends 0 aside --strict                                   # nothing waits any more
 printf '%s\n%s\n' "$(head -n 1 "$demo/lab-2026-02-03.csv")" \
     'X1,QM-1,2026-03-20,09:30,Total suspended solids,20,furlong,S,x' >bad.csv

@@ -155,8 +155,8 @@ static void a_bound_by_another_reading_is_told_as_it_was_then(void **state)
                                               .factor = dec("1"),
                                               .other_count = 1,
                                               .within_s = 600};
-    limit->bound_by.others[0] = (struct limit_other){
-        .station = "intake", .parameter = "turbidity-ntu", .unit = "NTU"};
+    limit->bound_by.others[0] =
+        (struct limit_other){.station = "intake", .parameter = "turbidity-ntu", .unit = "NTU"};
     invented_judge(in);
 
     struct cell_list cells = write_month(path);
@@ -183,6 +183,37 @@ static void a_verdict_that_rests_on_doubt_says_so_on_the_page(void **state)
     expect_text(&cells, "Limits", "outside: above 45, only with evidence in doubt");
 }
 
+/* Its place is its file and line where it told no station, and it has no time. */
+static void a_row_set_aside_that_one_person_left_out_stands_on_the_page(void **state)
+{
+    static const char *const moved[] = {"Suspended solids, each sample"};
+
+    (void)state;
+    in->corrections[0] = (struct report_correction){.at = INSTANT_NONE,
+                                                    .receipt = 1,
+                                                    .line = 165,
+                                                    .first_value = "99",
+                                                    .new_value = "set aside, then left out",
+                                                    .made_at = in->month.made_at,
+                                                    .person = "Ana Example",
+                                                    .reason = "a slip of the pen",
+                                                    .outside_to_inside = true,
+                                                    .moved = moved,
+                                                    .moved_count = 1};
+    invented_judge(in);
+
+    struct cell_list cells = write_month(path);
+    const struct cell *place = find_text(&cells, "Month", "line 165 of outlet-april.csv");
+
+    assert_non_null(place);
+    assert_string_equal(at(&cells, "Month", place->row, WHEN)->text, "not told");
+    expect_text(&cells, "Month",
+                "1 correction that one person alone made brought something inside");
+    expect_text(&cells, "Corrections", "line 165 of outlet-april.csv");
+    expect_text(&cells, "Corrections", "set aside, then left out");
+    assert_null(at(&cells, "Corrections", find_text(&cells, "Corrections", "line 165")->row, 3));
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -191,6 +222,7 @@ int main(void)
         CASE(a_removal_is_listed_in_percent),
         CASE(a_bound_by_another_reading_is_told_as_it_was_then),
         CASE(a_verdict_that_rests_on_doubt_says_so_on_the_page),
+        CASE(a_row_set_aside_that_one_person_left_out_stands_on_the_page),
     };
 
     return cmocka_run_group_tests_name("report/month_outside", tests, NULL, NULL);
