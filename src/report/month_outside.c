@@ -36,14 +36,45 @@ static void write_row(struct month_book *book, struct table *table, const struct
     table_next(table);
 }
 
+static int order_to(struct month_book *book, bool has, struct decimal end,
+                    const struct exact *number)
+{
+    return has ? exact_compare(number, exact_from_decimal(book->mem, end)) : 0;
+}
+
+/* A percent, with a digit more than its bound has, and as many as show its side. */
+static const char *percent_words(struct month_book *book, const struct limit *limit,
+                                 const struct exact *number)
+{
+    const struct limit_bound *bound = &limit->bound;
+    int most = bound->has_ceiling ? bound->ceiling.scale : 0;
+    const struct exact *shown = number;
+
+    if (bound->has_floor && bound->floor.scale > most)
+        most = bound->floor.scale;
+    for (int decimals = most + 1; decimals <= most + FIGURES_SHOWN; decimals++) {
+        shown = exact_round(book->mem, number,
+                            (struct rounding){ROUND_HALF_UP, ROUND_TO_DECIMALS, decimals});
+        if (order_to(book, bound->has_ceiling, bound->ceiling, shown) ==
+                order_to(book, bound->has_ceiling, bound->ceiling, number) &&
+            order_to(book, bound->has_floor, bound->floor, shown) ==
+                order_to(book, bound->has_floor, bound->floor, number))
+            break;
+    }
+
+    return exact_text(book->mem, shown, DECIMAL_DIGITS_MOST);
+}
+
 /* As it was compared: rounded by the limit's rule, else with as many figures as say something. */
 static const char *number_words(struct month_book *book, const struct limit *limit,
                                 const struct exact *number)
 {
-    if (limit->rounding.rule == ROUND_NONE)
-        return exact_text(book->mem, number, FIGURES_SHOWN);
+    if (limit->rounding.rule != ROUND_NONE)
+        return exact_rounded_text(book->mem, number, limit->rounding);
+    if (str_equal(limit_figure_unit(book->mem, limit), "%"))
+        return percent_words(book, limit, number);
 
-    return exact_rounded_text(book->mem, number, limit->rounding);
+    return exact_text(book->mem, number, FIGURES_SHOWN);
 }
 
 /* Of a reading by itself; in the limit's unit; X of "<X" and a plain value as reported. */
@@ -92,8 +123,9 @@ static const char *pair_words(struct month_book *book, const struct limit *limit
     struct limit as_read = *limit;
     struct buf words = buf_new(book->mem);
 
-    /* Only what the two make is rounded. */
+    /* Only what the two make is rounded, and may be a percent. */
     as_read.rounding.rule = ROUND_NONE;
+    as_read.against.kind = AGAINST_NONE;
     buf_addf(&words, "%s %s %s %s of %s", span_words(book, &as_read, &pair->discharge),
              between[limit->against.kind], span_words(book, &as_read, &pair->intake), limit->unit,
              month_station(book, place->station, place->position));

@@ -111,7 +111,7 @@ static void a_rise_beyond_its_bound_is_listed_with_both_readings(void **state)
     assert_null(find_text(&cells, "Readings", "counted, beyond the bound"));
 }
 
-/* Solids 12.4, 34.2, 28, 51, 19.5; of the intake always 100: 51 leaves a removal of 49 %. */
+/* Solids 12.4, 34.2, 28, 51, 19.5; of the intake always 100.4: 51 leaves a removal of 49.203 %. */
 static void a_removal_is_listed_in_percent(void **state)
 {
     struct limit *limit = only_limit("Solids removed", "suspended-solids", "mg/L", "1");
@@ -121,7 +121,7 @@ static void a_removal_is_listed_in_percent(void **state)
     (void)state;
     intake->station = "intake";
     for (size_t i = 0; i < in->series[SOLIDS].count; i++)
-        add_reading(intake, in, in->series[SOLIDS].readings[i].at, "100", "mg/L");
+        add_reading(intake, in, in->series[SOLIDS].readings[i].at, "100.4", "mg/L");
     limit->bound = (struct limit_bound){.has_floor = true, .floor = dec("60")};
     limit->against = (struct limit_against){
         .kind = AGAINST_REMOVAL, .place = {"intake", NULL}, .pairing = PAIR_SAME_DAY};
@@ -131,9 +131,9 @@ static void a_removal_is_listed_in_percent(void **state)
 
     row = listed(&cells, "Solids removed");
     assert_int_not_equal(row, 0);
-    assert_string_equal(at(&cells, "Month", row, VALUE)->text, "49 %");
+    assert_string_equal(at(&cells, "Month", row, VALUE)->text, "49.2 %");
     assert_string_equal(at(&cells, "Month", row, BOUND)->text,
-                        "not below 60 %; 51 against 100 mg/L of intake at 2026-04-22 09:00");
+                        "not below 60 %; 51 against 100.4 mg/L of intake at 2026-04-22 09:00");
     assert_null(at(&cells, "Month", row + 1, LIMIT));
 }
 
