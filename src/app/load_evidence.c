@@ -7,6 +7,7 @@
 #include "app/series_filler.h"
 #include "base/str.h"
 #include "derive/derive.h"
+#include "ingest/draft.h"
 
 /* first <= t < until */
 struct span {
@@ -309,6 +310,11 @@ static void readings_forget(struct loading *loading, const struct aside_rows *ro
     }
 }
 
+static bool is_for(const struct aside_row *row, enum problem_reason reason)
+{
+    return str_equal(row->reason, problem_reason_name(reason));
+}
+
 static bool asides_fill(struct loading *loading, struct err *err)
 {
     struct loaded_evidence *out = loading->out;
@@ -329,16 +335,19 @@ static bool asides_fill(struct loading *loading, struct err *err)
         const struct aside_row *row = &rows.items[i];
         struct origin origin = {row->receipt, row->line, row->column};
 
-        list[i] = (struct evidence_set_aside){.station = row->station,
-                                              .parameter = row->parameter,
-                                              .at = row->at,
-                                              .has_value = row->has_value,
-                                              .qualifier = row->qualifier,
-                                              .value = row->value,
-                                              .unit = row->unit,
-                                              .reason = row->words,
-                                              .from_probe = row->from_probe,
-                                              .origin = origin};
+        list[i] = (struct evidence_set_aside){
+            .station = row->station,
+            .parameter = row->parameter,
+            .at = row->at,
+            .has_value = row->has_value,
+            .qualifier = row->qualifier,
+            .value = row->value,
+            .unit = row->unit,
+            .reason = row->words,
+            .from_probe = row->from_probe,
+            .contradicts = is_for(row, PROBLEM_CONTRADICTS_FILE) ? row->words : NULL,
+            .beside_stored = is_for(row, PROBLEM_CONTRADICTS_STORED),
+            .origin = origin};
     }
     out->evidence.set_aside = list;
     out->evidence.set_aside_count = rows.count;

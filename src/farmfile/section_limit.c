@@ -251,7 +251,10 @@ static const struct field limit_fields[] = {
      .inside = &section_span_table},
     {MAY_BE("across a change", value_choice, limit.change,
             "which clause judges a period in which it changed"),
-     .words = change_words, .note = "Not said: such a period is not assessable."},
+     .words = change_words,
+     .note = "Not said: such a period is not assessable. 'new' judges the whole of it by this "
+             "clause, readings from before its first day too; 'old' leaves what "
+             "begins before that day to the clause before it, if there was one."},
     {MAY_BE("change", clause_change, change, "why the limit is not as it was"),
      .words = clause_change_words, .passing = true},
 };

@@ -97,6 +97,12 @@ struct evidence_set_aside {
     const char *reason;
     unsigned kind;   /* one of enum limit_kinds; 0: by `from_probe`, of whatever kind else */
     bool from_probe; /* with no number at all: a gap for a probe, not assessable for a sample */
+    /*
+     * Rows of one sample portion, series and instant that contradict each other have the same words
+     * here, and one of their values at most is true. NULL: it contradicts none of its file.
+     */
+    const char *contradicts;
+    bool beside_stored; /* it contradicts what is stored of its station, parameter and instant */
     struct origin origin;
 };
 

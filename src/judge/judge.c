@@ -364,7 +364,7 @@ static void judge(struct judgement judgement, day_number from, day_number to, st
     if (!prepare_span(&judgement, &asked, &err))
         cannot_assess(&verdict, arena_strdup(mem, err.text));
     else if (force == FORCE_UNSAID)
-        cannot_assess(&verdict, window_change_unsaid);
+        cannot_assess(&verdict, window_change_words(mem, limit, from));
     else if (force == FORCE_NOT)
         verdict.standing = STANDING_NOTHING_DUE;
     else

@@ -59,6 +59,7 @@ struct use {
     const char *doubt;   /* why it is in doubt for this clause; NULL: it is sound */
     const char *blocked; /* why it can't be held against its bound, so that it is never within */
     const char *why_not; /* why it does not count; NULL: it may */
+    unsigned passed_over; /* 1 << enum pass: another value of the same result is in its place */
     bool not_applying;   /* it does not count, as the clause did not apply then ... */
     bool cannot_tell;    /* ... or as it can't be told whether it did */
 };

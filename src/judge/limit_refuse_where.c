@@ -39,7 +39,8 @@ static bool last_samples_wrong(const struct limit_subject *subject)
 
 static bool last_samples_least(const struct limit_subject *subject)
 {
-    return subject->limit->period == PERIOD_LAST_SAMPLES && subject->limit->least_samples > 0;
+    return subject->limit->period == PERIOD_LAST_SAMPLES &&
+           subject->limit->least_samples > subject->limit->last_samples;
 }
 
 static bool last_samples_added_up(const struct limit_subject *subject)
@@ -96,8 +97,8 @@ static const struct limit_refusal period_rows[] = {
     {statistic_of_one_figure, "the day already has one figure, so the statistic must be 'value'"},
     {running_days_wrong, "running days need how many, 2 or more, and nothing else has them"},
     {last_samples_wrong, "the last samples need how many, 2 or more, and nothing else has them"},
-    {last_samples_least, "the last samples are as many as they are: a least number of samples has "
-                         "no place beside them"},
+    {last_samples_least, "there are never more than the last samples, so the least number can't be "
+                         "more than those"},
     {last_samples_added_up, "the last samples are no stretch of time, so totals and loads of them "
                             "are not added up"},
     {week_day_wrong, "a week starts on one of its seven days"},

@@ -8,7 +8,7 @@
 
 bool pass_takes(const struct use *use, enum pass pass)
 {
-    if (use->why_not)
+    if (use->why_not || (use->passed_over & (1U << pass)) != 0)
         return false;
     if (use->trust == TRUST_SOUND || (use->trust == TRUST_IN_DOUBT && pass == PASS_ALL))
         return true;
@@ -199,6 +199,7 @@ static void add_counts(struct pass_result *result, const struct limit *limit)
     if (is_alone(limit) || limit->period == PERIOD_DAY || result->window_count == 0)
         return;
     result->samples = worst->samples;
+    result->timeless = worst->timeless;
     result->less_thans = worst->less_thans;
     if (one_window)
         result->beyond = worst->beyond;
@@ -307,9 +308,10 @@ static void judge_unknown(struct run *run)
     struct pass_window unknown = {.standing = STANDING_WITHIN};
     const struct limit *limit = run->judgement->limit;
 
-    if (!is_alone(limit) && limit->period != PERIOD_DAY)
+    if (period_is_span(limit) || !(is_alone(limit) || limit->period == PERIOD_DAY))
         return;
-    if (period_is_span(limit))
+    /* Of a change, a time or a count one value is no figure. */
+    if (limit_of_change(limit) || limit_counts_beyond(limit))
         return;
     compare_unknown(run, &unknown);
     if (unknown.samples == 0 && unknown.standing == STANDING_WITHIN)

@@ -40,6 +40,7 @@ struct pass_window {
     struct amount excess; /* how far it is past its bound */
     bool figure_outside;
     size_t samples;
+    size_t timeless;          /* beside daily figures: rows set aside that may be of any day */
     size_t less_thans;
     size_t not_told;          /* not-detecteds without a limit, which are in no figure */
     size_t beyond;            /* single values beyond the bound; 1 where the figure is */
@@ -59,6 +60,7 @@ struct pass_result {
     bool worst_outside;
     size_t samples;       /* that it is over; of single values all of them */
     size_t together_days; /* beside the samples: days whose total is known together only */
+    size_t timeless;      /* and rows set aside that may be of any day */
     size_t less_thans;
     size_t not_told;             /* not-detecteds without a limit, which are in no figure */
     size_t beyond;               /* single values, days or windows beyond the bound */

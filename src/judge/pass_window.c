@@ -3,6 +3,7 @@
 #include "judge/allowance.h"
 #include "judge/period.h"
 #include "judge/shared.h"
+#include "judge/timeless.h"
 #include "judge/window_figure.h"
 
 /* A window while it is judged. */
@@ -401,6 +402,15 @@ static void count_samples(struct one *one)
     }
 }
 
+/*
+ * Whether what is of no known time is put to the figures of a window. A day is judged without: one
+ * such row is held against its bound by itself (pass.c), unless the bound is on how many there are.
+ */
+static bool takes_timeless(const struct limit *limit)
+{
+    return limit->period != PERIOD_DAY || limit_counts_beyond(limit);
+}
+
 /* The window's figures, and those of no known time, which may belong to it. */
 static void pick_figures(struct one *one)
 {
@@ -412,7 +422,7 @@ static void pick_figures(struct one *one)
 
     one->figures = list->items + window->first;
     one->count = window->after - window->first;
-    while (!alone && one->limit->period != PERIOD_DAY && unknown < list->count &&
+    while (!alone && takes_timeless(one->limit) && unknown < list->count &&
            window_figure_day(one->work->judgement, &list->items[unknown]) == NO_INDEX)
         unknown++;
     if (unknown == 0)
@@ -425,8 +435,15 @@ static void pick_figures(struct one *one)
         figures[i] = list->items[i];
     for (size_t i = 0; i < one->count; i++)
         figures[unknown + i] = one->figures[i];
+
+    size_t kept = timeless_settle(one->work->judgement, one->work->pass, window,
+                                  one->work->reduced->days, figures, unknown, unknown + one->count);
+
+    for (size_t i = 0; i < one->count && kept < unknown; i++)
+        figures[kept + i] = figures[unknown + i];
     one->figures = figures;
-    one->count += unknown;
+    one->count += kept;
+    one->out->timeless = one->limit->daily == DAILY_EVERY ? 0 : kept;
 }
 
 /* Why the clause asks nothing of the window: of none of its days so far. NULL: it does. */
@@ -499,6 +516,7 @@ struct pass_window pass_window_judge(const struct window_work *work, const struc
 
     if (little)
         not_assessable(&out, little, true);
+    out.samples -= out.timeless < out.samples ? out.timeless : out.samples;
     if (one.few && one.filled > 0)
         drop_filled(&one);
     if (one.count > 0)

@@ -3,6 +3,7 @@
 #include <stdlib.h>
 
 #include "judge/against.h"
+#include "judge/alternatives.h"
 #include "judge/bound_by.h"
 #include "judge/figure.h"
 #include "judge/gather.h"
@@ -248,6 +249,7 @@ bool prepare_judgement(struct judgement *judgement, day_number from, day_number 
     for (size_t i = 0; asks_volumes(limit) && i < judgement->place_count; i++)
         find_volumes(judgement, &judgement->places[i]);
     prepare_fits(judgement);
+    alternatives_settle(judgement);
 
     return true;
 }

@@ -1,6 +1,7 @@
 #include "judge/set_aside.h"
 
 #include "base/str.h"
+#include "judge/alternatives.h"
 #include "judge/applies.h"
 #include "judge/bound_by.h"
 #include "judge/converter.h"
@@ -123,15 +124,6 @@ static struct use use_of(const struct judgement *judgement, const struct evidenc
     };
 }
 
-/* Whether the figure falls where a value of the place rises. */
-static bool falls(const struct judgement *judgement, int place)
-{
-    enum against_kind kind = judgement->limit->against.kind;
-    bool against = judgement->places[place].against;
-
-    return kind == AGAINST_REMOVAL ? !against : against;
-}
-
 /* What the row may have been at most and at least, over all units its parameter allows. */
 static void try_units(struct judgement *judgement, struct converter *converter,
                       const struct evidence_set_aside *row, int place)
@@ -157,8 +149,8 @@ static void try_units(struct judgement *judgement, struct converter *converter,
         return;
 
     highest.trust = lowest.trust = TRUST_TRIED;
-    highest.tried_side = falls(judgement, place) ? SIDE_BELOW : SIDE_ABOVE;
-    lowest.tried_side = falls(judgement, place) ? SIDE_ABOVE : SIDE_BELOW;
+    highest.tried_side = alternatives_fall(judgement, (size_t)place) ? SIDE_BELOW : SIDE_ABOVE;
+    lowest.tried_side = alternatives_fall(judgement, (size_t)place) ? SIDE_ABOVE : SIDE_BELOW;
     LIST_ADD(judgement->mem, judgement, highest);
     LIST_ADD(judgement->mem, judgement, lowest);
     if (!judgement->tried_words)

@@ -262,7 +262,8 @@ static struct verdict_window window_of(const struct judgement *judgement,
         .samples = from->samples,
         .beyond = from->beyond,
         .allowed = from->allowed,
-        .too_few = from->window.lacking != NULL,
+        .too_few = judgement->limit->period == PERIOD_LAST_SAMPLES &&
+                   from->window.after - from->window.first < (size_t)judgement->limit->last_samples,
         .reason = from->reason,
         .note = from->note,
     };
@@ -417,6 +418,7 @@ void show_evidence(const struct judgement *judgement, const struct ruling *rulin
         show_across(judgement, result, verdict);
     verdict->samples = result->samples;
     verdict->together_days = result->together_days;
+    verdict->timeless = result->timeless;
     verdict->less_thans = result->less_thans;
     verdict->not_told = result->not_told;
     verdict->beyond = result->beyond;

@@ -122,6 +122,8 @@ static struct verdict_item item_of(const struct showing *showing, const struct u
         item.why_not = figure.blocked;
         item.counted = !figure_is_missing(&figure);
         item.outside = beyond_alone(showing, use);
+    } else if (!item.why_not && (use->passed_over & (1U << ruling->shown)) != 0) {
+        item.why_not = "a row set aside that contradicts it stands in its place";
     } else if (!item.why_not && use->trust == TRUST_IN_DOUBT) {
         item.why_not = arena_printf(judgement->mem, "in doubt: %s", use->doubt);
     }

@@ -84,6 +84,13 @@ static const char *together_words(struct arena *mem, size_t days)
     return days == 0 ? "" : arena_printf(mem, " and the total of %zu more days", days);
 }
 
+static const char *timeless_words(struct arena *mem, size_t rows)
+{
+    return rows == 0 ? ""
+                     : arena_printf(mem, " and %zu %s set aside that may be of any day", rows,
+                                    rows == 1 ? "row" : "rows");
+}
+
 /* What a figure is called by its period. */
 static const char *const period_names[] = {
     [PERIOD_EACH_SAMPLE] = "",
@@ -108,6 +115,8 @@ char *verdict_window_words(struct arena *mem, const struct limit *limit,
         return arena_printf(mem, "the %d days to %s", limit->running_days,
                             day_words(mem, window->to));
     case PERIOD_LAST_SAMPLES:
+        if (window->too_few)
+            return arena_printf(mem, "all that there were to %s", day_words(mem, window->to));
         return arena_printf(mem, "the last %d to %s", limit->last_samples,
                             day_words(mem, window->to));
     case PERIOD_DISCHARGE_RUN:
@@ -130,17 +139,24 @@ static void add_window(struct buf *words, struct arena *mem, const struct verdic
 {
     const struct limit *limit = verdict->limit;
     size_t beyond = 0;
+    size_t judged = 0;
 
     if (verdict->window_count == 0 || period_is_span(limit) || limit->period == PERIOD_DAY)
         return;
     buf_addf(words, " in %s",
              verdict_window_words(mem, limit, &verdict->windows[verdict->worst_window]));
-    for (size_t i = 0; i < verdict->window_count; i++)
+    for (size_t i = 0; i < verdict->window_count; i++) {
         beyond += verdict->windows[i].standing == STANDING_OUTSIDE;
+        judged += verdict->windows[i].standing == STANDING_OUTSIDE ||
+                  verdict->windows[i].standing == STANDING_WITHIN;
+    }
     if (verdict->window_count > 1 && beyond > 0)
         buf_addf(words, "; %zu of %zu windows", beyond, verdict->window_count);
     else if (verdict->window_count > 1)
         buf_addf(words, "; the nearest of %zu windows", verdict->window_count);
+    if (verdict->window_count > 1 && verdict->standing == STANDING_NOT_ASSESSABLE &&
+        judged < verdict->window_count)
+        buf_addf(words, ", of which %zu could be judged", judged);
 }
 
 /* "3 of 10 samples, with 1 allowed" */
@@ -177,9 +193,10 @@ char *verdict_figure_words(struct arena *mem, const struct verdict *verdict)
     else if (limit->statistic == STATISTIC_VALUE)
         add_values(&words, mem, verdict);
     else
-        buf_addf(&words, "%s%s of %s%s", period_names[limit->period],
+        buf_addf(&words, "%s%s of %s%s%s", period_names[limit->period],
                  limit_statistic_phrase(mem, limit), verdict_samples_words(mem, verdict),
-                 together_words(mem, verdict->together_days));
+                 together_words(mem, verdict->together_days),
+                 timeless_words(mem, verdict->timeless));
     if (limit->statistic != STATISTIC_VALUE || limit->allowance.kind != ALLOWANCE_NONE)
         add_window(&words, mem, verdict);
 

@@ -170,6 +170,7 @@ struct verdict {
     const char *bound_text;     /* the bound it was compared with: "30" */
 
     size_t samples;       /* readings or daily figures that the statistic is over */
+    size_t timeless;      /* beside daily figures: rows set aside that may be of any day */
     size_t together_days; /* of a sum, beside the samples: days of which only the water of several
                              together is known */
     size_t less_thans;    /* of them */

@@ -5,9 +5,6 @@
 
 enum { WEEK_DAYS = 7, HALF_A_WEEK = 4 };
 
-const char window_change_unsaid[] =
-    "the clause changed within the period, and it is not said which form counts";
-
 /* A list on its way. */
 struct making {
     const struct judgement *judgement;
@@ -28,6 +25,18 @@ enum window_force window_in_force(const struct limit *limit, day_number from, da
         return FORCE_UNSAID;
 
     return limit->change == (begins_inside ? CHANGE_NEW : CHANGE_OLD) ? FORCE_FULL : FORCE_NOT;
+}
+
+const char *window_change_words(struct arena *mem, const struct limit *limit, day_number from)
+{
+    bool begins_inside = limit->in_force_from > from;
+
+    return arena_printf(mem,
+                        "the clause %s %s, and it is not said (across a change) how a period that "
+                        "%s is judged",
+                        begins_inside ? "is in force only from" : "was in force only to",
+                        day_words(mem, begins_inside ? limit->in_force_from : limit->in_force_to),
+                        begins_inside ? "begins before that day" : "goes on after that day");
 }
 
 int window_figure_day(const struct judgement *judgement, const struct figure *figure)
@@ -67,7 +76,10 @@ static void window_add(struct making *making, struct window window)
         if (force == FORCE_NOT)
             return;
         if (force == FORCE_UNSAID)
-            window.why_not = window_change_unsaid;
+            window.why_not =
+                arena_printf(judgement->mem, "%s%s",
+                             window_change_words(judgement->mem, judgement->limit, window.from),
+                             window_words(judgement, &window));
     }
     LIST_ADD(judgement->mem, &making->list, window);
 }
@@ -205,27 +217,33 @@ static void last_samples_add(struct making *making, size_t known, size_t last, b
     const struct judgement *judgement = making->judgement;
     size_t length = (size_t)judgement->limit->last_samples;
     size_t has = last + 1 - known;
+    bool is_short = has < length && judgement->limit->least_samples == 0;
     size_t first = has >= length ? last + 1 - length : known;
     const struct figure *from = &making->figures->items[first];
     const struct figure *to = &making->figures->items[last];
     size_t first_day = (size_t)window_figure_day(judgement, from);
     size_t last_day = (size_t)window_figure_day(judgement, to);
 
-    window_add(making, (struct window){
-                           .from = judgement->days[first_day].day,
-                           .to = judgement->days[last_day].day,
-                           .from_at = from->at,
-                           .until_at = to->at + 1,
-                           .first_day = first_day,
-                           .after_day = last_day + 1,
-                           .first = first,
-                           .after = last + 1,
-                           .asked = asked,
-                           .lacking = has >= length ? NULL
-                                                    : arena_printf(judgement->mem,
-                                                                   "not enough samples: %zu of %zu",
-                                                                   has, length),
-                       });
+    window_add(
+        making,
+        (struct window){
+            .from = judgement->days[first_day].day,
+            .to = judgement->days[last_day].day,
+            .from_at = from->at,
+            .until_at = to->at + 1,
+            .first_day = first_day,
+            .after_day = last_day + 1,
+            .first = first,
+            .after = last + 1,
+            .asked = asked,
+            .lacking = is_short
+                           ? arena_printf(judgement->mem,
+                                          "not enough samples at the sample of %s: %zu of "
+                                          "%zu",
+                                          day_words(judgement->mem, judgement->days[last_day].day),
+                                          has, length)
+                           : NULL,
+        });
 }
 
 static void list_last_samples(struct making *making)

@@ -58,12 +58,13 @@ enum window_force {
     FORCE_WHOLE, /* in force all along */
     FORCE_FULL,  /* not all along, and by its rule for a change it judges the whole */
     FORCE_NOT,   /* not at all, or the other form judges it */
-    FORCE_UNSAID /* the clause changed within it, and no rule says which form counts */
+    FORCE_UNSAID /* in force in a part of it, and no rule says how such a span is judged */
 };
 
 enum window_force window_in_force(const struct limit *limit, day_number from, day_number to);
 
-extern const char window_change_unsaid[];
+/* Why it can't be judged where that is unsaid: a span that the dates cut, in words. */
+const char *window_change_words(struct arena *mem, const struct limit *limit, day_number from);
 
 /* " on 5 May 2026", " in the 7 days to 10 May 2026"; "" of a whole span. For reasons. */
 const char *window_words(const struct judgement *judgement, const struct window *window);

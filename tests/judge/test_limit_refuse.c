@@ -174,7 +174,7 @@ SPOIL(running_none, limit->period = PERIOD_RUNNING_DAYS)
 SPOIL(running_month, limit->running_days = 7)
 SPOIL(last_one, limit->period = PERIOD_LAST_SAMPLES; limit->last_samples = 1)
 SPOIL(last_with_least, limit->period = PERIOD_LAST_SAMPLES; limit->last_samples = 4;
-      limit->least_samples = 2)
+      limit->least_samples = 5)
 SPOIL(last_summed, LOAD; STATISTIC(SUM); limit->period = PERIOD_LAST_SAMPLES;
       limit->last_samples = 4)
 SPOIL(last_covered, limit->period = PERIOD_LAST_SAMPLES; limit->last_samples = 4;
@@ -315,7 +315,7 @@ static const struct {
     {running_none, "running days need how many"},
     {running_month, "running days need how many"},
     {last_one, "the last samples need how many"},
-    {last_with_least, "as many as they are"},
+    {last_with_least, "never more than the last samples"},
     {last_summed, "are not added up"},
     {last_covered, "no stretch of time that could be covered"},
     {eighth_day, "one of its seven days"},

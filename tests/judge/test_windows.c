@@ -184,9 +184,92 @@ static void last_samples_roll_from_one_to_the_next(void **state)
 
         assert_string_equal(window_figures(given, &verdict, rolling[i].decimals),
                             rolling[i].figures);
-        assert_string_equal(verdict.reason, arena_printf(given->mem, "not enough samples: 1 of %d",
-                                                         rolling[i].last));
+        assert_string_equal(verdict.reason,
+                            arena_printf(given->mem,
+                                         "not enough samples at the sample of 1 June 2026: 1 of %d",
+                                         rolling[i].last));
     }
+}
+
+/* The reason names its own window, and the figure says which it is of and how many were judged. */
+static void too_few_last_samples_are_told_apart_from_the_windows_that_are_full(void **state)
+{
+    struct given *given = *state;
+
+    given->limit.period = PERIOD_LAST_SAMPLES;
+    given->limit.last_samples = 3;
+    given_span(given, "2026-06-01", "2026-06-30");
+    given_days(given, "2026-06-01", "10 12 14 16");
+    assert_string_equal(
+        given_assert(given, "not assessable", "two windows have too few").words,
+        "not assessable: not enough samples at the sample of 1 June 2026: 1 of 3 "
+        "(14 mg/L, mean of 3 samples in the last 3 to 4 June 2026; the nearest of 4 "
+        "windows, of which 2 could be judged, not above 30 mg/L)");
+}
+
+/* Guidance as "the last 30, and at least 15": the clause's own least number. */
+static void last_samples_may_be_fewer_where_the_clause_says_how_many_are_enough(void **state)
+{
+    struct given *given = *state;
+
+    given->limit.period = PERIOD_LAST_SAMPLES;
+    given->limit.last_samples = 30;
+    given->limit.least_samples = 2;
+    given_span(given, "2026-06-01", "2026-06-30");
+    given_days(given, "2026-06-01", "10 12 14 16");
+    assert_string_equal(given_assert(given, "not assessable", "the first has 1").reason,
+                        "too few samples at the sample of 1 June 2026: 1 of at least 2");
+    given->limit.least_samples = 1;
+    assert_string_equal(given_assert(given, "within", "each has enough").words,
+                        "within (13 mg/L, mean of 4 samples in all that there were to 4 June 2026; "
+                        "the nearest of 4 windows, not above 30 mg/L)");
+    given->limit.bound.ceiling = (struct decimal){12, 0};
+    given_assert(given, "outside: above 12", "13 of four");
+}
+
+static void a_limit_that_began_within_the_period_is_not_said_to_have_changed(void **state)
+{
+    struct given *given = *state;
+
+    given->limit.in_force_from = day_from_civil(2026, 6, 10);
+    given_span(given, "2026-06-01", "2026-06-30");
+    given_days(given, "2026-06-08", "10 10 10 10");
+    assert_string_equal(given_assert(given, "not assessable", "no rule").reason,
+                        "the clause is in force only from 10 June 2026, and it is not said (across "
+                        "a change) how a period that begins before that day is judged");
+    given->limit.in_force_from = DAY_NONE;
+    given->limit.in_force_to = day_from_civil(2026, 6, 9);
+    assert_string_equal(given_assert(given, "not assessable", "no rule").reason,
+                        "the clause was in force only to 9 June 2026, and it is not said (across a "
+                        "change) how a period that goes on after that day is judged");
+}
+
+/* By the old form such windows are not this one's; by the new one they take readings from before.
+ */
+static void running_days_before_a_limit_are_judged_by_its_rule_and_by_what_it_asks(void **state)
+{
+    struct given *given = *state;
+
+    given->limit.period = PERIOD_RUNNING_DAYS;
+    given->limit.running_days = 7;
+    given->limit.daily = DAILY_MEAN;
+    given->limit.in_force_from = day_from_civil(2026, 6, 1);
+    given_span(given, "2026-06-01", "2026-06-30");
+    given_days(given, "2026-06-01", twenty);
+    assert_non_null(strstr(given_assert(given, "not assessable", "no rule").reason,
+                           "is judged in the 7 days to 1 June 2026"));
+    given->limit.change = CHANGE_NEW;
+    given->limit.least_samples = 4;
+    assert_non_null(strstr(given_assert(given, "not assessable", "a mean of one day").reason,
+                           "too few samples in the 7 days to 1 June 2026: 1 of at least 4"));
+    given_again(given);
+    given_days(given, "2026-05-26", "90 90 90 90 90 90 10 10 10 10 10 10 10");
+    given_assert(given, "outside: above 30", "those of May count in the first windows");
+    given->limit.change = CHANGE_OLD;
+    given_again(given);
+    given_days(given, "2026-06-01", "10 10 10 10 10 10 10 10");
+    given->limit.least_samples = 1;
+    assert_int_equal(given_verdict(given).window_count, 24);
 }
 
 static void last_samples_reach_back_over_a_long_silence(void **state)
@@ -457,6 +540,10 @@ int main(void)
         CASE(an_empty_week_is_never_a_pass),
         CASE(last_samples_roll_from_one_to_the_next),
         CASE(the_definition_of_a_percentile_turns_the_verdict),
+        CASE(too_few_last_samples_are_told_apart_from_the_windows_that_are_full),
+        CASE(last_samples_may_be_fewer_where_the_clause_says_how_many_are_enough),
+        CASE(a_limit_that_began_within_the_period_is_not_said_to_have_changed),
+        CASE(running_days_before_a_limit_are_judged_by_its_rule_and_by_what_it_asks),
         CASE(last_samples_reach_back_over_a_long_silence),
         CASE(a_quarter_and_a_year_are_one_figure),
         CASE(a_window_across_a_change_goes_by_the_rule),
