@@ -2,6 +2,7 @@
 
 #include <stdlib.h>
 
+#include "app/load_evidence.h"
 #include "base/str.h"
 #include "judge/limit_reads.h"
 #include "judge/period.h"
@@ -115,8 +116,17 @@ static void add_months(struct arena *mem, struct day_list *list, day_number firs
         add(mem, list, day);
 }
 
+/* How long the word of a state may hold, as far back as one is read. */
+static int held_days(const struct farm *farm)
+{
+    int days = (farm->state_holds_s + DAY_S - 1) / DAY_S;
+
+    return days == 0 || days > LEAD_DAYS ? LEAD_DAYS : days;
+}
+
 /* How many days around a reading its effect may lie. */
-static int effect_days(struct arena *mem, const struct limit *limit, int margin_days)
+static int effect_days(struct arena *mem, const struct farm *farm, const struct limit *limit,
+                       int margin_days)
 {
     struct limit_read_list reads = limit_reads(mem, limit);
     int days = margin_days;
@@ -130,6 +140,8 @@ static int effect_days(struct arena *mem, const struct limit *limit, int margin_
     }
     if (limit->span_belongs == BELONGS_ENDED || limit->span_belongs == BELONGS_MOSTLY)
         days = days > SPAN_DAYS ? days : SPAN_DAYS;
+    if (limit->bound_by.kind == BOUND_STATE)
+        days = days > held_days(farm) ? days : held_days(farm);
 
     return days;
 }
@@ -141,10 +153,10 @@ static bool begins_later(const struct limit *limit, const struct window_row *win
 }
 
 /* A month in which each period that looks at the window's days is judged. */
-static void add_periods(struct arena *mem, const struct limit *limit,
+static void add_periods(struct arena *mem, const struct farm *farm, const struct limit *limit,
                         const struct window_row *window, int margin_days, struct day_list *list)
 {
-    int effect = effect_days(mem, limit, margin_days);
+    int effect = effect_days(mem, farm, limit, margin_days);
     day_number from;
     day_number to;
     day_number first;
@@ -165,14 +177,14 @@ static void add_periods(struct arena *mem, const struct limit *limit,
     }
 }
 
-static bool window_add(struct db_tx *tx, struct arena *mem, const struct limit *limit,
-                       const struct window_row *window, int margin_days, struct day_list *out,
-                       struct err *err)
+static bool window_add(struct db_tx *tx, struct arena *mem, const struct farm *farm,
+                       const struct limit *limit, const struct window_row *window, int margin_days,
+                       struct day_list *out, struct err *err)
 {
     if (limit->period == PERIOD_LAST_SAMPLES || limit->period == PERIOD_DISCHARGE_RUN)
         return verdict_store_windows_touching(tx, mem, limit->key, window->first_day - margin_days,
                                               window->last_day + margin_days, out, err);
-    add_periods(mem, limit, window, margin_days, out);
+    add_periods(mem, farm, limit, window, margin_days, out);
 
     return true;
 }
@@ -208,7 +220,7 @@ bool months_waiting(struct db_tx *tx, struct arena *mem, const struct open_farm 
             const struct limit *limit = &limits->items[j].limit;
 
             if (limit_changed(mem, farm, limit, window) &&
-                !window_add(tx, mem, limit, window, margin_days, &list, err))
+                !window_add(tx, mem, farm->farm, limit, window, margin_days, &list, err))
                 return false;
         }
     }

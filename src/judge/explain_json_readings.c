@@ -102,6 +102,27 @@ static void told_item(const struct told *told, const struct verdict_item *item)
     json_put_object_end(json);
 }
 
+/* The instants at which the state of a reading still held and was judged. */
+static void told_held(const struct told *told, const struct evidence_reading *reading)
+{
+    struct json_writer *json = told->json;
+
+    json_put_name(json, "held");
+    json_put_array(json);
+    for (size_t i = 0; i < told->verdict->item_count; i++) {
+        const struct verdict_item *item = &told->verdict->items[i];
+
+        if (item->held_at == INSTANT_NONE ||
+            &told->evidence->series[item->series].readings[item->reading] != reading)
+            continue;
+        json_put_object(json);
+        told_instant(told, "at", item->held_at);
+        told_item(told, item);
+        json_put_object_end(json);
+    }
+    json_put_array_end(json);
+}
+
 static void told_reading(const struct told *told, const struct evidence_reading *reading,
                          const struct verdict_item *item)
 {
@@ -131,6 +152,8 @@ static void told_reading(const struct told *told, const struct evidence_reading 
     told_origin(told, reading->origin);
     if (item)
         told_item(told, item);
+    if (told->verdict->limit->bound_by.kind == BOUND_STATE)
+        told_held(told, reading);
     json_put_object_end(json);
 }
 
@@ -141,7 +164,8 @@ static const struct verdict_item **items_of(const struct told *told, size_t seri
     const struct verdict_item **items = ARENA_ARRAY(told->mem, const struct verdict_item *, count);
 
     for (size_t i = 0; i < told->verdict->item_count; i++)
-        if (told->verdict->items[i].series == series)
+        if (told->verdict->items[i].series == series &&
+            told->verdict->items[i].held_at == INSTANT_NONE)
             items[told->verdict->items[i].reading] = &told->verdict->items[i];
 
     return items;

@@ -194,8 +194,14 @@ static void explain_item(struct writer *writer, const struct verdict_item *item)
         &writer->evidence->series[item->series].readings[item->reading];
     struct buf text = buf_new(writer->mem);
 
-    buf_addf(&text, "  %s: %s", zone_text(writer->mem, writer->evidence->zone, reading->at),
+    bool held = item->held_at != INSTANT_NONE;
+
+    buf_addf(&text, "  %s: %s",
+             zone_text(writer->mem, writer->evidence->zone, held ? item->held_at : reading->at),
              item_reported(writer, reading));
+    if (held)
+        buf_addf(&text, ", held since %s",
+                 zone_text(writer->mem, writer->evidence->zone, reading->at));
     if (reading->sample)
         buf_addf(&text, ", sample %s", reading->sample);
     if (reading->corrected)

@@ -8,6 +8,7 @@
 #include "judge/bound_by.h"
 #include "judge/converter.h"
 #include "judge/gather.h"
+#include "judge/held_states.h"
 
 /* The series whose readings are being gathered, and what they have in common. */
 struct gathering {
@@ -270,5 +271,6 @@ void gather_readings(struct judgement *judgement, const char *unit)
         for (size_t k = from; k < after; k++)
             gather_one(&gathering, k);
     }
+    held_states_add(judgement);
     say_not_told(judgement);
 }

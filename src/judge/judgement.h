@@ -60,6 +60,7 @@ struct use {
     const char *blocked; /* why it can't be held against its bound, so that it is never within */
     const char *why_not; /* why it does not count; NULL: it may */
     unsigned passed_over; /* 1 << enum pass: another value of the same result is in its place */
+    bool held;           /* a state read before, which held at `at` */
     bool not_applying;   /* it does not count, as the clause did not apply then ... */
     bool cannot_tell;    /* ... or as it can't be told whether it did */
 };

@@ -107,6 +107,7 @@ static struct verdict_item item_of(const struct showing *showing, const struct u
         .decided = decides(judgement, ruling, use),
         .doubt = use->doubt,
         .why_not = use->why_not,
+        .held_at = use->held ? use->at : INSTANT_NONE,
         .place = use->place,
         .bound = own_bound(judgement, use),
         .others = use->others,

@@ -38,6 +38,7 @@ struct verdict_item {
     bool decided;        /* it is in doubt, and the verdict rests on it */
     const char *doubt;   /* why it is in doubt for this clause, or NULL */
     const char *why_not; /* why it does not count, or why it can't be assessed; NULL */
+    instant held_at;     /* of a state read before that still held: when; else INSTANT_NONE */
     size_t place; /* 0: the limit's station; 1...: of its added ones; the one it is held against
                      comes last */
     const struct exact *bound; /* its own, where the bound goes by other readings */

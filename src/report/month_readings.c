@@ -21,6 +21,18 @@ static int by_time(const void *a, const void *b)
     return (left->item > right->item) - (left->item < right->item);
 }
 
+/* A state that held is shown at the instant at which it did. */
+static const struct evidence_reading *
+held_reading(struct month_book *book, const struct evidence_reading *reading, instant at)
+{
+    struct evidence_reading *held = ARENA_NEW(book->mem, struct evidence_reading);
+
+    *held = *reading;
+    held->at = held->until = at;
+
+    return held;
+}
+
 const struct month_placed *month_place_items(struct month_book *book, const struct verdict *verdict)
 {
     const struct evidence *evidence = book->month->evidence;
@@ -31,6 +43,8 @@ const struct month_placed *month_place_items(struct month_book *book, const stru
 
         placed[i] =
             (struct month_placed){item, &evidence->series[item->series].readings[item->reading]};
+        if (item->held_at != INSTANT_NONE)
+            placed[i].reading = held_reading(book, placed[i].reading, item->held_at);
     }
     qsort(placed, verdict->item_count, sizeof(*placed), by_time);
 
