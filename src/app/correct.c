@@ -119,8 +119,6 @@ static bool value_read(struct arena *mem, const struct open_farm *farm,
         err_set(err, ERR_INVALID, "'%s' is not a value", order->value);
         return err_hint(err, "Write it as 0.05, <0.05, >2420 or ND.");
     }
-    if (parameter->never_negative && number.value.coefficient < 0)
-        return err_set(err, ERR_INVALID, "%s can't be negative", parameter->name);
     if (!unit_find(farm->units, row->unit, parameter, &unit, err))
         return false;
     if (number.kind == NUMBER_NOT_DETECTED) {
@@ -131,6 +129,11 @@ static bool value_read(struct arena *mem, const struct open_farm *farm,
     if (!unit_convert(farm->units, mem, unit, unit_named(farm->units, parameter->unit),
                       exact_from_decimal(mem, number.value), &canonical, err))
         return false;
+
+    const char *why = parameter_impossible(mem, parameter, exact_double(canonical));
+
+    if (why)
+        return err_set(err, ERR_INVALID, "%s", why);
     row->unit = unit_name(unit);
     row->qualifier = number.qualifier;
     row->reported = number.value;

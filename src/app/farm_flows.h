@@ -6,7 +6,9 @@
  * Paths: those in force in the span and not shut all through it. A path with a returned share
  * takes that share of what goes through the station it begins at; the rest goes on by the other
  * path. Where a station has more than one other path, what goes by each is known only where the
- * next station's own flow is. A station that is not in `tanks:` has no volume, as a pipe.
+ * next station's own flow is. A station that is not in `tanks:` has no volume, as a pipe; but one
+ * of a kind that holds water (tank, pond, feed-pond, header-tank) has one that is missing, and no
+ * time through it is given.
  *
  * Steady flows, mixed tanks: every time is nominal (measure/residence.h, measure/flow_network.h).
  */

@@ -135,6 +135,29 @@ static void spread(struct arena *mem, struct farm_flows *flows)
     }
 }
 
+/* A kind of station that holds water: without a volume on record it is no pipe. */
+static bool holds_water(const struct station_flow *flow)
+{
+    static const char *const kinds[] = {"tank", "pond", "feed-pond", "header-tank"};
+
+    for (size_t i = 0; i < ARRAY_LEN(kinds); i++) {
+        if (str_equal(flow->station->kind, kinds[i]))
+            return true;
+    }
+
+    return false;
+}
+
+/* Why no time through the station can be told, or NULL. */
+static const char *volume_missing(struct arena *mem, const struct station_flow *flow)
+{
+    if (flow->tank || !holds_water(flow))
+        return NULL;
+
+    return arena_printf(mem, "the volume of %s (a %s) is missing: add it under `tanks:`",
+                        flow->station->key, flow->station->kind);
+}
+
 /* --- the network ----------------------------------------------------------------------------- */
 
 static bool on_a_path(const struct farm_flows *flows, size_t station)
@@ -184,6 +207,9 @@ static bool network_build(struct arena *mem, struct farm_flows *flows, struct bu
         building->index[i] = SIZE_MAX;
         if (!on_a_path(flows, i))
             continue;
+        flows->why_not = volume_missing(mem, flow);
+        if (flows->why_not)
+            return false;
         if (!flow->known) {
             flows->why_not = arena_printf(mem, "the flow at %s is not known", flow->station->key);
             return false;
@@ -259,6 +285,9 @@ static void chain_work_out(struct arena *mem, const struct farm_flows *flows,
     for (size_t i = 0; i < chain->count; i++) {
         const struct station_flow *flow = &flows->stations[chain->stations[i]];
 
+        chain->why_not = volume_missing(mem, flow);
+        if (chain->why_not)
+            return;
         if (!flow->tank)
             continue;
         if (!flow->known) {

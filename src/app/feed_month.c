@@ -54,6 +54,23 @@ static struct farm_place place_of(const struct feeding *feeding, const struct fa
     return at;
 }
 
+/* The same for people, and what to add where the farm file has no such place yet. */
+static const char *where_words(const struct feeding *feeding, const struct farm_tank *tank,
+                               enum feed_place place)
+{
+    static const char *const positions[FEED_PLACES] = {NULL, "inlet", "outlet"};
+    struct arena *mem = feeding->reader.mem;
+    struct farm_place at = place_of(feeding, tank, place, "");
+
+    if (at.position)
+        return arena_printf(mem, "at %s, position %s", at.station, at.position);
+    if (at.station)
+        return arena_printf(mem, "at %s", at.station);
+
+    return arena_printf(mem, "at %s, position %s, which the farm file's station has to have",
+                        tank->station, positions[place]);
+}
+
 static bool mean_read(struct feeding *feeding, const struct farm_place *place,
                       struct feed_mean *out, struct err *err)
 {
@@ -85,8 +102,6 @@ static bool per_m3_tell(struct feeding *feeding, const struct parameter *paramet
     struct unit_conversion conversion = {0};
 
     line->is_cells = is_in(units, parameter, "cells/mL");
-    line->per_m3 = 1.0;
-    line->taken_unit = "m3 an hour times the unit";
     if (!line->is_cells && !is_in(units, parameter, "mg/m3"))
         return true;
     if (!unit_conversion(units, feeding->reader.mem, unit_named(units, parameter->unit),
@@ -228,6 +243,8 @@ static bool tank_read(struct feeding *feeding, const struct farm_tank *told, str
                              .size_told = told->feed_below_um.given,
                              .below_um = decimal_double(told->feed_below_um.number)};
 
+    for (int place = 0; place < FEED_PLACES; place++)
+        tank.where[place] = where_words(feeding, told, (enum feed_place)place);
     tank.lines = ARENA_ARRAY(feeding->reader.mem, struct feed_figures, known->count);
     if (!tank_animals(&feeding->reader, told, feeding->first, feeding->until, &tank.animals_known,
                       &tank.animals, err))

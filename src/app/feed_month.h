@@ -29,13 +29,13 @@ struct feed_figures {
     const char *parameter;
     const char *unit;
     bool is_cells;
-    double per_m3; /* what one of the unit is in a cubic metre: cells, mg, else 1 */
+    double per_m3; /* what one of the unit is in a cubic metre: cells or mg; else 0 */
     struct feed_mean means[FEED_PLACES];
     bool inlet_is_pond; /* nothing is read at the inlet: the pond's stands in */
     bool uptake_known;  /* flow, in and out are known */
     struct feed_uptake uptake;
-    double taken_per_h; /* cells an hour, else flow times difference: mg/h of ug/L, ... */
-    const char *taken_unit;
+    double taken_per_h;     /* cells or mg an hour; 0 where the unit is no amount in a volume */
+    const char *taken_unit; /* NULL: a turbidity and the like, of which only the share is told */
     bool clearance_known;
     double clearance_m3_per_h; /* of a mixed tank */
 };
@@ -47,6 +47,7 @@ struct feed_tank {
     double animals;
     struct feed_figures *lines;
     size_t line_count;
+    const char *where[FEED_PLACES]; /* "at tank-1, position inlet": where it has to be read */
     bool size_told;
     double below_um;
     struct feed_mean below[FEED_PLACES]; /* share of particles below it, 0 to 1 */

@@ -19,6 +19,34 @@ static char *taken_words(struct cli *cli, const struct feed_figures *line, doubl
                : arena_printf(cli->mem, "%s %s", figure_text(cli->mem, taken), line->taken_unit);
 }
 
+/* Why it is not known, and what has to be read for it. */
+static char *uptake_missing(struct cli *cli, const struct feed_tank *tank,
+                            const struct feed_figures *line)
+{
+    enum feed_place place = line->means[FEED_INLET].known ? FEED_OUTLET : FEED_INLET;
+
+    if (!tank->flow->known)
+        return arena_printf(cli->mem, "not known: %s", tank->flow->words);
+
+    return arena_printf(cli->mem, "not known: nothing is read of what %s; read it %s",
+                        place == FEED_INLET ? "comes in" : "goes out", tank->where[place]);
+}
+
+/* How much: of a turbidity there is no amount, only a share. */
+static void amount_add_words(struct cli *cli, const struct feed_tank *tank,
+                             const struct feed_figures *line, struct buf *text)
+{
+    if (line->taken_unit)
+        buf_addf(text, "%s, ", taken_words(cli, line, line->taken_per_h));
+    if (line->uptake.share_known)
+        buf_addf(text, "%.0f %% of what came in", line->uptake.share * 100.0);
+    else
+        buf_add_text(text, "nothing came in");
+    if (line->taken_unit && tank->animals_known)
+        buf_addf(text, "; %s for each thousand animals",
+                 taken_words(cli, line, line->taken_per_h / tank->animals * 1000.0));
+}
+
 /* What was taken up, or why that is not known. */
 static char *uptake_words(struct cli *cli, const struct feed_tank *tank,
                           const struct feed_figures *line)
@@ -26,16 +54,8 @@ static char *uptake_words(struct cli *cli, const struct feed_tank *tank,
     struct buf text = buf_new(cli->mem);
 
     if (!line->uptake_known)
-        return arena_printf(cli->mem, "not known: %s",
-                            !tank->flow->known               ? tank->flow->words
-                            : !line->means[FEED_INLET].known ? "nothing is read of what comes in"
-                                                             : "nothing is read of what goes out");
-    buf_add_text(&text, taken_words(cli, line, line->taken_per_h));
-    if (line->uptake.share_known)
-        buf_addf(&text, ", %.0f %% of what came in", line->uptake.share * 100.0);
-    if (tank->animals_known)
-        buf_addf(&text, "; %s for each thousand animals",
-                 taken_words(cli, line, line->taken_per_h / tank->animals * 1000.0));
+        return uptake_missing(cli, tank, line);
+    amount_add_words(cli, tank, line, &text);
     if (line->clearance_known)
         buf_addf(&text, "; as much as %s m3 an hour emptied of it",
                  figure_text(cli->mem, line->clearance_m3_per_h));
@@ -46,6 +66,29 @@ static char *uptake_words(struct cli *cli, const struct feed_tank *tank,
         buf_add_text(&text, "; nothing is read at the inlet, so the pond's stands for it");
 
     return text.data;
+}
+
+/* What to read, and where, for a tank of which nothing can be told. */
+static void missing_say(struct cli *cli, const struct feed_tank *tank)
+{
+    const char *where =
+        arena_printf(cli->mem, "%s (feed pond), %s (in), and %s (out)", tank->where[FEED_POND],
+                     tank->where[FEED_INLET], tank->where[FEED_OUTLET]);
+    bool sized = tank->below[FEED_POND].known || tank->below[FEED_INLET].known ||
+                 tank->below[FEED_OUTLET].known;
+
+    if (tank->line_count == 0)
+        say_wrapped(cli->out, "", "  ",
+                    arena_printf(cli->mem,
+                                 "%s: nothing that tells of feed was read. Read chlorophyll, "
+                                 "turbidity or a parameter of your own in cells/mL %s.",
+                                 tank->tank->station, where));
+    if (tank->size_told && !sized)
+        say_wrapped(cli->out, "", "  ",
+                    arena_printf(cli->mem,
+                                 "%s: no sizes were read. Read a parameter of your own called "
+                                 "particles-below-%.6gum, in %%, %s; two sizes around it do too.",
+                                 tank->tank->station, tank->below_um, where));
 }
 
 static void tank_say(struct cli *cli, const struct feed_tank *tank)
@@ -90,10 +133,11 @@ static void line_json(struct cli *cli, struct json_writer *json, const struct fe
     json_put_name_bool(json, "in_is_feed_pond", line->inlet_is_pond);
     figure_json(json, cli->mem, "out", line->means[FEED_OUTLET].known,
                 line->means[FEED_OUTLET].value);
-    figure_json(json, cli->mem, "taken_up", line->uptake_known, line->taken_per_h);
+    figure_json(json, cli->mem, "taken_up", line->uptake_known && line->taken_unit,
+                line->taken_per_h);
     json_put_name_text(json, "taken_up_unit", line->taken_unit);
     figure_json(json, cli->mem, "taken_up_per_thousand_animals",
-                line->uptake_known && tank->animals_known,
+                line->uptake_known && line->taken_unit && tank->animals_known,
                 tank->animals_known ? line->taken_per_h / tank->animals * 1000.0 : 0.0);
     figure_json(json, cli->mem, "share_taken_up", line->uptake_known && line->uptake.share_known,
                 line->uptake.share);
@@ -151,8 +195,10 @@ bool command_feed(struct cli *cli, struct err *err)
     } else if (say_aloud(cli)) {
         fprintf(cli->out, "%s\n%s, means of the month\n\n", say_farm(cli->mem, cli->farm.farm),
                 month_words(cli->mem, of));
-        for (size_t i = 0; i < month.count; i++)
+        for (size_t i = 0; i < month.count; i++) {
             tank_say(cli, &month.items[i]);
+            missing_say(cli, &month.items[i]);
+        }
         say_wrapped(cli->out, "", "  ",
                     "Taken up is flow times what came in less what went out: eaten, settled or "
                     "dead, all of it.");

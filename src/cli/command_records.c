@@ -192,6 +192,34 @@ static void asides_json(struct cli *cli, const struct aside_rows *rows)
     say_json(cli, &text);
 }
 
+/* Rows from `first` on that are of one line, for one reason: one bad time spoils a whole line. */
+static size_t aside_alike(const struct aside_rows *rows, size_t first)
+{
+    const struct aside_row *row = &rows->items[first];
+    size_t after = first + 1;
+
+    while (after < rows->count && rows->items[after].receipt == row->receipt &&
+           rows->items[after].line == row->line && str_equal(rows->items[after].words, row->words))
+        after++;
+
+    return after - first;
+}
+
+static void aside_say(struct cli *cli, const struct aside_row *row, size_t count)
+{
+    if (count > 1)
+        fprintf(cli->out, "%s, %zu values of line %d\n", row->file_name, count, (int)row->line);
+    else if (row->column)
+        fprintf(cli->out, "%s, line %d, column %d\n", row->file_name, (int)row->line,
+                (int)row->column);
+    else
+        fprintf(cli->out, "%s, line %d\n", row->file_name, (int)row->line);
+    say_wrapped(cli->out, "  why:    ", "          ", row->words);
+    say_wrapped(cli->out, "  it says: ", "          ", str_show(cli->mem, row->text, 200));
+    if (*row->todo)
+        say_wrapped(cli->out, "  to do:  ", "          ", row->todo);
+}
+
 bool command_aside(struct cli *cli, struct err *err)
 {
     struct aside_rows rows = {0};
@@ -208,17 +236,11 @@ bool command_aside(struct cli *cli, struct err *err)
         return true;
     if (rows.count == 0)
         fputs("Nothing that waits is set aside.\n", cli->out);
-    for (size_t i = 0; i < rows.count && i < ASIDE_SHOWN; i++) {
-        const struct aside_row *row = &rows.items[i];
+    for (size_t i = 0; i < rows.count && i < ASIDE_SHOWN;) {
+        size_t alike = aside_alike(&rows, i);
 
-        fprintf(cli->out, "%s, line %d", row->file_name, (int)row->line);
-        if (row->column)
-            fprintf(cli->out, ", column %d", (int)row->column);
-        fputc('\n', cli->out);
-        say_wrapped(cli->out, "  why:    ", "          ", row->words);
-        say_wrapped(cli->out, "  it says: ", "          ", str_show(cli->mem, row->text, 200));
-        if (*row->todo)
-            say_wrapped(cli->out, "  to do:  ", "          ", row->todo);
+        aside_say(cli, &rows.items[i], alike);
+        i += alike;
     }
     if (rows.count > ASIDE_SHOWN)
         fputs("... and more: --json lists all of them.\n", cli->out);

@@ -325,23 +325,55 @@ static struct evidence_series series_of(struct deriving *deriving,
                                     .count = deriving->readings.count};
 }
 
+/* Whether rows of its kind are read there at all: a laboratory's sheet is no row of a probe. */
+static bool kind_is_read(const struct deriving *deriving, const struct evidence_set_aside *row)
+{
+    const struct evidence *evidence = deriving->evidence;
+    bool any = false;
+
+    for (size_t i = 0; i < evidence->series_count; i++) {
+        if (!is_lead(deriving->derivation, &evidence->series[i]))
+            continue;
+        if ((evidence->series[i].kind == KIND_PROBE) == row->from_probe)
+            return true;
+        any = true;
+    }
+
+    return !any;
+}
+
+/* Whether a row can be of the first input, by all that is known of it. */
+static bool could_be_lead(const struct deriving *deriving, const struct evidence_set_aside *row)
+{
+    const struct derivation_place *place = lead_place(deriving->derivation);
+
+    if (row->station && !str_equal(row->station, place->station))
+        return false;
+    if (row->parameter)
+        return str_equal(row->parameter, place->parameter->key);
+
+    return (!row->unit || parameter_allows_unit(place->parameter, row->unit)) &&
+           kind_is_read(deriving, row);
+}
+
 /* A row that was set aside and could be the first input leaves a hole in what is derived too. */
 static void holes(struct deriving *deriving)
 {
-    const struct derivation_place *place = lead_place(deriving->derivation);
     const struct evidence *evidence = deriving->evidence;
 
     for (size_t i = 0; i < evidence->set_aside_count; i++) {
         const struct evidence_set_aside *row = &evidence->set_aside[i];
         const char *why = NULL;
 
-        if ((row->parameter && !str_equal(row->parameter, place->parameter->key)) ||
-            (row->station && !str_equal(row->station, place->station)))
+        if (!could_be_lead(deriving, row))
             continue;
         (void)fail(deriving, &why,
                    row->kind == KIND_DERIVED
                        ? row->reason
-                       : arena_printf(deriving->mem, "%s was set aside: %s",
+                       : arena_printf(deriving->mem,
+                                      row->parameter && row->station
+                                          ? "%s was set aside: %s"
+                                          : "a row set aside could be %s: %s",
                                       place_words(deriving, (size_t)deriving->derivation->lead),
                                       row->reason ? row->reason : "unreadable"));
         add_not_given(deriving, row->at, row->from_probe, row->origin, why);

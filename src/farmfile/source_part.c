@@ -381,22 +381,60 @@ void source_part_parameter_words(struct field_reader *reader, const struct field
     read_words(reader, field, value, parameter_meant, into);
 }
 
+/* Whether the farm keeps anything reckoned so. */
+static bool basis_is_kept(const struct field_reader *reader, const char *basis)
+{
+    const struct parameter_list *known = &reader->farm->known_parameters;
+
+    for (size_t i = 0; i < known->count; i++)
+        if (str_equal(known->items[i].basis, basis))
+            return true;
+    for (size_t i = 0; parameter_built_in(i); i++)
+        if (str_equal(parameter_built_in(i)->basis, basis))
+            return true;
+
+    return false;
+}
+
+/* A unit has no basis: a word that names one can't be made a plain unit of something else. */
+static bool check_basis(struct field_reader *reader, const struct yaml *word,
+                        const struct unit_reading *is, const struct unit_reading *meant)
+{
+    const char *shown = str_show(reader->mem, word->text, FARM_KEY_MOST);
+    const char *basis = is->basis;
+
+    if (!basis || (meant->basis ? str_equal(meant->basis, basis) : basis_is_kept(reader, basis)))
+        return true;
+    field_problem(
+        reader, word,
+        arena_printf(reader->mem,
+                     "Add a parameter with `basis: %s`, send the file's word for it there "
+                     "with `parameter words`, and work the other out from it: `derived` "
+                     "with `equation: nutrient basis`.",
+                     basis),
+        "'%s' is %s: a unit word changes no basis, and %s", shown, basis,
+        meant->basis ? arena_printf(reader->mem, "what it is to mean is %s", meant->basis)
+                     : arena_printf(reader->mem, "no parameter is kept %s", basis));
+
+    return false;
+}
+
 /* A word that is a unit to everybody can't be made one that it never turns into. */
 static void check_unit_word(struct field_reader *reader, const struct yaml *word,
                             const struct yaml *means)
 {
-    const struct unit *is = NULL;
-    const struct unit *meant = NULL;
+    struct unit_reading is = {.unit = NULL};
+    struct unit_reading meant = {.unit = NULL};
     struct err err = ERR_INIT;
 
-    if (means->kind != YAML_TEXT || !unit_find(reader->units, word->text, NULL, &is, &err) ||
-        !unit_find(reader->units, str_trim(reader->mem, means->text), NULL, &meant, &err) ||
-        unit_convertible(is, meant))
+    if (means->kind != YAML_TEXT || !unit_read(reader->units, word->text, NULL, &is, &err) ||
+        !unit_read(reader->units, str_trim(reader->mem, means->text), NULL, &meant, &err) ||
+        !check_basis(reader, word, &is, &meant) || unit_convertible(is.unit, meant.unit))
         return;
     field_problem(reader, word, "If the sheet is wrong, ask for a corrected one.",
                   "'%s' is %s, which never turns into %s",
-                  str_show(reader->mem, word->text, FARM_KEY_MOST), unit_name(is),
-                  unit_name(meant));
+                  str_show(reader->mem, word->text, FARM_KEY_MOST), unit_name(is.unit),
+                  unit_name(meant.unit));
 }
 
 void source_part_unit_words(struct field_reader *reader, const struct field *field,

@@ -340,18 +340,21 @@ static const char *raw_text(const struct csv_reader *reader, const struct csv_ro
     return cell < row->count ? row->cells[cell].text : "";
 }
 
-/* The parameter's unit by the row; NULL for a state. */
-static const struct csv_unit *long_unit(struct csv_reader *reader, const struct csv_row *row,
-                                        const struct parameter *parameter)
+static const char *unit_word(struct csv_reader *reader, const struct csv_row *row)
 {
     const char *word = csv_field_text(reader, row, FIELD_UNIT);
 
-    if (parameter->kind == PARAMETER_STATE)
-        return NULL;
-    if (!*word && reader->source->unit)
-        word = reader->source->unit;
+    return !*word && reader->source->unit ? reader->source->unit : word;
+}
 
-    return csv_unit_find(&reader->units, parameter, word);
+/* The parameter's unit by the row; NULL for a state, and where there is no parameter. */
+static const struct csv_unit *long_unit(struct csv_reader *reader, const struct csv_row *row,
+                                        const struct parameter *parameter)
+{
+    if (!parameter || parameter->kind == PARAMETER_STATE)
+        return NULL;
+
+    return csv_unit_find(&reader->units, parameter, unit_word(reader, row));
 }
 
 /* Choose what is told of a row with trouble, and the cell it is told of. */
@@ -392,9 +395,11 @@ static bool long_take(struct csv_reader *reader, const struct row_facts *facts, 
         raw_text(reader, row, FIELD_VALUE), raw_text(reader, row, FIELD_QUALIFIER),
         raw_text(reader, row, FIELD_DETECTION), raw_text(reader, row, FIELD_QUANTITATION)};
 
-    csv_value_read(&reader->value_rules, value.parameter,
-                   value.parameter ? long_unit(reader, row, value.parameter) : NULL, &cells,
-                   &value.value);
+    csv_value_read(&reader->value_rules, value.parameter, long_unit(reader, row, value.parameter),
+                   &cells, &value.value);
+    /* What can be known of it still says which parameters it can't be. */
+    if (!value.parameter && value.value.has_value)
+        value.value.unit = csv_unit_alone(&reader->units, unit_word(reader, row));
     value.cell = reader->header.cells[FIELD_VALUE];
     if (value.value.is_blank &&
         !(facts->trouble.reason == PROBLEM_ROW_SHAPE && facts->trouble.words))

@@ -41,6 +41,43 @@ static const char *only_unit(const struct parameter *parameter)
     return parameter->units[0] && !parameter->units[1] ? parameter->units[0] : NULL;
 }
 
+/*
+ * What to do with a unit of another basis: no word of the source can mend that, a parameter can.
+ * The basis is told once, in the parameter; the factor is the equation's.
+ */
+static char *basis_todo(struct arena *mem, const struct parameter *parameter, const char *basis)
+{
+    return arena_printf(mem,
+                        "If the sheet is right, keep the result under a parameter that is %s (one "
+                        "of your own under `parameters` with `basis: %s`; send the laboratory's "
+                        "word to it with `parameter words`), and have %s worked out from it: "
+                        "`derived` with `equation: nutrient basis`. If the sheet is wrong, ask for "
+                        "a corrected one. Then load the farm file and read it again: weirbook "
+                        "aside read-again.",
+                        basis, basis, parameter->key);
+}
+
+/* A word that names a basis is of that basis, whatever unit the source says that it means. */
+static bool is_of_another_basis(const struct csv_units *units, struct arena *mem,
+                                const struct parameter *parameter, const char *word,
+                                struct csv_unit *out)
+{
+    struct unit_reading reading = {.unit = NULL};
+    struct err ignored = ERR_INIT;
+
+    if (!*word || strlen(word) > UNIT_WORD_LONGEST ||
+        !unit_read(units->units, word, NULL, &reading, &ignored) || !reading.basis ||
+        str_equal(reading.basis, parameter->basis))
+        return false;
+    unit_fail(out, PROBLEM_UNIT_UNFIT,
+              arena_printf(mem, "'%s' is %s, and %s is kept %s",
+                           str_show(mem, word, UNIT_WORD_LONGEST), reading.basis, parameter->key,
+                           *parameter->basis ? parameter->basis : "without a basis"),
+              basis_todo(mem, parameter, reading.basis));
+
+    return true;
+}
+
 static void unit_resolve(const struct csv_units *units, struct arena *mem,
                          const struct parameter *parameter, const char *word, struct csv_unit *out)
 {
@@ -56,6 +93,8 @@ static void unit_resolve(const struct csv_units *units, struct arena *mem,
                                parameter_units_text(mem, parameter)));
         return;
     }
+    if (is_of_another_basis(units, mem, parameter, word, out))
+        return;
     if (strlen(meant) > UNIT_WORD_LONGEST) {
         unit_fail(out, PROBLEM_UNIT_UNKNOWN,
                   arena_printf(mem, "'%s' is no unit", str_show(mem, meant, UNIT_WORD_LONGEST)),
@@ -106,6 +145,19 @@ const struct csv_unit *csv_unit_find(struct csv_units *units, const struct param
         (void)word_map_put(&units->known, key, unit);
 
     return unit;
+}
+
+const char *csv_unit_alone(const struct csv_units *units, const char *word)
+{
+    const char *meant = word_translate(&units->source->units, word);
+    struct unit_reading reading = {.unit = NULL};
+    struct err ignored = ERR_INIT;
+
+    if (!*meant || strlen(meant) > UNIT_WORD_LONGEST ||
+        !unit_read(units->units, meant, NULL, &reading, &ignored) || reading.basis)
+        return NULL;
+
+    return unit_name(reading.unit);
 }
 
 const struct csv_unit *csv_unit_settle(struct csv_units *units, const struct parameter *parameter,

@@ -42,6 +42,12 @@ const struct csv_unit *csv_unit_find(struct csv_units *units, const struct param
                                      const char *word);
 
 /*
+ * The canonical name of the unit a word is, of a row whose parameter is not known; NULL when it
+ * needs one to be understood, or names a basis, which belongs to a parameter.
+ */
+const char *csv_unit_alone(const struct csv_units *units, const char *word);
+
+/*
  * The unit of a wide file's column: `told` by the source, or `shown` by the file (either may be
  * NULL). Where both are there and differ, that is trouble.
  */

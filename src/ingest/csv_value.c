@@ -236,20 +236,30 @@ static void unit_take(const struct csv_unit *unit, struct csv_value *out)
         out->value = unit_apply_double(&unit->to_canonical, decimal_double(out->reported));
 }
 
-/* Below 0 where nothing can be. It is no value then: what was measured is not known. */
-static void sign_check(const struct csv_value_rules *rules, const struct parameter *parameter,
-                       const char *cell, struct csv_value *out)
+/* What can't be, as below 0 or a pH of 18, is no value: what was measured is not known. */
+static void possible_check(const struct csv_value_rules *rules, const struct parameter *parameter,
+                           const char *cell, struct csv_value *out)
 {
-    if (!parameter || !parameter->never_negative || !out->has_value || out->trouble.words ||
-        out->reported.coefficient >= 0)
+    if (!parameter || !out->has_value || out->trouble.words)
+        return;
+
+    double value = out->unit ? out->value : decimal_double(out->reported);
+    const char *why = parameter_impossible(rules->row_mem, parameter, value);
+
+    if (!why)
         return;
     out->has_value = false;
     out->qualifier = QUALIFIER_NONE;
-    fail(rules, out, PROBLEM_VALUE_IMPOSSIBLE, VALUE_CELL, cell,
-         arena_printf(rules->row_mem, "%s can't be negative", parameter->name),
-         "If it means that there is no value, list it under `blanks` of the source and read it "
-         "again; else ask for a corrected sheet, and leave this one out: weirbook aside "
-         "leave-out.");
+    fail(
+        rules, out, PROBLEM_VALUE_IMPOSSIBLE, VALUE_CELL, cell, why,
+        out->reported.coefficient < 0
+            ? "If it means that there is no value, list it under `blanks` of the source and read "
+              "it "
+              "again; else ask for a corrected sheet, and leave this one out: weirbook aside "
+              "leave-out."
+            : "If the unit is another one, correct it in the source and read it again; if it means "
+              "that there is no value, list it under `blanks`; else ask for a corrected sheet, and "
+              "leave this one out: weirbook aside leave-out.");
 }
 
 void csv_value_read(const struct csv_value_rules *rules, const struct parameter *parameter,
@@ -276,7 +286,7 @@ void csv_value_read(const struct csv_value_rules *rules, const struct parameter 
     if (said != SAID_NOTHING)
         qualifier_join(rules, said, cells, &number, out);
     unit_take(unit, out);
-    sign_check(rules, parameter, cells->value, out);
+    possible_check(rules, parameter, cells->value, out);
 }
 
 /* Whether the cell begins with the word as a whole: "1" is not the start of "10". */

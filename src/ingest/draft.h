@@ -72,7 +72,7 @@ enum problem_reason {
     PROBLEM_SAMPLE_CONTRADICTS_STORED, /* set by app/: taken elsewhere, by another, ... */
     PROBLEM_SAMPLE_CONTRADICTS_FILE,   /* set by app/: the same among rows of this file */
     PROBLEM_METER,           /* reset or misread */
-    PROBLEM_VALUE_IMPOSSIBLE, /* below 0 where nothing can be */
+    PROBLEM_VALUE_IMPOSSIBLE, /* below 0 or beyond where nothing can be */
     PROBLEM_REASONS
 };
 

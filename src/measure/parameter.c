@@ -150,6 +150,50 @@ static const struct parameter built_in[] = {
     {"pump", "Pump", PARAMETER_STATE, "water", "", NULL, {0}, {"on", "off"}, MAY_BE_NEGATIVE},
 };
 
+/*
+ * What no water can have, beside the sign. pH: mine waters were measured down to -3.6 (Nordstrom,
+ * Alpers, Ptacek and Blowes 2000, Environmental Science and Technology 34, 254-258, from memory);
+ * a saturated hydroxide has about 15 (from memory). Conductivity: the best conducting acids have
+ * about 0.8 S/cm at room temperature (from memory), and twice as much when hot. Salinity: a brine
+ * is saturated with salt below 400 g/kg, by the most soluble of its salts below 500 (from memory).
+ * Temperature: absolute zero, and water as a liquid under pressure ends at 374 degC (its critical
+ * point; IAPWS, from memory). Saturation: oxygen under pure oxygen has 480 percent of what it has
+ * under air; ten atmospheres of air would be needed for 1000.
+ */
+static const struct {
+    const char *key;
+    double least;
+    double most;
+} possible[] = {
+    {"ph", -4.0, 15.0},
+    {"conductivity", 0.0, 2000.0},
+    {"salinity", 0.0, 500.0},
+    {"temperature", -273.15, 374.0},
+    {"oxygen-saturation", 0.0, 1000.0},
+};
+
+const char *parameter_impossible(struct arena *mem, const struct parameter *parameter,
+                                 double canonical)
+{
+    const char *blank = str_equal(parameter->unit, parameter->name) ? "" : " ";
+    const char *unit = *blank ? parameter->unit : "";
+
+    if (parameter->never_negative && canonical < 0.0)
+        return arena_printf(mem, "%s can't be negative", parameter->name);
+    for (size_t i = 0; i < ARRAY_LEN(possible); i++) {
+        if (!str_equal(possible[i].key, parameter->key))
+            continue;
+        if (canonical < possible[i].least)
+            return arena_printf(mem, "%s can't be below %.6g%s%s", parameter->name,
+                                possible[i].least, blank, unit);
+        if (canonical > possible[i].most)
+            return arena_printf(mem, "%s can't be above %.6g%s%s", parameter->name,
+                                possible[i].most, blank, unit);
+    }
+
+    return NULL;
+}
+
 const struct parameter *parameter_built_in(size_t position)
 {
     return position < ARRAY_LEN(built_in) ? &built_in[position] : NULL;

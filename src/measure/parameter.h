@@ -66,6 +66,14 @@ MUST_CHECK bool parameter_require(const struct parameter_list *own, const char *
 const char *parameter_kind_name(enum parameter_kind kind);
 bool parameter_kind_parse(const char *name, enum parameter_kind *out);
 
+/*
+ * Whether a value, in the canonical unit, can be at all: below 0 or beyond what any water can have.
+ * Wide on purpose: what is merely unlikely is for a person to judge. NULL: it can; else why not, as
+ * "pH can't be above 15".
+ */
+const char *parameter_impossible(struct arena *mem, const struct parameter *parameter,
+                                 double canonical);
+
 /* Whether the unit of that canonical name is among those the parameter may be reported in. */
 bool parameter_allows_unit(const struct parameter *parameter, const char *unit_name);
 

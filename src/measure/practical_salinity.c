@@ -207,10 +207,16 @@ bool salinity_from_ratio(enum salinity_form form, double ratio, double t68_degc,
            finish_salinity(form, ratio, t68_degc, dbar, out, err);
 }
 
+enum { CONDUCTIVITY_MOST = 100 };
+
 bool salinity_from_conductivity(enum salinity_form form, double ms_per_cm, double t90_degc,
                                 double dbar, double *out, struct err *err)
 {
-    const struct valid_range range = {"conductivity", "mS/cm", ms_per_cm, 0, INFINITY};
+    /*
+     * No water inside the scale conducts so much: one of 42 at 35 degC and 10000 dbar has less. Far
+     * beyond it the polynomials give numbers that mean nothing, not even for a message.
+     */
+    const struct valid_range range = {"conductivity", "mS/cm", ms_per_cm, 0, CONDUCTIVITY_MOST};
 
     return water_holds(form, t90_degc, dbar, err) &&
            valid_range_hold(forms[form].name, &range, 1, err) &&

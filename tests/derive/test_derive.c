@@ -245,6 +245,43 @@ static void a_row_set_aside_that_could_be_the_first_input_leaves_a_hole(void **s
     assert_int_equal(derived.not_given[0].origin.line, 12);
 }
 
+/* A laboratory's row whose word is not known says by its unit or kind what it can't be. */
+static void a_row_of_an_unknown_parameter_leaves_no_hole_where_it_can_t_fit(void **state)
+{
+    static const struct {
+        const char *unit;
+        bool from_probe;
+        size_t holes;
+        const char *why;
+    } rows[] = {
+        {"degC", true, 0, "oxygen is in no such unit"},
+        {"mg/L", false, 0, "a sample beside a probe"},
+        {"mg/L", true, 1, "may be oxygen of the probe"},
+        {NULL, true, 1, "its unit is not known either"},
+    };
+
+    for (size_t i = 0; i < ARRAY_LEN(rows); i++) {
+        struct given *given = *state;
+        const struct derivation *derivation;
+        struct evidence_set_aside *row;
+        struct derived derived;
+
+        given_again(given);
+        derivation = saturation(given);
+        given_oxygen(given, "10/10:00:8.263", KIND_PROBE);
+        given_temperature(given, "10/10:00:25");
+        row = given_row(given, given_at("2026-03-10T10:00:00Z"), "12", rows[i].unit);
+        row->parameter = NULL;
+        row->from_probe = rows[i].from_probe;
+        derived = derive(given->mem, derivation, &given->evidence);
+        if (derived.not_given_count != rows[i].holes)
+            fail_msg("%s: %zu", rows[i].why, derived.not_given_count);
+        if (rows[i].holes > 0)
+            assert_non_null(
+                strstr(derived.not_given[0].reason, "a row set aside could be oxygen at outfall"));
+    }
+}
+
 /* Salinity from conductivity, and with it the oxygen's saturation. */
 static void one_is_worked_out_from_another(void **state)
 {
@@ -391,6 +428,7 @@ int main(void)
         CASE(a_less_than_bounds_where_the_equation_goes_one_way),
         CASE(the_digits_are_the_equation_s),
         CASE(a_row_set_aside_that_could_be_the_first_input_leaves_a_hole),
+        CASE(a_row_of_an_unknown_parameter_leaves_no_hole_where_it_can_t_fit),
         CASE(one_is_worked_out_from_another),
         CASE(a_limit_sees_the_values_and_the_holes),
         CASE(the_water_and_load_of_a_day_may_go_by_a_derived_flow),

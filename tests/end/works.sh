@@ -172,6 +172,17 @@ expect_json '{f["parameter"]: (f["taken_up"], f["taken_up_unit"]) for f in j["ta
 expect_json '{f["parameter"]: f["share_taken_up"] for f in j["tanks"][0]["feed"]}["turbidity-ntu"] == 0.75'
 expect_json 'all(f["in_is_feed_pond"] == (f["parameter"] != "algae") for f in j["tanks"][0]["feed"])'
 verdict 'chlorophyll and turbidity are followed too'
+expect_json '[(f["taken_up"], f["taken_up_unit"]) for f in j["tanks"][0]["feed"] if f["parameter"] == "turbidity-ntu"] == [(None, None)]'
+run feed 2026-03
+expect_out '75 % of what came in'
+expect 'a product that nobody needs' test "$(grep -c 'times the unit' "$work/out")" -eq 0
+verdict 'of turbidity taken up only the share is told'
+run feed 2026-05
+expect_status 0
+expect_out 'nothing that tells of feed was read. Read chlorophyll'
+expect_out 'at pond (feed pond), at tank, position inlet (in), and at outlet'
+expect_out 'particles-below-20um'
+verdict 'a month without feed readings says what to read and where'
 sed -e 's/feed below: 20/feed below: 5/' "$lib/works.yaml" >size.yaml
 run farm load size.yaml --by wren --json
 expect_status 0
@@ -205,6 +216,17 @@ expect_json 'abs(j["new_water_m3_per_h"] - 12) < 0.01 and abs(j["stays_in_all_h"
 expect_json 'all(abs(t["returned_share"] - 0.5) < 0.001 for t in j["tanks"])'
 expect_json 'abs(j["tanks"][0]["age_h"] - 700 / 12) < 0.02'
 verdict 'a loop returns half of the water'
+
+# A pond of which no volume is on record is not a pipe.
+sed '/^  - station: pond$/,/^    pump:/d' "$lib/works.yaml" >unsized.yaml
+run farm load unsized.yaml --by wren --json
+expect_status 0
+run tanks 2026-03
+expect_out 'the volume of pond (a feed-pond) is missing'
+expect 'a time by a pond of no volume' test "$(grep -c 'half after' "$work/out")" -eq 0
+run tanks 2026-03 --json
+expect_json 'j["paths"][0]["half_h"] is None and j["stays_in_all_h"] is None'
+verdict 'a pond without a volume gives no arrival time'
 
 run ledger check
 expect_status 0

@@ -164,7 +164,8 @@ static const struct spoilt {
      "the limit 'solids' lacks `rounding`: expected none, half up to the bound, half up to 1 "
      "decimals or half even to 3 figures"},
     {"rounding of nowhere", "half up to the bound", "up", 60, 15,
-     "'up' can't be `rounding`: expected none, half up to the bound, half up to the bound's figures, "
+     "'up' can't be `rounding`: expected none, half up to the bound, half up to the bound's "
+     "figures, "
      "half up to 1 decimals or half even to 3 figures"},
     {"a bound left out", "    not above: 30\n", "", 46, 5,
      "the limit 'solids' lacks its bound: expected one of `not above`, `below`, `not below`, "
@@ -231,6 +232,13 @@ static const struct spoilt {
     {"a unit in another spelling for one of another kind", "    kind: probe",
      "    kind: probe\n    unit words: {ntu: FNU}", 45, 18,
      "'ntu' is NTU, which never turns into FNU"},
+
+    {"nitrate as the ion for a unit of nothing kept so", "    kind: probe",
+     "    kind: probe\n    unit words: {mg NO3/L: mg/L}", 45, 18,
+     "'mg NO3/L' is as NO3: a unit word changes no basis, and no parameter is kept as NO3"},
+    {"nitrate as the ion for nitrate as nitrogen", "    kind: probe",
+     "    kind: probe\n    unit words: {mg NO3/L: mg/L as N}", 45, 18,
+     "'mg NO3/L' is as NO3: a unit word changes no basis, and what it is to mean is as N"},
 
     /* intervals */
     {"a shape left out", "    at least: 1 in each week\n    week starts: Monday\n", "", 63, 5,

@@ -47,6 +47,29 @@ static void a_columns_unit_is_told_or_shown_and_never_taken_for_granted(void **s
     }
 }
 
+static void nitrate_told_as_the_ion_is_never_stored_as_nitrogen(void **state)
+{
+    static const struct source_word words[] = {{"mg NO3/L", "mg/L"}};
+    CLEANUP(arena_free) struct arena *mem = arena_new();
+    const struct source_column column = {.header = "NO3 (mg NO3/L)", .parameter = "nitrate"};
+    struct source source = logger();
+
+    source.columns = &column;
+    source.column_count = 1;
+    for (size_t count = 0; count <= ARRAY_LEN(words); count++) {
+        source.units = (struct source_words){words, count};
+
+        struct outcome outcome =
+            read_text(mem, *state, &source, "Time,NO3 (mg NO3/L)\n2026-05-01 09:00,4.43\n");
+
+        assert_string_equal(outcome.drafts.data, "");
+        assert_non_null(strstr(outcome.problems.data, "unit-unfit"));
+        assert_non_null(strstr(outcome.words.data, "is as NO3, and nitrate is kept as N"));
+        assert_non_null(strstr(outcome.words.data, "`parameter words`"));
+        assert_null(strstr(outcome.words.data, "(unit words)"));
+    }
+}
+
 /* --- less-thans, limits and qualifiers of a laboratory --- */
 
 struct limit_case {
@@ -155,6 +178,7 @@ static void a_flag_decides_whether_its_value_is_used(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
+        cmocka_unit_test(nitrate_told_as_the_ion_is_never_stored_as_nitrogen),
         cmocka_unit_test(a_columns_unit_is_told_or_shown_and_never_taken_for_granted),
         cmocka_unit_test(not_detected_is_below_the_limit_that_is_told),
         cmocka_unit_test(limits_are_kept_beside_the_value),

@@ -133,6 +133,39 @@ static void only_what_can_t_be_negative_is_marked_so(void **state)
             fail_msg("%s: %s", rows[i].key, rows[i].why);
 }
 
+static void a_ph_of_18_and_a_conductivity_in_the_wrong_unit_can_t_be(void **state)
+{
+    static const struct {
+        const char *key;
+        double value;
+        const char *why; /* NULL: it can be */
+    } rows[] = {
+        {"ph", 17.9, "pH can't be above 15"},
+        {"ph", 14.2, NULL},
+        {"ph", -1.0, NULL},
+        {"ph", -9.99, "pH can't be below -4"},
+        {"conductivity", 41200, "Conductivity can't be above 2000 mS/cm"},
+        {"conductivity", 213, NULL}, /* a brine */
+        {"salinity", -0.1, "Salinity can't be negative"},
+        {"salinity", 340, NULL}, /* a salt lake */
+        {"temperature", -999, "Temperature can't be below -273.15 degC"},
+        {"temperature", -1.9, NULL},
+        {"oxygen-saturation", 260, NULL},
+        {"suspended-solids", 1e6, NULL},
+        {"level", -999, NULL}, /* below the mark */
+    };
+    CLEANUP(arena_free) struct arena *mem = arena_new();
+
+    (void)state;
+    for (size_t i = 0; i < ARRAY_LEN(rows); i++) {
+        const char *why =
+            parameter_impossible(mem, parameter_find(NULL, rows[i].key), rows[i].value);
+
+        if (!str_equal(why, rows[i].why))
+            fail_msg("%s %g: %s", rows[i].key, rows[i].value, why ? why : "can be");
+    }
+}
+
 static void states_are_found_in_either_case(void **state)
 {
     const struct parameter *outlet = parameter_find(NULL, "outlet");
@@ -177,6 +210,7 @@ int main(void)
         cmocka_unit_test(a_slip_gets_the_nearest_key),
         cmocka_unit_test(a_word_for_a_parameter_finds_the_keys_it_may_mean),
         cmocka_unit_test(only_what_can_t_be_negative_is_marked_so),
+        cmocka_unit_test(a_ph_of_18_and_a_conductivity_in_the_wrong_unit_can_t_be),
         cmocka_unit_test(states_are_found_in_either_case),
         cmocka_unit_test(titles_carry_the_basis),
         cmocka_unit_test(kinds_have_names),

@@ -285,6 +285,7 @@ static void what_is_beyond_the_scale_is_refused_and_told(void **state)
         {SALINITY_HILL_CONTINUOUS, 0, 25, 0, NULL},
         {SALINITY_PSS78, 62.3, 25, 0, NULL},
         {SALINITY_PSS78, 62.5, 25, 0, "the practical salinity is 42."},
+        {SALINITY_PSS78, 41200, 16, 0, "the conductivity is 41200 mS/cm, and PSS-78 holds from 0"},
     };
 
     (void)state;
