@@ -93,6 +93,52 @@ static const char *too_few(const struct one *one)
     return NULL;
 }
 
+/* The first day of the window that lacks its total or load, with what it lacks; NULL: none. */
+static const char *first_lacking(const struct one *one)
+{
+    const struct judgement *judgement = one->work->judgement;
+    const struct window *window = &one->out->window;
+
+    for (size_t i = window->first_day; i < window->after_day; i++) {
+        const struct pass_day *day = &one->work->reduced->days[i];
+
+        if (day->gap && day->note)
+            return one->limit->period == PERIOD_DAY
+                       ? day->note
+                       : arena_printf(judgement->mem, "%s on %s", day->note,
+                                      day_words(judgement->mem, judgement->days[i].day));
+    }
+
+    return NULL;
+}
+
+/*
+ * Totals and loads are of whole days, and `covers` asks how many of the days have one: what a day
+ * lacks is never guessed, however much of it is known.
+ */
+static const char *too_few_days(const struct one *one)
+{
+    const struct judgement *judgement = one->work->judgement;
+    const struct limit *limit = one->limit;
+    const char *what = limit->daily == DAILY_LOAD ? "load" : "total";
+    const char *lacks = first_lacking(one);
+    const char *words = window_words(judgement, &one->out->window);
+
+    if (!lacks)
+        lacks = "nothing that it needs is known";
+    if (limit->period == PERIOD_DAY)
+        return arena_printf(judgement->mem,
+                            "there is no %s%s: %s, and what is missing of a %s is not guessed",
+                            what, words, lacks, what);
+
+    return arena_printf(judgement->mem,
+                        "too few days%s have a %s: %s percent of at least %s (%s, and what is "
+                        "missing of a %s is not guessed)",
+                        words, what,
+                        decimal_text(judgement->mem, coverage_percent(one->out->coverage)),
+                        decimal_text(judgement->mem, limit->least_coverage), lacks, what);
+}
+
 /* Why there is too little, or NULL. */
 static const char *too_little(struct one *one)
 {
@@ -108,6 +154,8 @@ static const char *too_little(struct one *one)
     if (one->work->coverage) {
         struct coverage covered = one->out->coverage;
 
+        if (!coverage_reaches(covered, limit->least_coverage) && one->work->covers_whole_days)
+            return too_few_days(one);
         if (!coverage_reaches(covered, limit->least_coverage))
             return arena_printf(judgement->mem,
                                 "too little of the time was covered%s: %s percent of at least %s",

@@ -180,7 +180,8 @@ verdict 'of turbidity taken up only the share is told'
 run feed 2026-05
 expect_status 0
 expect_out 'nothing that tells of feed was read. Read chlorophyll'
-expect_out 'at pond (feed pond), at tank, position inlet (in), and at outlet'
+expect_out 'at pond (feed pond), at tank, position inlet'
+expect_out 'and at outlet (out)'
 expect_out 'particles-below-20um'
 verdict 'a month without feed readings says what to read and where'
 sed -e 's/feed below: 20/feed below: 5/' "$lib/works.yaml" >size.yaml

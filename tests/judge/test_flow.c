@@ -62,6 +62,22 @@ static void a_day_with_a_gap_in_its_flow_has_no_volume(void **state)
     assert_string_equal(verdict.days[0].note, "a flow was held for 24 hours until the next");
 }
 
+/* It said that 0.0 percent of the time was covered. */
+static void a_day_of_which_most_is_known_says_so_and_why_it_has_no_total(void **state)
+{
+    struct given *given = *state;
+
+    total_of_flow(given, 9000);
+    given->limit.reading_stands_s = 22 * 3600;
+    given->limit.least_coverage = (struct decimal){75, 0};
+    given->from = given->to = day_from_civil(2026, 3, 3);
+    given_readings(given, given_series(given, "outfall", "flow", KIND_PROBE),
+                   "3/00:00:100 3/22:00:100 5/00:00:1", "m3/h");
+    assert_string_equal(given_assert(given, "not assessable", "22 of 24 hours").reason,
+                        "there is no total on 3 March 2026: flow known for 91 percent of the day, "
+                        "and what is missing of a total is not guessed");
+}
+
 /* 10 from 18:00 on, and 1 from 06:00: six hours of the one and eighteen of the other. */
 static void a_flow_stands_over_midnight_until_the_next(void **state)
 {
@@ -89,6 +105,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         CASE(a_flow_is_weighed_by_time_and_the_length_of_the_day),
         CASE(a_day_with_a_gap_in_its_flow_has_no_volume),
+        CASE(a_day_of_which_most_is_known_says_so_and_why_it_has_no_total),
         CASE(a_flow_stands_over_midnight_until_the_next),
     };
 
