@@ -65,6 +65,17 @@ static struct verdict limit_judge(const struct judging *judging, const struct li
     return verdict;
 }
 
+static struct verdict with_beside(struct arena *mem, struct verdict verdict,
+                                  const struct verdict *other)
+{
+    struct verdict_beside *beside = ARENA_NEW(mem, struct verdict_beside);
+
+    *beside = (struct verdict_beside){other->limit, other->standing, other->side, other->words};
+    verdict.beside = beside;
+
+    return verdict;
+}
+
 /* One form of a clause over some days. */
 static struct verdict form_judge(const struct judging *judging, const struct clause_limit *form,
                                  day_number from, day_number to)
@@ -79,9 +90,10 @@ static struct verdict form_judge(const struct judging *judging, const struct cla
 
         bool is_worse = worse(&older) > worse(&verdict);
         struct verdict stands = is_worse ? older : verdict;
+        const struct verdict *other = is_worse ? &verdict : &older;
 
-        hold_back_beside(&stands, is_worse ? &verdict : &older);
-        verdict = stands;
+        hold_back_beside(&stands, other);
+        verdict = with_beside(judging->mem, stands, other);
     }
 
     return verdict;

@@ -21,24 +21,28 @@ static bool is_own(const char *station, const char *parameter,
     return str_equal(station, correction->station) && str_equal(parameter, correction->parameter);
 }
 
-/*
- * Whether the correction could be in a reading: it is the one corrected, or worked out from it; or
- * from what was itself worked out, of which no more is told.
- */
-static bool holds(const struct evidence_series *series, const struct evidence_reading *reading,
-                  const struct correction_view *correction)
+/* Whether what was worked out from these was worked out from the corrected one. */
+static bool went_in(const struct derived_input *inputs, size_t count,
+                    const struct correction_view *correction)
 {
-    if (reading->at == correction->at && is_own(series->station, series->parameter, correction))
-        return true;
-    for (size_t i = 0; i < reading->input_count; i++) {
-        const struct derived_input *input = &reading->inputs[i];
+    for (size_t i = 0; i < count; i++) {
+        const struct derived_input *input = &inputs[i];
 
-        if (input->equation ||
-            (input->at == correction->at && is_own(input->station, input->parameter, correction)))
+        if ((input->at == correction->at && is_own(input->station, input->parameter, correction)) ||
+            went_in(input->inputs, input->input_count, correction))
             return true;
     }
 
     return false;
+}
+
+/* Whether the correction is in a reading: it is the one corrected, or worked out from it. */
+static bool holds(const struct evidence_series *series, const struct evidence_reading *reading,
+                  const struct correction_view *correction)
+{
+    return (reading->at == correction->at &&
+            is_own(series->station, series->parameter, correction)) ||
+           went_in(reading->inputs, reading->input_count, correction);
 }
 
 /* Whether the same place's value of that instant is beyond a bound on single values. */

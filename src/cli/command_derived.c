@@ -149,7 +149,7 @@ static const char *inputs_words(struct cli *cli, const struct receipt_rows *rece
             buf_addf(&words, " at %s", input->station);
         if (input->at != reading->at)
             buf_addf(&words, " of %s", zone_text(cli->mem, cli->farm.farm->zone, input->at));
-        buf_addf(&words, "%s%s", input->equation ? " (derived)" : "",
+        buf_addf(&words, "%s%s", input->by ? " (derived)" : "",
                  origin_words(cli, receipts, input->origin));
     }
     if (reading->doubt)
@@ -327,7 +327,7 @@ static void row_json(struct cli *cli, struct json_writer *json, const struct rec
 
     json_put_name_text(json, "until", instant_text(cli->mem, reading->until));
     number_json(cli, json, reading->qualifier, reading->reported, reading->unit);
-    json_put_name_text(json, "equation", row->series->equation);
+    json_put_name_text(json, "equation", row->series->by->words);
     json_put_name_text(json, "sample", reading->sample);
     json_put_name_text(json, "doubt", reading->doubt);
     json_put_name_bool(json, "counts", reading->counts);
@@ -341,7 +341,7 @@ static void row_json(struct cli *cli, struct json_writer *json, const struct rec
         json_put_name_text(json, "parameter", input->parameter);
         json_put_name_text(json, "at", instant_text(cli->mem, input->at));
         number_json(cli, json, input->qualifier, input->value, input->unit);
-        json_put_name_text(json, "equation", input->equation);
+        json_put_name_text(json, "equation", input->by ? input->by->words : NULL);
         origin_json(json, receipts, input->origin);
         json_put_object_end(json);
     }

@@ -27,6 +27,43 @@ struct equation_call derivation_call(struct arena *mem, const struct derivation 
     return call;
 }
 
+/* A setting's number or word; NULL: not told. */
+static const char *setting_text(struct arena *mem, const struct settings *settings,
+                                enum setting setting)
+{
+    if (settings->word[setting])
+        return settings->word[setting];
+    if (isnan(settings->number[setting]))
+        return NULL;
+
+    return arena_printf(mem, "%.15g", settings->number[setting]);
+}
+
+const struct derived_by *derivation_by(struct arena *mem, const struct derivation *derivation)
+{
+    struct derived_setting *settings = ARENA_ARRAY(mem, struct derived_setting, SETTING_COUNT);
+    const struct equation_call call = derivation_call(mem, derivation);
+    struct derived_by *by = ARENA_NEW(mem, struct derived_by);
+
+    *by = (struct derived_by){.key = derivation->key,
+                              .equation = derivation->equation->word,
+                              .words = derivation->words,
+                              .unit = derivation->equation_unit,
+                              .figures = derivation->equation->figures,
+                              .from_basis = call.from_basis,
+                              .made_basis = call.made_basis,
+                              .settings = settings};
+    for (int i = 0; i < SETTING_COUNT; i++) {
+        const char *value = setting_text(mem, &derivation->settings, (enum setting)i);
+
+        if (value)
+            settings[by->setting_count++] =
+                (struct derived_setting){setting_name((enum setting)i), value};
+    }
+
+    return by;
+}
+
 /* --- inputs ---------------------------------------------------------------------------------- */
 
 static const char *roles(struct arena *mem, const struct equation *equation)

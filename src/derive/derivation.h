@@ -10,6 +10,7 @@
 
 #include "base/instant.h"
 #include "derive/equation.h"
+#include "judge/evidence.h"
 #include "measure/unit.h"
 
 struct derivation_place {
@@ -75,6 +76,9 @@ bool derivation_reads(const struct derivation *derivation, const char *station,
 /* Whether it makes readings of this station and parameter. */
 bool derivation_makes(const struct derivation *derivation, const char *station,
                       const char *parameter);
+
+/* The same as it stands beside each series made so. */
+const struct derived_by *derivation_by(struct arena *mem, const struct derivation *derivation);
 
 /* For the equation's functions: without any reading. */
 struct equation_call derivation_call(struct arena *mem, const struct derivation *derivation);

@@ -12,6 +12,7 @@
 struct deriving {
     struct arena *mem;
     const struct derivation *derivation;
+    const struct derived_by *by;
     const struct evidence *evidence;
     struct partner_source partners[EQUATION_INPUTS_MOST];
     struct converter lead;
@@ -93,14 +94,20 @@ static void add_input(struct deriving *deriving, struct gathered *gathered, size
 
     gathered->call.exact[input] = value;
     gathered->call.number[input] = exact_double(value);
-    gathered->inputs[gathered->count++] = (struct derived_input){.station = place->station,
-                                                                 .parameter = place->parameter->key,
-                                                                 .unit = reading->unit,
-                                                                 .value = reading->reported,
-                                                                 .at = reading->at,
-                                                                 .qualifier = reading->qualifier,
-                                                                 .equation = series->equation,
-                                                                 .origin = reading->origin};
+    gathered->inputs[gathered->count++] =
+        (struct derived_input){.as = deriving->derivation->equation->inputs[input].as,
+                               .station = place->station,
+                               .parameter = place->parameter->key,
+                               .unit = reading->unit,
+                               .value = reading->reported,
+                               .at = reading->at,
+                               .until = reading->until,
+                               .qualifier = reading->qualifier,
+                               .doubt = reading->doubt,
+                               .by = series->by,
+                               .inputs = reading->inputs,
+                               .input_count = reading->input_count,
+                               .origin = reading->origin};
     if (reading->doubt && !gathered->doubt)
         gathered->doubt = arena_printf(deriving->mem, "worked out from %s, which is in doubt: %s",
                                        place_words(deriving, input), reading->doubt);
@@ -122,11 +129,9 @@ static bool add_lead(struct deriving *deriving, struct gathered *gathered,
         return fail(deriving, why,
                     arena_printf(deriving->mem, "the unit of %s does not convert",
                                  place_words(deriving, input)));
-    if (!qualify(deriving, gathered, input, reading->qualifier, why))
-        return false;
     add_input(deriving, gathered, input, series, reading, amount_exact(deriving->mem, value));
 
-    return true;
+    return qualify(deriving, gathered, input, reading->qualifier, why);
 }
 
 static bool add_partner(struct deriving *deriving, struct gathered *gathered, size_t input,
@@ -145,15 +150,13 @@ static bool add_partner(struct deriving *deriving, struct gathered *gathered, si
         return fail(deriving, why,
                     arena_printf(deriving->mem, "%s has no number that can be used",
                                  place_words(deriving, input)));
-    if (!qualify(deriving, gathered, input, partner.qualifier, why))
-        return false;
 
     const struct evidence_series *series = &deriving->evidence->series[partner.series];
 
     add_input(deriving, gathered, input, series, &series->readings[partner.reading],
               amount_exact(deriving->mem, partner.value));
 
-    return true;
+    return qualify(deriving, gathered, input, partner.qualifier, why);
 }
 
 static bool gather(struct deriving *deriving, const struct evidence_series *series,
@@ -229,20 +232,17 @@ static struct evidence_reading reading_of(const struct deriving *deriving,
                                      .first_unit = deriving->derivation->unit};
 }
 
-static void add_not_given(struct deriving *deriving, instant at, bool from_probe,
-                          struct origin origin, const char *why)
+/* `row` has what is known of it: when, whence, why. */
+static void add_not_given(struct deriving *deriving, struct evidence_set_aside row)
 {
     const struct derivation_place *made = &deriving->derivation->made;
 
-    LIST_ADD(deriving->mem, &deriving->not_given,
-             ((struct evidence_set_aside){.station = made->station,
-                                          .parameter = made->parameter->key,
-                                          .at = at,
-                                          .qualifier = QUALIFIER_NONE,
-                                          .reason = why,
-                                          .kind = KIND_DERIVED,
-                                          .from_probe = from_probe,
-                                          .origin = origin}));
+    row.station = made->station;
+    row.parameter = made->parameter->key;
+    row.qualifier = QUALIFIER_NONE;
+    row.kind = KIND_DERIVED;
+    row.by = deriving->by;
+    LIST_ADD(deriving->mem, &deriving->not_given, row);
 }
 
 static void derive_one(struct deriving *deriving, const struct evidence_series *series,
@@ -261,9 +261,14 @@ static void derive_one(struct deriving *deriving, const struct evidence_series *
     }
     /* What would not count either way leaves no gap. */
     if (lead->counts)
-        add_not_given(deriving, lead->at,
-                      series->kind == KIND_PROBE || (series->kind == KIND_DERIVED && !lead->sample),
-                      lead->origin, why);
+        add_not_given(deriving, (struct evidence_set_aside){
+                                    .at = lead->at,
+                                    .reason = why,
+                                    .from_probe = series->kind == KIND_PROBE ||
+                                                  (series->kind == KIND_DERIVED && !lead->sample),
+                                    .inputs = gathered.inputs,
+                                    .input_count = gathered.count,
+                                    .origin = lead->origin});
 }
 
 /* --- all readings ---------------------------------------------------------------------------- */
@@ -274,6 +279,7 @@ static struct deriving deriving_of(struct arena *mem, const struct derivation *d
     struct deriving deriving = {
         .mem = mem,
         .derivation = derivation,
+        .by = derivation_by(mem, derivation),
         .evidence = evidence,
         .lead = converter_to(evidence->units, lead_place(derivation)->parameter,
                              derivation->input_units[derivation->lead]),
@@ -320,7 +326,7 @@ static struct evidence_series series_of(struct deriving *deriving,
                                     .method = derivation->equation->word,
                                     .made_by = lead->made_by,
                                     .kind = KIND_DERIVED,
-                                    .equation = derivation->words,
+                                    .by = deriving->by,
                                     .readings = deriving->readings.items,
                                     .count = deriving->readings.count};
 }
@@ -376,7 +382,10 @@ static void holes(struct deriving *deriving)
                                           : "a row set aside could be %s: %s",
                                       place_words(deriving, (size_t)deriving->derivation->lead),
                                       row->reason ? row->reason : "unreadable"));
-        add_not_given(deriving, row->at, row->from_probe, row->origin, why);
+        add_not_given(deriving, (struct evidence_set_aside){.at = row->at,
+                                                            .reason = why,
+                                                            .from_probe = row->from_probe,
+                                                            .origin = row->origin});
     }
 }
 

@@ -128,10 +128,24 @@ int equation_input_of(const struct equation *equation, const char *parameter)
     return -1;
 }
 
+/* What any of the equations may be told of where something is. */
+static const char *where_words(const struct equation_call *call)
+{
+    double zero_m = call->settings->number[SETTING_ZERO_AT];
+    double depth_m = call->settings->number[SETTING_DEPTH];
+
+    if (!isnan(zero_m))
+        return arena_printf(call->mem, "; head above a level of %.6g m", zero_m);
+    if (!isnan(depth_m) && depth_m > 0)
+        return arena_printf(call->mem, "; %.6g m under the surface", depth_m);
+
+    return "";
+}
+
 char *equation_words(const struct equation *equation, const struct equation_call *call)
 {
     if (equation->words)
-        return equation->words(call);
+        return arena_printf(call->mem, "%s%s", equation->words(call), where_words(call));
 
-    return arena_printf(call->mem, "%s; %s", equation->name, equation->source);
+    return arena_printf(call->mem, "%s; %s%s", equation->name, equation->source, where_words(call));
 }

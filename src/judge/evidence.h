@@ -56,15 +56,39 @@ struct evidence_reading {
     const char *first_unit;
 };
 
+/* What an equation was told beside readings: "zero at", "0.12". */
+struct derived_setting {
+    const char *name;
+    const char *value;
+};
+
+/* How derived readings were worked out: all that it takes to do so again. */
+struct derived_by {
+    const char *key;        /* the farm's own name for it */
+    const char *equation;   /* its word: "v-notch-90-cone" */
+    const char *words;      /* for people, with its source and what the settings chose */
+    const char *unit;       /* of what the equation gives */
+    int figures;            /* significant ones that are kept of it, in the unit of the reading */
+    const char *from_basis; /* of the first input's parameter, and of the one made: "as N" or "" */
+    const char *made_basis;
+    const struct derived_setting *settings;
+    size_t setting_count;
+};
+
 /* A reading that a derived one was worked out from. */
 struct derived_input {
+    const char *as; /* what it is in the equation: "temperature" */
     const char *station;
     const char *parameter;
     const char *unit;
     struct decimal value;
     instant at;
-    char qualifier; /* enum qualifier */
-    const char *equation; /* where it was itself worked out; else NULL */
+    instant until;
+    char qualifier;              /* enum qualifier */
+    const char *doubt;           /* why it is in doubt, or NULL */
+    const struct derived_by *by; /* where it was itself worked out, from `inputs`; else NULL */
+    const struct derived_input *inputs;
+    size_t input_count;
     struct origin origin;
 };
 
@@ -73,10 +97,10 @@ struct evidence_series {
     const char *station;
     const char *position; /* NULL: none */
     const char *parameter;
-    const char *method;   /* NULL: not told */
-    const char *made_by;  /* instrument or laboratory, or NULL */
-    unsigned kind;        /* one of enum limit_kinds */
-    const char *equation; /* of a derived series: how it was worked out; else NULL */
+    const char *method;          /* NULL: not told */
+    const char *made_by;         /* instrument or laboratory, or NULL */
+    unsigned kind;               /* one of enum limit_kinds */
+    const struct derived_by *by; /* of a derived series: how it was worked out; else NULL */
     const struct evidence_reading *readings;
     size_t count;
 };
@@ -103,6 +127,10 @@ struct evidence_set_aside {
      */
     const char *contradicts;
     bool beside_stored; /* it contradicts what is stored of its station, parameter and instant */
+    /* Of a derived reading that was not given: the equation, and what was found to go in. */
+    const struct derived_by *by;
+    const struct derived_input *inputs;
+    size_t input_count;
     struct origin origin;
 };
 

@@ -70,6 +70,25 @@ static void explain_clause(struct writer *writer)
         writer_say(writer, beside_words[limit->beside]);
 }
 
+/* Where a changed form was not compared with the licence yet, two are judged. */
+static void explain_beside(struct writer *writer)
+{
+    const struct verdict *verdict = writer->verdict;
+    const struct verdict_beside *beside = verdict->beside;
+    struct arena *mem = writer->mem;
+
+    if (!beside)
+        return;
+    writer_say(writer,
+               arena_printf(mem,
+                            "changed, and nobody has compared the new form with the "
+                            "licence yet: both are judged, and the worse stands, here the "
+                            "%s one",
+                            verdict->limit->version > beside->limit->version ? "new" : "old"));
+    writer_say(writer, arena_printf(mem, "  the other: %s: %s", limit_words(mem, beside->limit),
+                                    beside->words));
+}
+
 static void explain_period(struct writer *writer)
 {
     const struct verdict *verdict = writer->verdict;
@@ -283,6 +302,7 @@ struct explanation judge_explain(struct arena *mem, const struct verdict *verdic
         .mem = mem, .verdict = verdict, .evidence = evidence, .choices = choices};
 
     explain_clause(&writer);
+    explain_beside(&writer);
     explain_period(&writer);
     explain_readings(&writer);
     explain_pairs(&writer);

@@ -4,9 +4,12 @@
 /* Whether a series before this one was worked out in the same way. */
 static bool told_before(const struct writer *writer, size_t series)
 {
+    const struct derived_by *by = writer->evidence->series[series].by;
+
     for (size_t i = 0; i < series; i++) {
-        if (str_equal(writer->evidence->series[i].equation,
-                      writer->evidence->series[series].equation))
+        const struct derived_by *other = writer->evidence->series[i].by;
+
+        if (other && str_equal(other->words, by->words))
             return true;
     }
 
@@ -28,9 +31,9 @@ void explain_equations(struct writer *writer)
     for (size_t i = 0; i < writer->evidence->series_count; i++) {
         const struct evidence_series *series = &writer->evidence->series[i];
 
-        if (series->equation && is_used(writer, i) && !told_before(writer, i))
+        if (series->by && is_used(writer, i) && !told_before(writer, i))
             writer_say(writer,
-                       arena_printf(writer->mem, "  derived, not measured: %s", series->equation));
+                       arena_printf(writer->mem, "  derived, not measured: %s", series->by->words));
     }
 }
 
@@ -51,7 +54,7 @@ void explain_inputs(struct writer *writer, const struct evidence_reading *readin
                  decimal_text(writer->mem, input->value), input->unit);
         if (input->at != reading->at)
             buf_addf(&text, " of %s", zone_text(writer->mem, writer->evidence->zone, input->at));
-        if (input->equation)
+        if (input->by)
             buf_add_text(&text, " (derived)");
         writer_add_origin(writer, &text, input->origin);
     }

@@ -16,6 +16,15 @@ static const char *const discharge_words[] = {[DISCHARGE_YES] = "yes",
                                               [DISCHARGE_UNKNOWN] = "unknown",
                                               [DISCHARGE_DISAGREES] = "disagrees"};
 
+bool told_reads(const struct told *told, const char *station, const char *parameter)
+{
+    const struct verdict *verdict = told->verdict;
+
+    return limit_reads_series(told->mem, verdict->limit, station, parameter) ||
+           (verdict->beside &&
+            limit_reads_series(told->mem, verdict->beside->limit, station, parameter));
+}
+
 void told_text(const struct told *told, const char *name, const char *value)
 {
     if (value)
@@ -65,9 +74,8 @@ void told_origin(const struct told *told, struct origin origin)
     json_put_name_int(told->json, "column", origin.column);
 }
 
-static void told_clause(const struct told *told)
+static void told_form(const struct told *told, const struct limit *limit)
 {
-    const struct limit *limit = told->verdict->limit;
     struct json_writer *json = told->json;
 
     json_put_name(json, "limit");
@@ -79,6 +87,7 @@ static void told_clause(const struct told *told)
     told_text(told, "authority", limit->authority);
     told_text(told, "licence", limit->licence);
     told_text(told, "licence_version", limit->licence_version);
+    json_put_name_int(json, "version", limit->version);
     json_put_name_text(json, "unit", limit->unit);
     json_put_name_text(json, "figure_unit", limit_figure_unit(told->mem, limit));
     told_day(told, "in_force_from", limit->in_force_from);
@@ -89,6 +98,22 @@ static void told_clause(const struct told *told)
     json_put_name(json, "settings");
     json_put_json(json, limit->definition);
     json_put_object_end(json);
+}
+
+/* The other form, where a changed one is not compared with the licence yet. */
+static void told_beside(const struct told *told)
+{
+    const struct verdict_beside *beside = told->verdict->beside;
+
+    if (!beside)
+        return;
+    json_put_name(told->json, "beside");
+    json_put_object(told->json);
+    told_form(told, beside->limit);
+    json_put_name_text(told->json, "standing", standing_name(beside->standing));
+    json_put_name_text(told->json, "side", side_words[beside->side]);
+    json_put_name_text(told->json, "words", beside->words);
+    json_put_object_end(told->json);
 }
 
 static void told_period(const struct told *told)
@@ -274,8 +299,7 @@ static void told_counters(const struct told *told)
     for (size_t i = 0; i < evidence->counter_count; i++) {
         const struct evidence_counter *counter = &evidence->counters[i];
 
-        if (!limit_reads_series(told->mem, told->verdict->limit, counter->station,
-                                counter->parameter))
+        if (!told_reads(told, counter->station, counter->parameter))
             continue;
         json_put_object(json);
         json_put_name_text(json, "station", counter->station);
@@ -294,6 +318,14 @@ static void told_counters(const struct told *told)
     json_put_array_end(json);
 }
 
+static bool goes_by_table(const struct told *told, const char *table)
+{
+    const struct verdict_beside *beside = told->verdict->beside;
+
+    return str_equal(told->verdict->limit->tide.table, table) ||
+           (beside && str_equal(beside->limit->tide.table, table));
+}
+
 static void told_tides(const struct told *told)
 {
     const struct evidence *evidence = told->evidence;
@@ -304,7 +336,7 @@ static void told_tides(const struct told *told)
     for (size_t i = 0; i < evidence->tide_table_count; i++) {
         const struct evidence_tides *table = &evidence->tide_tables[i];
 
-        if (!str_equal(table->key, told->verdict->limit->tide.table))
+        if (!goes_by_table(told, table->key))
             continue;
         for (size_t k = 0; k < table->count; k++) {
             json_put_object(json);
@@ -319,11 +351,13 @@ static void told_tides(const struct told *told)
 static void told_accreditations(const struct told *told)
 {
     const struct evidence *evidence = told->evidence;
+    const struct verdict_beside *beside = told->verdict->beside;
+    bool asked = told->verdict->limit->accredited || (beside && beside->limit->accredited);
     struct json_writer *json = told->json;
 
     json_put_name(json, "accreditations");
     json_put_array(json);
-    for (size_t i = 0; i < evidence->accreditation_count && told->verdict->limit->accredited; i++) {
+    for (size_t i = 0; asked && i < evidence->accreditation_count; i++) {
         const struct evidence_accreditation *one = &evidence->accreditations[i];
 
         json_put_object(json);
@@ -417,9 +451,10 @@ void judge_explain_json(struct arena *mem, const struct verdict *verdict,
     const struct told told = {mem, verdict, evidence, choices, json};
 
     json_put_object(json);
-    told_clause(&told);
+    told_form(&told, verdict->limit);
     told_period(&told);
     told_verdict(&told);
+    told_beside(&told);
     told_windows(&told);
     told_days(&told);
     told_series(&told);

@@ -1,6 +1,5 @@
 #include "base/str.h"
 #include "judge/explain_json_parts.h"
-#include "judge/limit_reads.h"
 
 static const struct {
     unsigned kind;
@@ -24,29 +23,6 @@ static void told_limit(const struct told *told, const char *name, struct decimal
 {
     if (limit.coefficient != 0)
         json_put_name_text(told->json, name, decimal_text(told->mem, limit));
-}
-
-static void told_inputs(const struct told *told, const struct evidence_reading *reading)
-{
-    struct json_writer *json = told->json;
-
-    if (reading->input_count == 0)
-        return;
-    json_put_name(json, "inputs");
-    json_put_array(json);
-    for (size_t i = 0; i < reading->input_count; i++) {
-        const struct derived_input *input = &reading->inputs[i];
-
-        json_put_object(json);
-        told_text(told, "station", input->station);
-        told_text(told, "parameter", input->parameter);
-        told_instant(told, "at", input->at);
-        json_put_name_text(json, "reported", decimal_text(told->mem, input->value));
-        told_text(told, "unit", input->unit);
-        told_origin(told, input->origin);
-        json_put_object_end(json);
-    }
-    json_put_array_end(json);
 }
 
 static void told_first(const struct told *told, const struct evidence_reading *reading)
@@ -148,7 +124,7 @@ static void told_reading(const struct told *told, const struct evidence_reading 
     told_text(told, "left_out", reading->left_out);
     told_flag(told, "corrected", reading->corrected);
     told_first(told, reading);
-    told_inputs(told, reading);
+    told_inputs(told, reading->inputs, reading->input_count);
     told_origin(told, reading->origin);
     if (item)
         told_item(told, item);
@@ -185,7 +161,7 @@ static void told_one_series(const struct told *told, size_t index)
     told_text(told, "method", series->method);
     told_text(told, "made_by", series->made_by);
     told_text(told, "kind", kind_word(series->kind));
-    told_text(told, "equation", series->equation);
+    told_by(told, series->by);
     json_put_name(json, "readings");
     json_put_array(json);
     for (size_t i = 0; i < series->count; i++)
@@ -205,7 +181,7 @@ void told_series(const struct told *told)
         const struct evidence_series *series = &evidence->series[i];
 
         if ((int)i == evidence->outlet_series ||
-            limit_reads_series(told->mem, told->verdict->limit, series->station, series->parameter))
+            told_reads(told, series->station, series->parameter))
             told_one_series(told, i);
     }
     json_put_array_end(json);
@@ -227,6 +203,8 @@ static void told_row(const struct told *told, const struct verdict_aside *aside)
     told_text(told, "unit", row->unit);
     told_text(told, "reason", row->reason);
     told_flag(told, "from_probe", row->from_probe);
+    told_by(told, row->by);
+    told_inputs(told, row->inputs, row->input_count);
     told_origin(told, row->origin);
     json_put_name(json, "judged");
     json_put_object(json);

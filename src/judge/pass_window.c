@@ -230,12 +230,14 @@ static const struct bound *bound_of(const struct judgement *judgement, const str
 static void keep_worst(const struct judgement *judgement, struct pass_window *out,
                        const struct figure *figure, bool outside)
 {
+    const struct bound *bound = bound_of(judgement, figure);
     struct amount shown;
     struct pass_window one = {.has_figure = true, .figure = *figure, .figure_outside = outside};
 
-    if (!figure_shown(figure, &shown))
+    /* Without a bound of its own it is neither beyond nor near it. */
+    if (!figure_shown(figure, &shown) || (!bound->has_ceiling && !bound->has_floor))
         return;
-    one.excess = bound_excess(judgement->mem, bound_of(judgement, figure), shown, &one.side);
+    one.excess = bound_excess(judgement->mem, bound, shown, &one.side);
     if (!pass_window_worse(judgement->mem, &one, out))
         return;
     out->has_figure = true;

@@ -238,6 +238,8 @@ static void show_figure(const struct judgement *judgement, const struct pass_res
     verdict->compared_shown = shown.compared_shown;
     verdict->bound_text = bound_digits(judgement, shown.bound,
                                        verdict->side == SIDE_NONE ? shown.nearer : verdict->side);
+    verdict->near_bound = bound_near(judgement->mem, judgement->limit, shown.bound,
+                                     amount_from_exact(judgement->mem, shown.compared));
 }
 
 /* A window of its own: not where each value stands for itself in the whole span, or in a day. */
@@ -430,8 +432,6 @@ void show_words(struct arena *mem, const struct judgement *judgement, struct ver
 {
     if (!verdict->bound_text)
         verdict->bound_text = bound_text(mem, judgement->limit, verdict->side);
-    verdict->near_bound = verdict->standing == STANDING_WITHIN && verdict->compared &&
-                          bound_near(mem, judgement->limit, &judgement->bound,
-                                     amount_from_exact(mem, verdict->compared));
+    verdict->near_bound = verdict->near_bound && verdict->standing == STANDING_WITHIN;
     verdict->words = verdict_words(mem, verdict);
 }

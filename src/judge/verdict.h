@@ -149,8 +149,21 @@ struct verdict_day {
     const char *note; /* "no flow known", "shared over 3 days", ... or NULL */
 };
 
+/* What the other of two forms of a clause says. */
+struct verdict_beside {
+    const struct limit *limit;
+    enum standing standing;
+    enum side side;
+    const char *words;
+};
+
 struct verdict {
     const struct limit *limit;
+    /*
+     * Where a changed form was not yet compared with the licence, the old and the new are judged
+     * and the worse stands: this is what the other says. NULL: there is one form.
+     */
+    const struct verdict_beside *beside;
     day_number from; /* first civil day of the period */
     day_number to;   /* last civil day */
     instant from_at; /* the period as instants: from_at <= t < until_at */

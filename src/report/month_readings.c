@@ -202,8 +202,8 @@ static void write_counted(struct month_book *book, struct table *table, const st
         words = arena_printf(book->mem, "%s; in doubt: %s", words, item->doubt);
     if (reading->corrected)
         words = arena_printf(book->mem, "%s; corrected", words);
-    if (series->equation)
-        words = arena_printf(book->mem, "%s; derived: %s", words, series->equation);
+    if (series->by)
+        words = arena_printf(book->mem, "%s; derived: %s", words, series->by->words);
     table_text(table, "counted", words);
 }
 

@@ -37,7 +37,7 @@ static void each_reading_of_the_first_input_makes_one(void **state)
     assert_int_equal(derived.series[0].kind, KIND_DERIVED);
     assert_string_equal(derived.series[0].parameter, "oxygen-saturation");
     assert_string_equal(derived.series[0].method, "oxygen saturation");
-    assert_non_null(strstr(derived.series[0].equation, "Benson and Krause 1984"));
+    assert_non_null(strstr(derived.series[0].by->words, "Benson and Krause 1984"));
 
     const struct evidence_reading *second = &derived.series[0].readings[1];
 
@@ -311,7 +311,7 @@ static void one_is_worked_out_from_another(void **state)
 
     assert_int_equal(all.series[4].count, 1);
     assert_string_equal(last->inputs[2].parameter, "salinity");
-    assert_non_null(strstr(last->inputs[2].equation, "PSS-78"));
+    assert_non_null(strstr(last->inputs[2].by->words, "PSS-78"));
     /* The hour at 36 degC is beyond PSS-78, and so there is no salinity to go by. */
     assert_int_equal(all.set_aside_count, 2);
     assert_string_equal(all.set_aside[1].reason, "oxygen-saturation not given: no salinity at "

@@ -36,18 +36,42 @@ def compared(judge, figure):
     return arithmetic.round_by(figure.shown, judge.clause.rounding)
 
 
+RANKS = {"outside": 2, "not assessable": 1}
+
+
+def judge_forms(told):
+    """(judge, standing, side, figure) of the clause; of a changed one that nobody compared with the
+    licence, of the worse form, which has to be the one told as standing."""
+    judge = Judge(told)
+    found = (judge,) + judge.verdict()
+    if "beside" not in told:
+        return found
+    other = Judge(dict(told, limit=told["beside"]["limit"]))
+    beside = (other,) + other.verdict()
+    if beside[1] != told["beside"]["standing"]:
+        raise ValueError(f"the form beside it is {beside[1]}")
+    newer = told["limit"]["version"] > told["beside"]["limit"]["version"]
+    old, new = (beside, found) if newer else (found, beside)
+    return old if RANKS.get(old[1], 0) > RANKS.get(new[1], 0) else new
+
+
 def check(told):
     """None where both agree; else words."""
-    judge = Judge(told)
-    standing, side, figure = judge.verdict()
+    judge, standing, side, figure = judge_forms(told)
     verdict = told["verdict"]
+    if judge.told["limit"] is not told["limit"]:
+        return f"the other form stands: {standing}"
     ours = compared(judge, figure)
     theirs = F(verdict["compared"]) if "compared" in verdict else None
     if standing != verdict["standing"] or side != verdict["side"]:
         return f"{standing} {side or ''} ({ours})"
     if not same_number(ours, theirs) and standing != "nothing due":
         return f"{standing}, figure {None if ours is None else float(ours)}"
-    return None
+    if judge.so_far() != verdict["so_far"] or \
+            verdict["words"].startswith("so far ") != verdict["so_far"]:
+        return f"so far: {judge.so_far()}"
+    near = standing == "within" and ours is not None and judge.is_near(figure, ours)
+    return None if near == verdict["near_bound"] else f"{standing}, near: {near}"
 
 
 def main():

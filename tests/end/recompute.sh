@@ -83,7 +83,7 @@ made_farm()
     expect_status 0
     run confirm --by ash
     expect_status 0
-    for source in grabs other-grabs composites logger second-logger meter outlet-sheet; do
+    for source in grabs other-grabs composites logger second-logger sonde drain-sheet meter outlet-sheet; do
         run take-in "$source" "$1/$source"*.csv --by wren
         expect_status 0
     done

@@ -3,7 +3,8 @@ licences, every number.
 
     python3 recompute_farm.py FOLDER
 
-writes farm.yaml, refused.yaml and the files of its sources into FOLDER, the same ones each time.
+writes farm.yaml, later.yaml, refused.yaml and the files of its sources into FOLDER, the same ones
+each time; into FOLDER/running those of the last days up to now.
 
 farm.yaml holds limits that use every choice a limit can have, and every pair that makes sense of
 statistic and rule for less-thans, statistic and rounding, statistic and bound, less-thans and
@@ -15,10 +16,12 @@ import json
 import os
 import random
 import sys
+from datetime import datetime, timezone
 
 sys.path.insert(0, os.path.join(os.path.dirname(os.path.abspath(__file__)), "recompute"))
 
 import farm_choices  # noqa: E402
+import farm_derived  # noqa: E402
 import farm_files  # noqa: E402
 from farm_pairs import DIMENSIONS, complete, refused_because  # noqa: E402
 
@@ -79,15 +82,21 @@ def main():
     rng = random.Random(SEED)
     limits, refused = covering(rng)
     choices = farm_choices.limits()
+    derived = [dict(limit, key=f"derived-{i}") for i, limit in enumerate(farm_derived.limits(), 1)]
     farm_files.write(folder, rng)
-    farm_files.write_farm(os.path.join(folder, "farm.yaml"), choices + limits)
+    first, later = farm_choices.held_back_limits()
+    everything = choices + derived + limits
+    farm_files.write_farm(os.path.join(folder, "farm.yaml"), everything + first)
+    farm_files.write_farm(os.path.join(folder, "later.yaml"), everything + later)
     farm_files.write_farm(os.path.join(folder, "refused.yaml"),
                           [limit for _, limit, _ in refused])
     with open(os.path.join(folder, "refused.json"), "w", encoding="utf-8") as file:
         json.dump([{"key": limit["key"], "pair": pair, "because": why}
                    for pair, limit, why in refused], file, indent=1)
+    farm_files.write_running(os.path.join(folder, "running"), rng,
+                             datetime.now(timezone.utc).replace(tzinfo=None))
     print(f"{len(limits)} limits for {len(all_pairs()) - len(refused)} pairs, {len(choices)} for "
-          f"every choice, {len(refused)} pairs refused")
+          f"every choice, {len(derived)} on what is worked out, {len(refused)} pairs refused")
 
 
 if __name__ == "__main__":

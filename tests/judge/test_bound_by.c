@@ -101,6 +101,54 @@ static void a_printed_table_is_read_as_printed(void **state)
     }
 }
 
+/* 25 was once shown as the nearest of the two, by a bound of 0. */
+static void a_value_without_a_bound_is_not_shown_as_the_nearest(void **state)
+{
+    struct given *given = *state;
+    struct verdict verdict;
+
+    single(given, BOUND_TABLE);
+    given_samples(given, "10:20 11:25");
+    others(given, "temperature", "10:10", "degC");
+    verdict = given_assert(given, "not assessable", "no temperature at the second");
+    assert_string_equal(verdict.compared_text, "20");
+    assert_string_equal(verdict.bound_text, "50");
+    given_again(given);
+    single(given, BOUND_TABLE);
+    given_samples(given, "11:25");
+    assert_null(given_assert(given, "not assessable", "no temperature at all").compared);
+}
+
+/* The margin was once taken off a bound of 0, so that every ceiling by another reading was near. */
+static void near_goes_by_the_bound_of_its_own_moment(void **state)
+{
+    static const struct {
+        const char *sample;
+        bool is_floor;
+        bool near;
+        const char *reason;
+    } rows[] = {
+        {"10:44.9", false, false, "5.1 under a ceiling of 50 is more than a tenth of it"},
+        {"10:45.1", false, true, "4.9 under it is less than a tenth"},
+        {"10:55.1", true, false, "5.1 over a floor of 50"},
+        {"10:54.9", true, true, "4.9 over it"},
+    };
+    struct given *given = *state;
+
+    for (size_t i = 0; i < ARRAY_LEN(rows); i++) {
+        given_again(given);
+        single(given, BOUND_TABLE);
+        given->limit.bound_by.is_floor = rows[i].is_floor;
+        given->limit.margin = MARGIN_SHARE;
+        given->limit.margin_amount = given_decimal("10");
+        given_samples(given, rows[i].sample);
+        others(given, "temperature", "10:10", "degC");
+        expect(given, STANDING_WITHIN, rows[i].reason);
+        if (given_verdict(given).near_bound != rows[i].near)
+            fail_msg("%s", rows[i].reason);
+    }
+}
+
 static void a_bound_by_doubt_says_so(void **state)
 {
     struct given *given = *state;
@@ -323,6 +371,8 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         CASE(a_printed_table_is_read_as_printed),
+        CASE(a_value_without_a_bound_is_not_shown_as_the_nearest),
+        CASE(near_goes_by_the_bound_of_its_own_moment),
         CASE(a_bound_by_doubt_says_so),
         CASE(a_table_that_ends_says_nothing_beyond),
         CASE(a_line_is_exact_in_any_unit),

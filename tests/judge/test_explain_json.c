@@ -11,10 +11,9 @@ static void drop_json(json_t **value)
     json_decref(*value);
 }
 
-static json_t *told(struct given *given)
+static json_t *told_of(struct given *given, struct verdict verdict)
 {
     const struct explain_choices choices = {.names = NULL};
-    struct verdict verdict = given_verdict(given);
     struct buf text = buf_new(given->mem);
     struct json_writer json = json_begin(&text);
     json_error_t error;
@@ -28,6 +27,11 @@ static json_t *told(struct given *given)
         fail_msg("%s: %s", text.data, error.text);
 
     return back;
+}
+
+static json_t *told(struct given *given)
+{
+    return told_of(given, given_verdict(given));
 }
 
 /* "verdict.figure", "series.0.readings.1.judged.used": the text there, or "" for none. */
@@ -203,6 +207,90 @@ static void what_a_load_goes_by_is_told_too(void **state)
     assert_string_equal(at(json, "days.2.figure"), "432/25");
 }
 
+static void expect(const json_t *json, const char *path, const char *text)
+{
+    if (strcmp(at(json, path), text) != 0)
+        fail_msg("%s: expected '%s', got '%s'", path, text, at(json, path));
+}
+
+/* A volume of a flow that was itself worked out, from a level. */
+static void what_was_worked_out_leads_back_to_what_was_stored(void **state)
+{
+    static const struct derived_setting zero[] = {{"zero at", "0.12"}};
+    static const struct derived_by weir = {.key = "weir",
+                                           .equation = "v-notch-90-cone",
+                                           .words = "flow by v-notch-90-cone",
+                                           .unit = "m3/s",
+                                           .figures = 5,
+                                           .from_basis = "",
+                                           .settings = zero,
+                                           .setting_count = 1};
+    static const struct derived_by passed = {.key = "passed",
+                                             .equation = "volume of a span",
+                                             .words = "volume",
+                                             .unit = "m3",
+                                             .figures = 12};
+    struct given *given = *state;
+    const struct derived_input level = {.as = "level",
+                                        .parameter = "level",
+                                        .unit = "m",
+                                        .value = given_decimal("0.310"),
+                                        .qualifier = QUALIFIER_NONE};
+    const struct derived_input flow = {.as = "flow",
+                                       .parameter = "flow",
+                                       .unit = "L/s",
+                                       .value = given_decimal("1"),
+                                       .qualifier = QUALIFIER_LESS,
+                                       .doubt = "flat line",
+                                       .by = &weir,
+                                       .inputs = &level,
+                                       .input_count = 1};
+
+    given_samples(given, "3:20");
+    given->series[0].by = &passed;
+    given->readings[0][0].inputs = &flow;
+    given->readings[0][0].input_count = 1;
+
+    CLEANUP(drop_json) json_t *json = told(given);
+
+    expect(json, "series.0.derived_by.equation", "volume of a span");
+    expect(json, "series.0.derived_by.from_basis", "");
+    expect(json, "series.0.readings.0.inputs.0.as", "flow");
+    expect(json, "series.0.readings.0.inputs.0.qualifier", "<");
+    expect(json, "series.0.readings.0.inputs.0.doubt", "flat line");
+    expect(json, "series.0.readings.0.inputs.0.derived_by.unit", "m3/s");
+    expect(json, "series.0.readings.0.inputs.0.derived_by.settings.zero at", "0.12");
+    expect(json, "series.0.readings.0.inputs.0.inputs.0.reported", "0.310");
+}
+
+/* The form that did not stand was once told nowhere. */
+static void of_two_forms_both_are_told(void **state)
+{
+    struct given *given = *state;
+    struct limit older = given->limit;
+    struct verdict_beside beside = {&older, STANDING_WITHIN, SIDE_NONE, "within (20 mg/L)"};
+    struct verdict verdict;
+
+    older.version = 1;
+    older.bound.ceiling = given_decimal("40");
+    given->limit.version = 2;
+    given_samples(given, "3:35");
+    verdict = given_verdict(given);
+    verdict.beside = &beside;
+
+    CLEANUP(drop_json) json_t *json = told_of(given, verdict);
+    const struct explain_choices choices = {.names = NULL};
+    struct explanation lines = judge_explain(given->mem, &verdict, &given->evidence, &choices);
+    bool said = false;
+
+    expect(json, "verdict.standing", "outside");
+    expect(json, "beside.standing", "within");
+    expect(json, "beside.words", "within (20 mg/L)");
+    for (size_t i = 0; i < lines.count; i++)
+        said = said || strstr(lines.items[i], "the worse stands, here the new one");
+    assert_true(said);
+}
+
 int main(void)
 {
     static const struct CMUnitTest tests[] = {
@@ -211,6 +299,9 @@ int main(void)
         cmocka_unit_test_setup_teardown(each_pair_of_two_places_is_told, given_new, given_done),
         cmocka_unit_test_setup_teardown(each_run_outside_is_told, given_new, given_done),
         cmocka_unit_test_setup_teardown(what_a_load_goes_by_is_told_too, given_new, given_done),
+        cmocka_unit_test_setup_teardown(what_was_worked_out_leads_back_to_what_was_stored,
+                                        given_new, given_done),
+        cmocka_unit_test_setup_teardown(of_two_forms_both_are_told, given_new, given_done),
     };
 
     return cmocka_run_group_tests_name("judge/explain_json", tests, NULL, NULL);

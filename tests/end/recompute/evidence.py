@@ -1,66 +1,14 @@
 """Which readings a clause takes, and what each is: from what was reported, never from what the
 program made of it."""
 import bisect
-import functools
-from datetime import date, datetime, timedelta, timezone
 from fractions import Fraction as F
-from zoneinfo import ZoneInfo
 
+import derived
 import units
+from times import ONE_DAY, US, Days, civil, instant
 
-UTC = timezone.utc
-EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
-ONE_DAY = timedelta(days=1)
-US = 10 ** 6
 SAMPLE_KINDS = ("grab", "composite")
 TIDE_STEP_MOST_US = 36 * 3600 * US
-
-
-def instant(text):
-    if text is None:
-        return None
-    at = datetime.fromisoformat(text.replace("Z", "+00:00"))
-    return (at - EPOCH) // timedelta(microseconds=1)
-
-
-def civil(text):
-    return None if text is None else date.fromisoformat(text)
-
-
-class Days:
-    """Civil days of the farm's zone, from the hour that the clause lets a day start."""
-
-    def __init__(self, zone, hour):
-        self.zone = ZoneInfo(zone)
-        self.hour = hour
-
-    def local(self, at):
-        return (EPOCH + timedelta(microseconds=at)).astimezone(self.zone)
-
-    @functools.lru_cache(maxsize=None)
-    def start(self, day):
-        wanted = datetime(day.year, day.month, day.day, self.hour)
-        at = wanted.replace(tzinfo=self.zone)
-        shown = at.astimezone(UTC).astimezone(self.zone).replace(tzinfo=None)
-        if shown != wanted:  # the hour that is jumped over: at the jump
-            at = wanted.replace(tzinfo=self.zone, fold=0)
-            before = at.astimezone(UTC) - timedelta(hours=3)
-            while before.astimezone(self.zone).replace(tzinfo=None) < wanted:
-                before += timedelta(minutes=1)
-            at = before
-        return (at.astimezone(UTC) - EPOCH) // timedelta(microseconds=1)
-
-    def end(self, day):
-        return self.start(day + ONE_DAY)
-
-    @functools.lru_cache(maxsize=None)
-    def of(self, at):
-        day = self.local(at).date()
-        while self.start(day) > at:
-            day -= ONE_DAY
-        while self.end(day) <= at:
-            day += ONE_DAY
-        return day
 
 
 class Reading:
@@ -95,6 +43,8 @@ class Series:
         self.parameter = told["parameter"]
         self.position = told.get("position")
         self.kind = told.get("kind")
+        for one in told["readings"] if "derived_by" in told else []:
+            derived.check(told["derived_by"], one)
         self.readings = [Reading(one, self, i) for i, one in enumerate(told["readings"])]
         self.times = [one.at for one in self.readings]
         self.longest = max((one.until - one.at for one in self.readings), default=0)

@@ -50,6 +50,16 @@ def where():
                        "within": "1 day"})})
     yield of(NITROGEN, LOAD, {"not above": "1.0", "compared with": dict(
         INTAKE, flow={"station": "intake", "parameter": "flow"})})
+    ring = {"station": "pond", "position": "ring"}
+    yield of(ALWAYS, volumes, {"station": "outlet", "statistic": "mean", "not above": "820",
+                               "added with": [{"station": "outlet-2", "position": "pipe"}]})
+    yield of(OXYGEN, EACH, {"not above": "2", "compared with": dict(
+        ring, **{"as": "difference", "paired": "nearest in time", "within": "1 hour"})})
+    yield of(OXYGEN, EACH, {"not below": "6", "while": dict(
+        ring, parameter="oxygen", unit="mg/L", above="7.5", within="1 hour")})
+    yield of(OXYGEN, EACH, {"bound by": {
+        "rule": "straight line", "readings": [dict(ring, parameter="oxygen", unit="mg/L")],
+        "within": "1 hour", "side": "not below", "offset": "-1", "factor": "1"}})
     for position in ("ring", "centre"):
         yield of(EACH, {"licence": "invented", "station": "pond", "position": position,
                         "parameter": "oxygen", "unit": "mg/L", "samples": "probe",
@@ -61,8 +71,18 @@ def what():
     yield of(SOLIDS, MEAN, {"not above": "22", "instruments": ["Laboratory B"]})
     yield of(SOLIDS, MEAN, {"not above": "22", "taken by": ["Wren"]})
     yield of(SOLIDS, EACH, {"not above": "45", "accredited laboratory": "yes"})
-    yield of(SOLIDS, MEAN, {"not above": "22", "samples that look for a cause": "left out"})
-    yield of(SOLIDS, MEAN, {"not above": "22", "replicates": "averaged first"})
+    for cause in ("left out", "count"):
+        yield of(SOLIDS, MEAN, {"not above": "22", "samples that look for a cause": cause})
+    for portions in ("averaged first", "each by itself"):
+        yield of(SOLIDS, MEAN, {"not above": "22", "replicates": portions})
+    scum = of(ALWAYS, EVERY, {"station": "outlet", "parameter": "scum", "samples": "by hand",
+                              "statistic": "value", "period": "each sample"})
+    for key, word in (("must be", "seen"), ("must be", "not seen"), ("must not be", "seen"),
+                      ("must not be", "not seen")):
+        yield of(scum, {key: word})
+    yield of(scum, {"must not be": "seen", "hours": "08:00 to 12:00"})
+    yield of(scum, {"must not be": "seen", "period": "month", "allowed beyond": "3"})
+    yield of(scum, {"must be": "shut", "parameter": "outlet"})
     yield of(OXYGEN, MEAN, {"not below": "8", "side by side": "averaged first"})
     yield of(OXYGEN, MEAN, {"not below": "8", "side by side": "each by itself"})
     for across in ("where it began", "where it ended", "where most of it lies"):
@@ -91,6 +111,11 @@ def when():
     yield of(OXYGEN, EACH, {"not below": "6", "while": dict(rain, above="10", within="2 hours")})
     yield of(OXYGEN, EACH, {"not below": "6", "while": dict(rain, below="10", within="12 hours")})
     yield of(SOLIDS, MEAN, {"not above": "22", "day starts at": "12:00", "each day": "highest"})
+    yield of(OXYGEN, MEAN, {"not below": "7", "day starts at": "07:00", "each day": "lowest"})
+    together = {"hours": "20:00 to 05:00", "season": {"from": "11-01", "to": "03-20"},
+                "tide": "4 hours before to 2 hours after low water", "tide table": "harbour"}
+    yield of(OXYGEN, EACH, {"not below": "6"}, together)
+    yield of(OXYGEN, MEAN, {"not below": "6"}, together)
 
 
 def figures():
@@ -119,6 +144,16 @@ def figures():
                                  "direction": direction, "not above": "40", "period": "month",
                                  "reading stands": "2 hours", "less-thans": "half",
                                  "rounding": "none"})
+    for unit, most in (("seconds", "540000"), ("days", "6.25")):
+        yield of(OXYGEN, EVERY, {"statistic": "time outside", "time in": unit, "counts above": "8",
+                                 "not above": most, "period": "month", "rounding": "none",
+                                 "covers": "50 %", "reading stands": "2 hours",
+                                 "between readings": "half-way"})
+    for per, most in (("second", "0.0005"), ("minute", "0.03")):
+        yield of(OXYGEN, EVERY, {"statistic": "greatest rate", "rate per": per, "period": "month",
+                                 "direction": "either way",
+                                 "not above": most, "reading stands": "2 hours",
+                                 "less-thans": "half", "rounding": "none"})
     yield of(PH, MEAN, {"pH averaged as written": "yes", "from": "7.5 to 8.5"})
     yield of(PH, MEAN, {"statistic": "hydrogen-ion mean", "not above": "8.0"})
     yield of(SOLIDS, MEAN, {"each day": "flow-weighted mean", "flow": FLOW,
@@ -143,6 +178,9 @@ def periods():
         if belongs != "by its days":
             yield of(SOLIDS, MEAN, {"not above": "34", "period": "discharge run",
                                     "across months": belongs})
+    for day in ("Tuesday", "Thursday", "Friday", "Saturday", "Sunday"):
+        yield of(SOLIDS, MEAN, {"not above": "34", "period": "week", "week starts": day,
+                                "across months": "where most of it lies"})
     yield of(SOLIDS, MEAN, {"not above": "26", "period": "week", "week starts": "Monday",
                             "across months": "where it began", "outside only if": "2 of 4 periods"})
     yield of(OXYGEN, MEAN, {"not below": "8", "period": "day", "outside only if":
@@ -175,12 +213,20 @@ def less_thans():
     for every in ("by the rule", "less than the largest"):
         yield of(SOLIDS, MEAN, {"each day": "mean", "statistic": "value", "period": "day",
                                 "not above": "30", "all less-thans": every})
-    yield of(SOLIDS, MEAN, {"statistic": "geometric mean", "less-thans": "zero",
-                            "less-thans in a geometric mean": "at the limit", "not above": "22"})
+    for own in ("at the limit", "half", "stated", "step below",
+                "lower of half and half the bound", "regression on order statistics",
+                "Kaplan-Meier, rest at the smallest detect",
+                "Kaplan-Meier, rest at the smallest limit"):
+        yield of(SOLIDS, MEAN, {"statistic": "geometric mean", "less-thans": "zero",
+                                "less-thans in a geometric mean": own, "not above": "22"},
+                 {"less-than number": "7"} if own == "stated" else {})
+    # It holds no less-than; with one there is nothing that the clause says of it.
+    yield of(OXYGEN, MEAN, {"statistic": "geometric mean", "less-thans": "half",
+                            "less-thans in a geometric mean": "not said", "not below": "6"})
     yield of(SOLIDS, MEAN, {"greater-thans": "refused", "not above": "22"})
     yield of(SOLIDS, MEAN, {"greater-thans": "stated", "greater-than number": "80",
                             "not above": "22"})
-    yield of(NITROGEN, MEAN, {"unit": "mg/L", "less-thans": "stated", "less-than number": "0.5",
+    yield of(NITROGEN, MEAN, {"station": "outlet-2", "unit": "mg/L", "less-thans": "stated", "less-than number": "0.5",
                               "not-detecteds by the same rule": "yes", "not above": "4"})
 
 
@@ -207,14 +253,86 @@ def data():
                                 "in force": {"from": "2026-03-10"}})
         yield of(SOLIDS, MEAN, {"not above": "22", "across a change": rule,
                                 "in force": {"from": "2025-01-01", "to": "2026-03-10"}})
-    yield of(EACH, {"licence": "ended", "station": "pond", "parameter": "suspended-solids",
-                    "unit": "mg/L", "samples": "grab", "not above": "50"})
+    for most in ("50", "5"):
+        yield of(EACH, {"licence": "ended", "station": "pond", "parameter": "suspended-solids",
+                        "unit": "mg/L", "samples": "grab", "not above": most})
     yield of(SOLIDS, EACH, {"not above": "22", "in force": {"from": "2026-05-01"}})
+
+
+def bounds():
+    """Bounds that go by other readings, on every side and by every form."""
+    ammonia = dict(ALWAYS, station="outlet", parameter="ammonia", unit="mg/L", samples="grab")
+    temperature = {"station": "outlet", "parameter": "temperature", "unit": "degC"}
+    salinity = {"station": "outlet", "parameter": "salinity", "unit": "PSU"}
+    brook = {"station": "brook", "parameter": "salinity", "unit": "PSU"}
+    acid = {"station": "outlet", "parameter": "ph", "unit": "pH"}
+    for number, form in enumerate(("emerson-273.2", "emerson-273.15", "bower-bidwell", "khoo",
+                                   "epa-1989", "clegg-whitfield")):
+        readings = [acid, temperature] + ([] if "emerson" in form else [salinity])
+        yield of(ammonia, EACH, {"bound by": {
+            "rule": "un-ionised ammonia", "readings": readings, "within": "3 hours",
+            "stated": ("0.013", "0.04")[number % 2], "ammonia form": form,
+            "side": ("not above", "below")[number % 2]}})
+    # A form for fresh water reaches no further than a salinity of 1.
+    yield of(ammonia, EACH, {"bound by": {
+        "rule": "un-ionised ammonia", "readings": [acid, temperature, brook], "within": "3 hours",
+        "stated": "0.013", "ammonia form": "emerson-273.2", "side": "not above"}})
+    for side in ("not below", "above", "not above", "below"):
+        steps = {"rule": "steps", "readings": [temperature], "within": "3 hours", "side": side,
+                 "steps": [{"up to": "14.5", "bound": "8.0"}, {"up to": "16", "bound": "7.6"},
+                           {"up to": "17", "bound": "7.20"}]}
+        yield of(OXYGEN, EACH, {"bound by": steps})
+        yield of(OXYGEN, EACH, {"bound by": {
+            "rule": "straight line", "readings": [temperature], "within": "3 hours", "side": side,
+            "offset": "14.2", "factor": "-0.41"}, "rounding": "half up to 1 decimals"})
+        yield of(OXYGEN, EACH, {"unit": "ug/L", "bound by": {
+            "rule": "share of saturation", "within": "3 hours", "side": side, "stated": "92.5",
+            "readings": [temperature] if side == "above" else [temperature, salinity]}})
+    for margin in ("10 %", "0.5 mg/L"):
+        yield of(OXYGEN, EACH, {"not below": "5", "margin": margin})
+        yield of(OXYGEN, EACH, {"margin": margin, "bound by": {
+            "rule": "share of saturation", "within": "3 hours", "side": "not below",
+            "stated": "40", "readings": [temperature, salinity]}})
+
+
+def held_back():
+    """(as it was confirmed or None, as it is changed or made later and confirmed by nobody): a new
+    form by itself may be outside and not within; of a changed one both are judged."""
+    wide, tight, unsaid = {"not above": "40"}, {"not above": "15"}, {"not above": "40"}
+    mean = of(SOLIDS, MEAN)
+    yield None, of(mean, wide)
+    yield None, of(mean, tight)
+    yield None, of(OXYGEN, EACH, {"not below": "2"})
+    yield None, of(OXYGEN, MEAN, {"not below": "2", "period": "day"})
+    yield of(mean, wide), of(mean, wide, {"not above": "41"})
+    yield of(mean, wide), of(mean, tight)
+    yield of(mean, tight), of(mean, wide)
+    yield of(mean, tight), of(mean, tight, {"statistic": "median"})
+    yield of(mean, wide), of(mean, unsaid, {"less-thans": "not said"})
+    yield of(OXYGEN, EACH, {"not below": "2"}), of(OXYGEN, EACH, {"not below": "7.5"})
+    yield of(OXYGEN, EACH, {"not below": "7.5"}), of(OXYGEN, EACH, {"not below": "2"})
+    changed = {"change": "licence changed", "in force": {"from": "2026-03-12"}}
+    for rule in ("old", "new", "not said"):
+        yield of(mean, tight), of(mean, wide, changed, {"across a change": rule})
+    yield of(OXYGEN, EACH, {"not below": "7.5"}), of(OXYGEN, EACH, {"not below": "2"}, changed)
+
+
+def held_back_limits():
+    """(of the farm file, of the one that comes later)."""
+    first, later = [], []
+    for number, (before, after) in enumerate(held_back(), 1):
+        key = f"held-back-{number}"
+        if before:
+            first.append(dict(before, key=key))
+            after = dict({"change": "copied wrongly"}, **after)
+        later.append(dict(after, key=key))
+    return first, later
 
 
 def limits():
     found = []
-    for family in (where, what, when, figures, periods, allowances, less_thans, data):
+    for family in (where, what, when, figures, periods, allowances, less_thans, data,
+                   bounds):
         for i, limit in enumerate(family(), 1):
             found.append(dict(limit, key=f"{family.__name__.replace('_', '-')}-{i}"))
     return found

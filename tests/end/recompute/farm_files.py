@@ -5,163 +5,16 @@ import math
 import os
 from datetime import datetime, timedelta
 
+import farm_derived
+from farm_text import FARM, SHEET_KEYS
+
 HEAD = ("Sample", "Rep", "Site", "Date", "Time", "Until date", "Until time", "Analyte", "Sign",
         "Result", "Unit", "LOD", "LOQ", "Method", "By", "Purpose")
 
-FARM = """# INVENTED: a farm made up by a program, for working its verdicts out again. No number in it is
-# anybody's limit.
-farm: {key: made-up, name: A made-up farm, time zone: Europe/Dublin, a state holds: 2000 hours, invented: yes}
-people:
-  - {key: wren, name: Wren Tidewell (invented), position: manager, may: [read, sample, calibrate, correct, sign], since: 2025-01-01, on the word of: holder}
-  - {key: ash, name: Ash Fenmoor (invented), position: watch, may: [read, sample, correct], since: 2025-01-01, on the word of: wren}
-authorities:
-  - {key: board, name: Made-up Board (invented), decides: discharge, call: telephone 000 0000}
-stations:
-  - {key: intake, name: Intake, kind: intake}
-  - {key: pond, name: Pond, kind: pond, positions: [{key: ring, name: Ring}, {key: centre, name: Centre}]}
-  - {key: outlet, name: Outlet, kind: discharge}
-  - {key: outlet-2, name: Second outlet, kind: discharge}
-  - {key: gauge, name: Gauge, kind: rain-gauge}
-licences:
-  - key: invented
-    number: NONE 1 (invented)
-    title: A made-up permit
-    holder: A made-up farm
-    authority: board
-    version: 2025-01-01
-    anniversary: 03-15
-    signer: wren
-    certification: Made up.
-    points:
-      - {station: intake, called: I}
-      - {station: outlet, called: A, outlet: {station: outlet, parameter: outlet}, meter: {station: outlet, parameter: discharge-meter}}
-      - {station: outlet-2, called: B}
-  - key: ended
-    number: NONE 2 (invented)
-    title: A made-up permit that ended
-    holder: A made-up farm
-    authority: board
-    version: 2025-01-01
-    ends: 2026-03-20
-    signer: wren
-    certification: Made up.
-    points:
-      - {station: pond, called: P}
-laboratories:
-  - key: lab-a
-    name: Laboratory A
-    written as: [Laboratory A]
-    accreditations:
-      - {number: EX 1, by: Made-up Body, parameters: [suspended-solids], from: 2025-01-01, to: 2026-03-20}
-tide tables:
-  - key: harbour
-    place: a made-up harbour
-    from: drawn by a program
-    clock: +00:00
-    tides:
-TIDES
-meters:
-  - {station: outlet, parameter: discharge-meter, size: 100000, multiplier: 1, most per day: 900, share over days: no}
-sources:
-  - key: grabs
-SHEET
-    kind: grab
-    instrument: Laboratory A
-    ignored columns: [Until date, Until time]
-  - key: other-grabs
-SHEET
-    kind: grab
-    instrument: Laboratory B
-    ignored columns: [Until date, Until time]
-  - key: composites
-SHEET
-    until: {columns: [Until date, Until time]}
-    kind: composite
-    instrument: Laboratory A
-  - key: logger
-    name: Logger
-    shape: wide
-    separator: comma
-    decimal mark: point
-    clock: +00:00
-    time: {columns: Time, format: "YYYY-MM-DD hh:mm"}
-    station: outlet
-    columns:
-      - {header: Flow, parameter: flow, unit: L/s, flag: Flow flag}
-      - {header: Temp, parameter: temperature, unit: degC}
-      - {header: Salinity, parameter: salinity, unit: PSU}
-      - {header: Oxygen, parameter: oxygen, unit: mg/L, flag: Oxygen flag}
-      - {header: pH, parameter: ph, unit: pH, flag: pH flag}
-      - {header: Intake flow, parameter: flow, unit: m3/h, station: intake}
-      - {header: Flow 2, parameter: flow, unit: L/min, station: outlet-2}
-      - {header: Ring, parameter: oxygen, unit: mg/L, station: pond, position: ring}
-      - {header: Centre, parameter: oxygen, unit: ug/L, station: pond, position: centre}
-      - {header: Rain, parameter: rain, unit: mm, station: gauge}
-    flag words: {ok: use, odd: doubt}
-    kind: probe
-    instrument: logger 1
-  - key: second-logger
-    name: A second probe beside the first
-    shape: wide
-    separator: comma
-    decimal mark: point
-    clock: +00:00
-    time: {columns: Time, format: "YYYY-MM-DD hh:mm"}
-    station: outlet
-    columns:
-      - {header: Oxygen, parameter: oxygen, unit: mg/L}
-    kind: probe
-    instrument: logger 2
-  - key: meter
-    name: Meter
-    shape: long
-    separator: comma
-    decimal mark: point
-    clock: local
-    time: {columns: [Date, Time], format: "YYYY-MM-DD hh:mm"}
-    station: outlet
-    parameter: discharge-meter
-    value column: Reading
-    unit: m3
-    kind: by hand
-  - key: outlet-sheet
-    name: Outlet, opened and shut
-    shape: long
-    separator: comma
-    decimal mark: point
-    clock: local
-    time: {columns: [Date, Time], format: "YYYY-MM-DD hh:mm"}
-    station: outlet
-    parameter: outlet
-    value column: Outlet
-    state words: {opened: open, closed: shut}
-    kind: by hand
-"""
-
-SHEET_KEYS = """    name: More sheets
-    shape: long
-    separator: comma
-    decimal mark: point
-    clock: local
-    time: {columns: [Date, Time], format: "YYYY-MM-DD hh:mm"}
-    station column: Site
-    parameter column: Analyte
-    value column: Result
-    qualifier column: Sign
-    unit column: Unit
-    detection limit column: LOD
-    quantitation limit column: LOQ
-    sample column: Sample
-    replicate column: Rep
-    method column: Method
-    taken by column: By
-    purpose column: Purpose"""
-
-
 def tides():
-    """High and low water every 6 h 12 min, with the table ending before the month does."""
+    """High and low water every 6 h 12 min, with a table that ends before April does."""
     at, high, lines = datetime(2026, 2, 20, 1, 7), True, []
-    while at < datetime(2026, 3, 28):
+    while at < datetime(2026, 4, 4, 18):
         lines.append(f"      - {at:%Y-%m-%d %H:%M} {'high 3.1' if high else 'low 0.6'}")
         at, high = at + timedelta(hours=6, minutes=12), not high
     return "\n".join(lines)
@@ -177,7 +30,12 @@ def yaml(value):
 
 
 def write_farm(path, limits):
-    text = FARM.replace("TIDES", tides()).replace("SHEET", SHEET_KEYS)
+    parts = {"TIDES": tides(), "SHEET": SHEET_KEYS, "STATIONS": farm_derived.STATIONS,
+             "PARAMETERS": farm_derived.parameters(), "DERIVED": farm_derived.derived(yaml),
+             "SOURCES": farm_derived.SOURCES}
+    text = FARM
+    for name, part in parts.items():
+        text = text.replace(name, part)
     with open(path, "w", encoding="utf-8") as file:
         file.write(text)
         file.write("limits:\n")
@@ -190,13 +48,14 @@ def write_farm(path, limits):
 
 # --- samples ---------------------------------------------------------------------------------
 
-def result_of(rng, middle):
-    """(sign, digits) about a middle value, sometimes not a plain number."""
-    value = middle * math.exp(rng.gauss(0, 0.45))
+def result_of(rng, middle, share):
+    """(sign, digits) about a share of a middle value, sometimes not a plain number."""
+    value = middle * share * math.exp(rng.gauss(0, 0.45))
     digits = rng.choice((0, 1, 1, 2))
     sign = rng.choices(("", "<", ">"), (12, 3, 0.4))[0]
     if sign == "<":
-        return "<", rng.choice(("4", "5.0", "9.0", "10"))
+        return "<", {"20": ("4", "5.0", "9.0", "10"), "3": ("0.6", "0.75", "1.40", "1.5")}.get(
+            f"{middle:.0f}", ("0.1", "0.12", "0.20", "0.25"))[rng.randrange(4)]
     if sign == ">" and middle > 5:
         return ">", "60"
     return "", f"{value:.{digits}f}" if value >= 1 else f"{value:.3f}"
@@ -208,10 +67,11 @@ def sheet(rng, first, last, analytes, prefix, sites, each_days):
     while at < last:
         number += 1
         taken = at + timedelta(minutes=rng.choice((0, 30, 60, 95)) + 60 * rng.randrange(8, 17))
+        purpose = rng.choices(PURPOSES, (20, 5, 3, 2, 1, 1))[0]
         for site in sites:
             # A sample is one bottle: taken at one place, by one person, for one purpose.
             bottle = f"{prefix}{number}" + ("" if site == "outlet" else f"-{site}"), site, taken, \
-                rng.choice(("Wren", "Ash", "")), rng.choices(PURPOSES, (20, 5, 3, 2, 1, 1))[0]
+                rng.choice(("Wren", "Ash", "")), purpose
             for analyte, unit, middle in analytes:
                 rows += results(rng, bottle, analyte, unit, middle)
         at += timedelta(days=rng.choice(each_days))
@@ -226,7 +86,7 @@ def results(rng, bottle, analyte, unit, middle):
     rows = []
     copies = 2 if rng.random() < 0.2 else 1
     for copy in range(copies):
-        sign, digits = result_of(rng, middle if site != "intake" else middle * 0.4)
+        sign, digits = result_of(rng, middle, 0.4 if site == "intake" else 1)
         if unit == "ug/L":
             digits = str(round(float(digits) * 1000))
         lod, loq = "", ""
@@ -240,17 +100,17 @@ def results(rng, bottle, analyte, unit, middle):
     return rows
 
 
-def trouble(rng):
-    """Rows that are set aside, and results that are no number."""
-    head = ["T1", "", "outlet", "2026-03-11", "09:00", "", "", "suspended-solids"]
+def trouble():
+    """Rows that are set aside, and results that are no number: of the second outlet, and of a
+    parameter with few limits, so that they touch few of them."""
+    head = ["T1", "", "outlet-2", "2026-03-11", "09:00", "", "", "suspended-solids"]
     tail = ["", "", "M1", "Wren", ""]
     return [
         head + ["", "26.0", "furlong"] + tail,
-        ["T2", "", "otlet", "2026-03-12", "09:00", "", "", "suspended-solids", "", "28.5", "mg/L"]
+        ["T2", "", "otlet", "2026-03-12", "09:00", "", "", "ammonia", "", "520", "ug/L"] + tail,
+        ["T3", "", "outlet-2", "2026-03-13", "09:00", "", "", "total-nitrogen", "", "ND", "mg/L"]
         + tail,
-        ["T3", "", "outlet", "2026-03-13", "09:00", "", "", "total-nitrogen", "", "ND", "mg/L"]
-        + tail,
-        ["T4", "", "outlet", "2026-03-14", "25:00", "", "", "total-nitrogen", "", "2.5", "mg/L"]
+        ["T4", "", "outlet-2", "2026-03-14", "25:00", "", "", "total-nitrogen", "", "2.5", "mg/L"]
         + tail,
     ]
 
@@ -268,18 +128,45 @@ def write(folder, rng):
     analytes = (("suspended-solids", "mg/L", 20.0), ("total-nitrogen", "mg/L", 3.0),
                 ("ammonia", "ug/L", 0.5))
     grabs = sheet(rng, first, last, analytes, "G", ("outlet", "intake", "outlet-2"), (2, 3, 4))
-    write_csv(os.path.join(folder, "grabs.csv"), HEAD, grabs + trouble(rng))
-    other = sheet(rng, first, last, analytes[:1], "H", ("outlet", "pond"), (6, 7))
+    write_csv(os.path.join(folder, "grabs.csv"), HEAD, grabs + trouble())
+    other = sheet(rng, first, last, analytes[:1], "H", ("outlet", "pond", "intake"), (6, 7))
     write_csv(os.path.join(folder, "other-grabs.csv"), HEAD, other)
     composites = sheet(rng, first, last, analytes[:2], "C", ("outlet",), (5, 6))
     write_csv(os.path.join(folder, "composites.csv"), HEAD, composites)
+    write_looks(folder, rng, first, last)
     write_logger(folder, rng, first, last)
+    farm_derived.write(folder, rng, first, last)
     write_meter(folder, rng, first, last)
     write_csv(os.path.join(folder, "outlet-sheet.csv"), ("Date", "Time", "Outlet"),
               [("2026-02-16", "06:00", "opened"), ("2026-02-27", "18:30", "closed"),
                ("2026-03-02", "07:10", "opened"), ("2026-03-17", "16:00", "closed"),
                ("2026-03-19", "09:00", "opened"), ("2026-03-29", "12:00", "closed"),
                ("2026-03-30", "05:00", "opened"), ("2026-04-03", "11:00", "closed")])
+
+
+def write_running(folder, rng, now):
+    """The twelve days up to now, so that periods that still run have something in them."""
+    os.makedirs(folder, exist_ok=True)
+    last = now.replace(minute=0, second=0, microsecond=0)
+    first = last - timedelta(days=12)
+    analytes = (("suspended-solids", "mg/L", 20.0), ("total-nitrogen", "mg/L", 3.0))
+    write_csv(os.path.join(folder, "grabs.csv"), HEAD,
+              [row for row in sheet(rng, first.replace(hour=0), last, analytes, "R",
+                                    ("outlet", "intake"), (1, 2))
+               if f"{row[3]} {row[4]}" < f"{last:%Y-%m-%d %H:%M}"])
+    write_logger(folder, rng, first, last)
+    os.remove(os.path.join(folder, "second-logger.csv"))
+    write_csv(os.path.join(folder, "outlet-sheet.csv"), ("Date", "Time", "Outlet"),
+              [(f"{first:%Y-%m-%d}", "06:00", "opened")])
+
+
+def write_looks(folder, rng, first, last):
+    """Whether scum was seen at the outlet."""
+    rows, at = [], first
+    while at < last:
+        at += timedelta(hours=rng.randrange(18, 31))
+        rows.append((f"{at:%Y-%m-%d}", f"{at:%H:%M}", rng.choices(("no", "yes"), (14, 1))[0]))
+    write_csv(os.path.join(folder, "looks.csv"), ("Date", "Time", "Scum"), rows)
 
 
 def write_logger(folder, rng, first, last):
@@ -291,7 +178,7 @@ def write_logger(folder, rng, first, last):
         hour += 1
         at += timedelta(hours=1)
         wave = math.sin(hour / 24 * 2 * math.pi)
-        if datetime(2026, 3, 8, 2) < at < datetime(2026, 3, 8, 9) or rng.random() < 0.01:
+        if datetime(2026, 2, 24, 2) < at < datetime(2026, 2, 24, 9) or rng.random() < 0.01:
             continue
         oxygen = 8.0 + 1.3 * wave + rng.gauss(0, 0.4)
         rows.append([f"{at:%Y-%m-%d %H:%M}", f"{7 + 2 * wave + rng.random():.2f}",
@@ -302,6 +189,10 @@ def write_logger(folder, rng, first, last):
                      rng.choices(("ok", "odd"), (90, 1))[0], f"{27 + 5 * wave:.1f}",
                      f"{110 + 30 * rng.random():.0f}", f"{oxygen - 0.4:.2f}",
                      f"{(oxygen - 1.1) * 1000:.0f}", rng.choices(("0.0", "2.4", "11.5"), (8, 1, 1))[0]])
+        if datetime(2026, 3, 8, 2) < at < datetime(2026, 3, 8, 9):
+            # A gap of all but the flows, for that would leave few loads to be judged.
+            rows[-1] = [cell if "low" in name or name == "Time" else ""
+                        for name, cell in zip(head, rows[-1])]
         if rng.random() < 0.7:
             second.append([f"{at:%Y-%m-%d %H:%M}", f"{oxygen + rng.gauss(0, 0.2):.2f}"])
     write_csv(os.path.join(folder, "logger.csv"), head, rows)

@@ -15,11 +15,16 @@ DIMENSIONS = {
                   "flow-weighted mean", "hydrogen-ion mean") + OVER_TIME,
     "less": LESS_THANS,
     "rounding": ("none", "half up to the bound", "half up to the bound's figures",
-                 "half up to 1 decimals", "half even to 0 decimals", "half even to 3 figures"),
+                 "half up to 1 decimals", "half up to 2 figures", "half even to the bound",
+                 "half even to the bound's figures", "half even to 0 decimals",
+                 "half even to 3 figures"),
     "bound": ("not above", "below", "not below", "above", "from", "above and below", "steps",
               "straight line", "un-ionised ammonia", "share of saturation", "must be",
               "must not be"),
 }
+# Where the clause says nothing of less-thans, most figures want readings that hold none.
+WITHOUT_LESS_THANS = ("mean", "geometric mean", "median", "percentile", "log-normal percentile",
+                      "minimum", "maximum")
 BY_OTHER = DIMENSIONS["bound"][6:10]
 STATES = DIMENSIONS["bound"][10:]
 PERCENTILES = ("type 1", "type 2", "type 3", "type 4", "type 5", "type 6", "type 7", "type 8",
@@ -82,7 +87,8 @@ def subject(choice, daily):
         return base("ph", "pH", "probe"), "ph"
     if daily == "load":
         return base("total-nitrogen", "kg/day", "grab"), "sum" if statistic == "sum" else "load"
-    if bound == "share of saturation" or statistic in OVER_TIME:
+    if bound == "share of saturation" or statistic in OVER_TIME or \
+            (choice["less"] == "not said" and statistic in WITHOUT_LESS_THANS):
         kind = "minutes" if statistic in LASTING else "change" if statistic in OVER_TIME \
             else "oxygen"
         return base("oxygen", "mg/L", "probe"), kind
@@ -101,13 +107,17 @@ def limit_of(choice, daily, alone, rng):
     elif statistic == "value":
         limit["period"] = rng.choice(("each sample", "month"))
     if daily == "load":
-        limit.update({"flow": FLOW, "days without a result": "left out",
-                      "reading stands": "3 hours"})
+        limit.update({"flow": FLOW, "reading stands": "3 hours", "days without a result":
+                      "period mean" if statistic == "sum" else "left out"})
     add_settings(limit, rng)
     add_bound(limit, bound, kind)
     if choice["rounding"] != "none" or bound not in STATES:
         limit["rounding"] = choice["rounding"]
     add_less_thans(limit, less, alone, bound)
+    floor = any(key in limit for key in ("not below", "above", "from"))
+    if floor and not is_single(limit) and statistic not in OVER_TIME and \
+            limit.get("less-thans", "not said") != "not said":
+        limit["less-thans beyond the bound"] = "by the rule"
     if statistic in LASTING:
         limit["between readings"] = rng.choice(("to the next", "half-way", "straight line"))
         limit.update({"reading stands": "3 hours", "time in": "minutes", "covers": "40 %"})

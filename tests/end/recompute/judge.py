@@ -3,6 +3,7 @@ made of them, the comparison, and what evidence in doubt does to it."""
 from datetime import timedelta
 from fractions import Fraction as F
 
+import derived
 import formulas
 import units
 from clause import Bound, Clause, Place, Side, seconds
@@ -77,6 +78,7 @@ class Judge:
 
     def add_set_aside(self):
         for row in self.told["set_aside"]:
+            derived.check_not_given(row)
             self.add_row(row)
 
     def add_row(self, row):
@@ -341,6 +343,32 @@ class Judge:
         found, figure = self.weighed()
         out = self.told_verdict(found)
         return out.standing, out.side, figure
+
+    def so_far(self):
+        """Whether the period still runs."""
+        clause = self.clause
+        if clause.period == "discharge run" and any(shut is None for _, shut, _ in self.runs or []):
+            return True
+        begins, ends = civil(clause.in_force_from), civil(clause.in_force_to)
+        in_part = (begins and begins > self.first) or (ends and ends < self.last)
+        unsaid = clause.is_span and clause.has_one_figure and in_part and \
+            clause.across_change == "not said"
+        if unsaid and ends and ends < self.last and self.evidence.over(ends):
+            return False  # after its end nothing more comes to it
+        return not self.evidence.over(self.last)
+
+    def is_near(self, figure, compared):
+        """Within the farm's own margin of its bound."""
+        margin = self.clause.said.get("margin")
+        if not margin:
+            return False
+        number = F(margin.split()[0])
+
+        def room(side):
+            return abs(side.at) * number / 100 if margin.endswith("%") else number
+        bound = figure.bound or self.clause.bound
+        return bool((bound.upper and compared > bound.upper.at - room(bound.upper)) or
+                    (bound.lower and compared < bound.lower.at + room(bound.lower)))
 
     def nothing_due(self):
         why = None

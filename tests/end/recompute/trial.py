@@ -257,13 +257,12 @@ class PassWork:
             out.not_assessable(False)
 
     def keep_worst(self, out, figure, outside):
-        if figure.shown is None:
-            return
         bound = figure.bound or self.bound
+        if figure.shown is None or not (bound.upper or bound.lower):
+            return  # without a bound of its own it is neither beyond nor near it
         one = Judged()
         one.figure, one.outside = figure, outside
-        one.excess, one.side = excess(bound, figure.shown) if bound.upper or bound.lower \
-            else (F(-10 ** 9), None)
+        one.excess, one.side = excess(bound, figure.shown)
         if self.worse(one, out):
             out.figure, out.outside, out.excess = figure, outside, one.excess
             if outside:
