@@ -7,6 +7,7 @@ and flags and the clause's choices are read; what the program made of them is no
 Prints how many verdicts agree; shows both sides of any that does not, and then ends with 1.
 """
 import json
+import multiprocessing
 import os
 import sys
 import traceback
@@ -74,28 +75,38 @@ def check(told):
     return None if near == verdict["near_bound"] else f"{standing}, near: {near}"
 
 
+def check_file(path):
+    """(standing, None or words) of each verdict."""
+    with open(path, encoding="utf-8") as file:
+        limits = json.load(file)["limits"]
+    found = []
+    for told in limits:
+        try:
+            answer = check(told)
+        except Exception:  # whatever it is, this verdict was not worked out again
+            answer = traceback.format_exc()
+        if answer is not None:
+            answer = (f"  {os.path.basename(path)}, {told['limit']['key']}:\n"
+                      f"    weirbook:  {told['verdict']['words']}; "
+                      f"{told['verdict'].get('reason', '')} [{told['verdict'].get('compared')}]\n"
+                      f"    worked out again: {answer}")
+        found.append((told["verdict"]["standing"], answer))
+    return found
+
+
 def main():
     name, files = sys.argv[1], sys.argv[2:]
     agreed = disagreed = 0
     standings = {}
-    for path in files:
-        with open(path, encoding="utf-8") as file:
-            limits = json.load(file)["limits"]
-        for told in limits:
-            try:
-                answer = check(told)
-            except Exception:  # whatever it is, this verdict was not worked out again
-                answer = traceback.format_exc()
-            if answer is None:
-                agreed += 1
-                standing = told["verdict"]["standing"]
-                standings[standing] = standings.get(standing, 0) + 1
-                continue
+    with multiprocessing.Pool(min(len(files), os.cpu_count() or 1)) as pool:
+        checked = pool.map(check_file, files, chunksize=1)
+    for standing, answer in (one for found in checked for one in found):
+        if answer is None:
+            agreed += 1
+            standings[standing] = standings.get(standing, 0) + 1
+        else:
             disagreed += 1
-            print(f"  {os.path.basename(path)}, {told['limit']['key']}:\n"
-                  f"    weirbook:  {told['verdict']['words']}; "
-                  f"{told['verdict'].get('reason', '')} [{told['verdict'].get('compared')}]\n"
-                  f"    worked out again: {answer}")
+            print(answer)
     counts = ", ".join(f"{count} {standing}" for standing, count in sorted(standings.items()))
     print(f"{agreed} of {agreed + disagreed} verdicts of {name} agree ({counts})")
     return disagreed > 0 or agreed == 0

@@ -274,6 +274,22 @@ static void a_bound_that_is_reached_counts_where_the_licence_says_so(void **stat
     }
 }
 
+static void a_line_that_comes_to_the_bound_and_leaves_it_is_two_runs(void **state)
+{
+    CLEANUP(arena_free) struct arena *mem = arena_new();
+    struct duration_input input = input_of(mem, "0:9.5 20:9 30:9.5", BETWEEN_STRAIGHT_LINE, 0, 30);
+    struct duration found = duration_of(mem, &input);
+
+    (void)state;
+    assert_minutes(mem, found.outside_us, "30");
+    assert_minutes(mem, found.longest_us, "20");
+    assert_int_equal(found.run_count, 2);
+    input.ceiling_reached_is_outside = true;
+    found = duration_of(mem, &input);
+    assert_minutes(mem, found.longest_us, "30");
+    assert_int_equal(found.run_count, 1);
+}
+
 /*
  * Against going through a period tick by tick: rows of readings from a simple generator, with gaps
  * and instants that come twice.
@@ -371,6 +387,7 @@ int main(void)
         cmocka_unit_test(a_run_that_the_next_reading_ends_is_not_ended_by_the_gap_after_it),
         cmocka_unit_test(a_lone_reading_outside_between_two_gaps_is_counted),
         cmocka_unit_test(a_bound_that_is_reached_counts_where_the_licence_says_so),
+        cmocka_unit_test(a_line_that_comes_to_the_bound_and_leaves_it_is_two_runs),
         cmocka_unit_test(going_tick_by_tick_gives_the_same),
         cmocka_unit_test(nonsense_is_refused),
     };

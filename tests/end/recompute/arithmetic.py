@@ -29,15 +29,24 @@ def twelve(value):
 
 
 def round_at(value, places, rule):
-    scaled = value * F(10) ** places
-    down = math.floor(scaled)
-    rest = scaled - down
-    if rule == "half up":  # away from zero
-        whole = down + (rest >= F(1, 2)) if value >= 0 else down + (rest > F(1, 2))
+    over, under = value.numerator, value.denominator
+    if places >= 0:
+        over *= 10 ** places
     else:
-        up = rest > F(1, 2) or (rest == F(1, 2) and down % 2 == 1)
-        whole = down + up
-    return F(whole) / F(10) ** places
+        under *= 10 ** -places
+    whole, rest = divmod(over, under)
+    half = 2 * rest - under
+    if rule == "half up":  # away from zero
+        whole += half >= 0 if over >= 0 else half > 0
+    else:
+        whole += half > 0 or (half == 0 and whole % 2 == 1)
+    return F(whole, 10 ** places) if places >= 0 else F(whole * 10 ** -places)
+
+
+def order(one, other):
+    """-1, 0 or 1."""
+    a, b = one.numerator * other.denominator, other.numerator * one.denominator
+    return (a > b) - (a < b)
 
 
 def round_by(value, rounding):

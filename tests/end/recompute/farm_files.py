@@ -175,8 +175,8 @@ def write_logger(folder, rng, first, last):
     rows, second = [], []
     at, hour = first, 0
     while at < last:
-        hour += 1
-        at += timedelta(hours=1)
+        hour += 1.5
+        at += timedelta(minutes=90)
         wave = math.sin(hour / 24 * 2 * math.pi)
         if datetime(2026, 2, 24, 2) < at < datetime(2026, 2, 24, 9) or rng.random() < 0.01:
             continue

@@ -82,7 +82,7 @@ def keeps(side, near, far, up, rounding):
 
     def order(end):
         at = end.at if end.open else arithmetic.round_by(end.at, rounding)
-        return sign * ((at > side.at) - (at < side.at))
+        return sign * arithmetic.order(at, side.at)
 
     if near.at is not None:
         found = order(near)

@@ -161,9 +161,11 @@ def time_outside(points, window, clause, now):
         else [(F(first), F(last))]
     open_ = any(min(b, last) > max(a, first) for a, b in gaps + edges)
     total = sum((max(min(b, F(last)) - max(a, F(first)), F(0)) for a, b in outside), F(0))
+    # A line that comes to the bound and leaves it again was not outside at that instant.
+    inside = {F(at) for at, value in points if not is_outside(value, clause.beyond)}
     runs = []
     for a, b in outside:
-        if runs and runs[-1][1] == a:
+        if runs and runs[-1][1] == a and a not in inside:
             runs[-1][1] = b
         else:
             runs.append([a, b])
