@@ -70,23 +70,15 @@ static void explain_clause(struct writer *writer)
         writer_say(writer, beside_words[limit->beside]);
 }
 
-/* Where a changed form was not compared with the licence yet, two are judged. */
+/* What the other of two forms says, where a changed one is not confirmed yet. */
 static void explain_beside(struct writer *writer)
 {
-    const struct verdict *verdict = writer->verdict;
-    const struct verdict_beside *beside = verdict->beside;
+    const struct verdict_beside *beside = writer->verdict->beside;
     struct arena *mem = writer->mem;
 
-    if (!beside)
-        return;
-    writer_say(writer,
-               arena_printf(mem,
-                            "changed, and nobody has compared the new form with the "
-                            "licence yet: both are judged, and the worse stands, here the "
-                            "%s one",
-                            verdict->limit->version > beside->limit->version ? "new" : "old"));
-    writer_say(writer, arena_printf(mem, "  the other: %s: %s", limit_words(mem, beside->limit),
-                                    beside->words));
+    if (beside)
+        writer_say(writer, arena_printf(mem, "  the other form: %s: %s",
+                                        limit_words(mem, beside->limit), beside->words));
 }
 
 static void explain_period(struct writer *writer)
