@@ -6,6 +6,7 @@ import os
 from datetime import timedelta
 
 STATIONS = """  - {key: brook, name: Brook, kind: other}
+  - {key: spring, name: Spring, kind: other}
   - {key: weir, name: Weir, kind: other}
   - {key: flume, name: Flume, kind: other}
   - {key: tailrace, name: Water below the flume, kind: other}
@@ -33,8 +34,8 @@ DERIVED = [
      "10 minutes", {"depth": 0}, "2.4"),
     ("brook", "conductance-line", "mS/cm", None, "specific conductance straight line", WATER,
      "10 minutes", {"alpha": 0.0191}, "4.2"),
-    ("brook", "conductance-natural", "mS/cm", None, "specific conductance natural water", WATER,
-     "10 minutes", {}, "4.1"),
+    ("spring", "conductance-natural", "mS/cm", None, "specific conductance natural water", WATER,
+     "10 minutes", {}, "0.9"),
     ("intake", "conductance-sea", "mS/cm", None, "specific conductance sea water", WATER,
      "10 minutes", {"depth": 1}, "50"),
     ("intake", "density", "kg/m3", None, "density EOS-80", (SALINITY, {"parameter": "temperature"}),
@@ -133,6 +134,8 @@ SOURCES = """  - key: sonde
       - {header: Sea C, parameter: temperature, unit: degC, station: intake}
       - {header: Brook uS, parameter: conductivity, unit: uS/cm, station: brook}
       - {header: Brook C, parameter: temperature, unit: degC, station: brook}
+      - {header: Spring uS, parameter: conductivity, unit: uS/cm, station: spring}
+      - {header: Spring C, parameter: temperature, unit: degC, station: spring}
       - {header: Air, parameter: air-pressure, unit: hPa, station: gauge}
     flag words: {ok: use, odd: doubt}
     kind: probe
@@ -211,7 +214,7 @@ def limits():
 
 def write(folder, rng, first, last):
     head = ("Time", "Level", "Level flag", "Flume", "Below", "Sea mS", "Sea C", "Brook uS",
-            "Brook C", "Air")
+            "Brook C", "Spring uS", "Spring C", "Air")
     rows, when, hour = [], first, 0
     while when < last:
         hour += 2
@@ -225,7 +228,9 @@ def write(folder, rng, first, last):
                      f"{rng.choices((6, 11), (30, 1))[0] + rng.random():.1f}",
                      f"{41.2 + salt + rng.gauss(0, 0.3):.2f}", f"{13 + wave:.1f}",
                      f"{3300 + 500 * wave + rng.gauss(0, 150):.0f}",
-                     f"{rng.choices((9, 39), (80, 1))[0] + wave:.1f}", f"{1006 + 9 * rng.random():.1f}"])
+                     f"{rng.choices((9, 39), (80, 1))[0] + wave:.1f}",
+                     f"{640 + 30 * wave:.0f}", f"{rng.choices((9, 37), (80, 1))[0] + wave:.1f}",
+                     f"{1006 + 9 * rng.random():.1f}"])
     with open(os.path.join(folder, "sonde.csv"), "w", newline="", encoding="utf-8") as file:
         csv.writer(file, lineterminator="\n").writerows([head] + rows)
     rows, when = [], first

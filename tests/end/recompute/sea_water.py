@@ -83,11 +83,12 @@ def conductance_line(conductivity, t, alpha):
 
 
 def conductance_natural(conductivity, t):
-    """ISO 7888:1985."""
+    """ISO 7888:1985, for natural fresh water."""
     def part(at):
         viscosity = -0.198058 + math.exp(-1.992186 + 231.17628 / (at + 86.39123))
         return (1 - 0.962144) + 0.962144 * viscosity ** 0.965078
-    return conductivity * part(t) / part(25) if 0 <= t <= 35.9 and conductivity >= 0 else None
+    inside = 0 <= t <= 35.9 and 0.06 <= conductivity <= 1
+    return conductivity * part(t) / part(25) if inside else None
 
 
 def density(s, t90, dbar):
