@@ -1,6 +1,5 @@
 #include "farmfile/farmfile.h"
 
-#include <stdlib.h>
 #include <string.h>
 
 #include "farmfile/section.h"
@@ -80,19 +79,6 @@ bool farmfile_is_choice(const struct field *field)
     return field->words && field->most == 0;
 }
 
-static int by_place(const void *a, const void *b)
-{
-    const struct farmfile_problem *one = a;
-    const struct farmfile_problem *other = b;
-
-    if (one->line != other->line)
-        return one->line < other->line ? -1 : 1;
-    if (one->column != other->column)
-        return one->column < other->column ? -1 : 1;
-
-    return strcmp(one->words, other->words);
-}
-
 static void add_known_parameters(struct arena *mem, struct farm *farm)
 {
     const struct parameter *parameter;
@@ -101,41 +87,15 @@ static void add_known_parameters(struct arena *mem, struct farm *farm)
         LIST_ADD(mem, &farm->known_parameters, *parameter);
 }
 
-/* The first problem, and how many there are. */
-static bool tell_problems(const struct farmfile_problems *problems, struct err *err)
-{
-    const struct farmfile_problem *first = &problems->items[0];
-
-    err_set(err, ERR_INVALID, "line %d, column %d: %s", first->line, first->column, first->words);
-    if (problems->count > 1)
-        err_wrap(err, "%zu problems, the first on", problems->count);
-    if (first->hint)
-        err_hint(err, "%s", first->hint);
-
-    return false;
-}
-
 bool farmfile_read(struct arena *mem, const char *text, size_t length, const struct units *units,
                    const struct farm **out, struct farmfile_problems *problems, struct err *err)
 {
     struct farm *farm = ARENA_NEW(mem, struct farm);
     struct field_reader reader = {.mem = mem, .farm = farm, .units = units, .problems = problems};
-    struct yaml_problems bad_yaml = {0};
-    const struct yaml *root = yaml_read(mem, text, length, &bad_yaml);
 
-    for (size_t i = 0; i < bad_yaml.count; i++)
-        LIST_ADD(mem, problems,
-                 ((struct farmfile_problem){.line = bad_yaml.items[i].line,
-                                            .column = bad_yaml.items[i].column,
-                                            .words = bad_yaml.items[i].words,
-                                            .hint = bad_yaml.items[i].hint}));
     add_known_parameters(mem, farm);
-    if (root)
-        field_read_map(&reader, &farmfile_table, root, farm);
-    if (problems->count > 0) {
-        qsort(problems->items, problems->count, sizeof(*problems->items), by_place);
-        return tell_problems(problems, err);
-    }
+    if (!field_read_file(&reader, &farmfile_table, text, length, farm, err))
+        return false;
     *out = farm;
 
     return true;

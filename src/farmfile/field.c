@@ -3,6 +3,7 @@
 #include <assert.h>
 #include <stdarg.h>
 #include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
 
 #include "base/str.h"
@@ -159,8 +160,8 @@ static void tell_unknown_key(struct field_reader *reader, const struct field_tab
     if (looks_secret(reader, key->text))
         field_problem(reader, key,
                       "Put it in a file of mode 0600 in the folder `secrets/` beside "
-                      "weirbook.conf; a farm file is shown, kept and printed.",
-                      "'%s' looks like a secret, and a farm file holds none",
+                      "weirbook.conf; what stands here is shown, kept and printed.",
+                      "'%s' looks like a secret, and this file holds none",
                       str_show(reader->mem, key->text, SHOWN_MOST));
     else
         field_problem(
@@ -194,6 +195,58 @@ bool field_read_map(struct field_reader *reader, const struct field_table *table
     }
 
     return true;
+}
+
+/* --- a whole file ------------------------------------------------------------------------------
+ */
+
+static int by_place(const void *a, const void *b)
+{
+    const struct farmfile_problem *one = a;
+    const struct farmfile_problem *other = b;
+
+    if (one->line != other->line)
+        return one->line < other->line ? -1 : 1;
+    if (one->column != other->column)
+        return one->column < other->column ? -1 : 1;
+
+    return strcmp(one->words, other->words);
+}
+
+/* The first problem, and how many there are. */
+static bool tell_problems(const struct farmfile_problems *problems, struct err *err)
+{
+    const struct farmfile_problem *first = &problems->items[0];
+
+    err_set(err, ERR_INVALID, "line %d, column %d: %s", first->line, first->column, first->words);
+    if (problems->count > 1)
+        err_wrap(err, "%zu problems, the first on", problems->count);
+    if (first->hint)
+        err_hint(err, "%s", first->hint);
+
+    return false;
+}
+
+bool field_read_file(struct field_reader *reader, const struct field_table *table, const char *text,
+                     size_t length, void *into, struct err *err)
+{
+    struct farmfile_problems *problems = reader->problems;
+    struct yaml_problems bad_yaml = {0};
+    const struct yaml *root = yaml_read(reader->mem, text, length, &bad_yaml);
+
+    for (size_t i = 0; i < bad_yaml.count; i++)
+        LIST_ADD(reader->mem, problems,
+                 ((struct farmfile_problem){.line = bad_yaml.items[i].line,
+                                            .column = bad_yaml.items[i].column,
+                                            .words = bad_yaml.items[i].words,
+                                            .hint = bad_yaml.items[i].hint}));
+    if (root)
+        field_read_map(reader, table, root, into);
+    if (problems->count == 0)
+        return true;
+    qsort(problems->items, problems->count, sizeof(*problems->items), by_place);
+
+    return tell_problems(problems, err);
 }
 
 /* --- canonical text -------------------------------------------------------------------------- */

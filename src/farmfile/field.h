@@ -87,6 +87,13 @@ struct field_table {
 bool field_read_map(struct field_reader *reader, const struct field_table *table,
                     const struct yaml *node, void *into);
 
+/*
+ * Read a whole file whose root is such a map. False when there are problems, of YAML or of the
+ * rows: err says how many and has the first, the reader's list has all in order of place.
+ */
+MUST_CHECK bool field_read_file(struct field_reader *reader, const struct field_table *table,
+                                const char *text, size_t length, void *into, struct err *err);
+
 /* Whether the node is a list with at most FARM_ITEMS_MOST items; tells of it if not. */
 bool field_is_list(struct field_reader *reader, const struct field *field, const struct yaml *node);
 

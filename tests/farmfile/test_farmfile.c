@@ -22,9 +22,9 @@ static const struct spoilt {
     {"a key of nowhere", "    kind: probe", "    kind: probe\n    zebra: 1", 45, 5,
      "'zebra' is no key of a source"},
     {"a secret", "    kind: probe", "    kind: probe\n    ftp password: x", 45, 5,
-     "'ftp password' looks like a secret, and a farm file holds none"},
+     "'ftp password' looks like a secret, and this file holds none"},
     {"a token in the farm's lines", "name: Shore,", "name: Shore, api token: x,", 1, 33,
-     "'api token' looks like a secret, and a farm file holds none"},
+     "'api token' looks like a secret, and this file holds none"},
     {"a section that lacks", "people:\n", "peeple:\n", 1, 1,
      "this farm file lacks `people`: expected a list of people"},
     {"a list written as a text",
@@ -348,7 +348,7 @@ static void a_secret_is_sent_to_where_it_belongs(void **state)
     assert_false(farmfile_read(mem, text, strlen(text), units, &farm, &problems, &err));
     assert_string_equal(problems.items[0].hint,
                         "Put it in a file of mode 0600 in the folder `secrets/` beside "
-                        "weirbook.conf; a farm file is shown, kept and printed.");
+                        "weirbook.conf; what stands here is shown, kept and printed.");
 }
 
 /* The definition of the one limit of a text. */
