@@ -183,11 +183,26 @@ static const struct verdict *verdict_of(const struct judged_month *month, const 
     return NULL;
 }
 
+/* Kinds that judging a month finds; others are opened and ended by who finds them. */
+static bool is_judged_kind(const char *kind)
+{
+    static const char *const kinds[] = {"limit", "interval", "discharge", "pump stop",
+                                        "salinity fall"};
+
+    for (size_t i = 0; i < ARRAY_LEN(kinds); i++)
+        if (str_equal(kind, kinds[i]))
+            return true;
+
+    return false;
+}
+
 /* Whether one that is stored is of what was judged now. */
 static bool was_judged(const struct finding_row *row, const struct judged_month *month)
 {
     const struct verdict *verdict;
 
+    if (!is_judged_kind(row->kind))
+        return false;
     if (!str_equal(row->kind, "limit"))
         return row->from >= month->from && !month->partly;
     verdict = verdict_of(month, row->subject);
@@ -220,9 +235,8 @@ static bool gone_note(struct db_tx *tx, struct arena *mem, const struct finding_
     for (size_t i = 0; i < stored.count; i++) {
         const struct finding_row *row = &stored.items[i];
 
-        if (str_equal(row->kind, "person") || str_equal(row->step, "settled") ||
-            str_equal(row->step, "worked out again") || still_found(found, row->finding) ||
-            !was_judged(row, month))
+        if (str_equal(row->step, "settled") || str_equal(row->step, "worked out again") ||
+            still_found(found, row->finding) || !was_judged(row, month))
             continue;
         if (!finding_store_step(tx, row->finding, "worked out again",
                                 "Worked out again from the records as they stand now, this is no "
@@ -281,30 +295,36 @@ static bool beginnings(struct db_tx *tx, struct arena *mem, const struct finding
     return true;
 }
 
-bool findings_store(struct db_tx *tx, struct arena *mem, const struct finding_rows *all,
-                    const struct judged_month *month, instant now, int *opened, struct err *err)
+bool findings_open(struct db_tx *tx, struct arena *mem, const struct finding_rows *rows,
+                   const char *by, instant now, int *opened, struct err *err)
 {
-    struct entry_field *fields = ARENA_ARRAY(mem, struct entry_field, all->count);
-    struct finding_rows found = {0};
+    struct entry_field *fields = ARENA_ARRAY(mem, struct entry_field, rows->count);
     size_t count = 0;
 
-    if (!beginnings(tx, mem, all, month, &found, err) ||
-        !gone_note(tx, mem, &found, month, now, err))
-        return false;
-    for (size_t i = 0; i < found.count && count < ENTRY_FIELDS_MOST; i++) {
+    for (size_t i = 0; i < rows->count && count < ENTRY_FIELDS_MOST; i++) {
         bool added = false;
 
-        if (!finding_store_add(tx, &found.items[i], &added, err))
+        if (!finding_store_add(tx, &rows->items[i], &added, err))
             return false;
         if (added)
             fields[count++] = (struct entry_field){
-                arena_printf(mem, "%lld", (long long)finding_id_of(&found.items[i])),
-                found.items[i].words};
+                arena_printf(mem, "%lld", (long long)finding_id_of(&rows->items[i])),
+                rows->items[i].words};
     }
     *opened += (int)count;
     if (count == 0)
         return true;
 
-    return ledger_store_append(tx, &(struct act){.person = NULL, .at = now}, ENTRY_FINDING,
-                               "weirbook check", fields, count, err);
+    return ledger_store_append(tx, &(struct act){.person = NULL, .at = now}, ENTRY_FINDING, by,
+                               fields, count, err);
+}
+
+bool findings_store(struct db_tx *tx, struct arena *mem, const struct finding_rows *all,
+                    const struct judged_month *month, instant now, int *opened, struct err *err)
+{
+    struct finding_rows found = {0};
+
+    return beginnings(tx, mem, all, month, &found, err) &&
+           gone_note(tx, mem, &found, month, now, err) &&
+           findings_open(tx, mem, &found, "weirbook check", now, opened, err);
 }

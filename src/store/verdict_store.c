@@ -168,6 +168,7 @@ bool finding_store_add(struct db_tx *tx, const struct finding_row *finding, bool
 {
     int64_t id = finding_id_of(finding);
     size_t changed = 0;
+    size_t reopened = 0;
 
     if (!db_do_count(tx, &sql_finding_add,
                      DB_PARAMS(db_int(tx->farm_id), db_int(id), db_text(finding->kind),
@@ -176,9 +177,15 @@ bool finding_store_add(struct db_tx *tx, const struct finding_row *finding, bool
                                db_text(finding->words)),
                      &changed, err))
         return err_wrap(err, "finding");
-    *added = changed == 1;
+    if (changed == 0 &&
+        !db_do_count(tx, &sql_finding_reopen,
+                     DB_PARAMS(db_int(tx->farm_id), db_int(id), db_text(finding->words),
+                               db_instant(finding->aware_at)),
+                     &reopened, err))
+        return err_wrap(err, "finding");
+    *added = changed + reopened == 1;
 
-    return !*added ||
+    return changed == 0 ||
            finding_store_step(tx, id, "open", finding->words, NULL, finding->aware_at, err);
 }
 

@@ -113,7 +113,10 @@ struct finding_rows {
 /* The number that kind, subject, station and first day always give. */
 int64_t finding_id_of(const struct finding_row *finding);
 
-/* Add it with its first step; *added is false when it was there. */
+/*
+ * Add it with its first step. One that is there and was worked out again since is opened again.
+ * *added is false when it was there and stays as it is.
+ */
 MUST_CHECK bool finding_store_add(struct db_tx *tx, const struct finding_row *finding, bool *added,
                                   struct err *err);
 MUST_CHECK bool finding_store_step(struct db_tx *tx, int64_t finding, const char *step,
@@ -123,8 +126,8 @@ MUST_CHECK bool finding_store_list(struct db_tx *tx, struct arena *mem, day_numb
                                    day_number to, struct finding_rows *out, struct err *err);
 
 /* Those that nobody settled, newest first. */
-MUST_CHECK bool finding_store_waiting(struct db_tx *tx, struct arena *mem,
-                                      struct finding_rows *out, struct err *err);
+MUST_CHECK bool finding_store_waiting(struct db_tx *tx, struct arena *mem, struct finding_rows *out,
+                                      struct err *err);
 
 struct report_row {
     int64_t report;
