@@ -24,7 +24,7 @@ static void rows_that_contradict_each_other_are_one_sample_and_never_averaged(vo
 
     assert_int_equal(verdict.samples, 3);
     assert_string_equal(verdict.words, "outside: above 30, counting 1 of 2 rows set aside, only "
-                                       "with evidence in doubt (40.3333333333 mg/L, monthly mean "
+                                       "with evidence in doubt (40.3333 mg/L, monthly mean "
                                        "of 3 samples, not above 30 mg/L)");
 }
 
