@@ -81,6 +81,21 @@ static void explain_beside(struct writer *writer)
                                         limit_words(mem, beside->limit), beside->words));
 }
 
+/* The days on which this form counts. */
+static void explain_force(struct writer *writer)
+{
+    const struct limit *limit = writer->verdict->limit;
+    struct arena *mem = writer->mem;
+
+    if (limit->in_force_from == DAY_NONE)
+        return;
+    writer_say(
+        writer,
+        arena_printf(mem, "in force from %s%s%s", day_words(mem, limit->in_force_from),
+                     limit->in_force_to == DAY_NONE ? "" : " to ",
+                     limit->in_force_to == DAY_NONE ? "" : day_words(mem, limit->in_force_to)));
+}
+
 static void explain_period(struct writer *writer)
 {
     const struct verdict *verdict = writer->verdict;
@@ -262,6 +277,21 @@ static void explain_enough(struct writer *writer)
                                 decimal_text(writer->mem, limit->least_coverage)));
 }
 
+/* Whether a figure within its bound is near to it, by the farm's own margin. */
+static void explain_margin(struct writer *writer)
+{
+    const struct verdict *verdict = writer->verdict;
+    const struct limit *limit = verdict->limit;
+
+    if (limit->margin == MARGIN_NONE || verdict->standing != STANDING_WITHIN)
+        return;
+    writer_say(writer, arena_printf(writer->mem, "%s the bound, by the farm's own margin of %s%s",
+                                    verdict->near_bound ? "near" : "not near",
+                                    decimal_text(writer->mem, limit->margin_amount),
+                                    limit->margin == MARGIN_SHARE ? " % of the bound"
+                                                                  : writer_figure_unit(writer)));
+}
+
 static void explain_comparison(struct writer *writer)
 {
     const struct verdict *verdict = writer->verdict;
@@ -279,8 +309,7 @@ static void explain_comparison(struct writer *writer)
     }
     explain_note(writer);
     explain_across(writer);
-    if (verdict->near_bound)
-        writer_say(writer, "near the bound, by the farm's own margin");
+    explain_margin(writer);
     if (verdict->rests_on_doubt)
         explain_doubt(writer);
     writer_say(writer, arena_printf(mem, "verdict: %s", verdict->words));
@@ -295,6 +324,7 @@ struct explanation judge_explain(struct arena *mem, const struct verdict *verdic
 
     explain_clause(&writer);
     explain_beside(&writer);
+    explain_force(&writer);
     explain_period(&writer);
     explain_readings(&writer);
     explain_pairs(&writer);

@@ -146,11 +146,17 @@ static void told_counts(const struct told *told)
         const char *name;
         size_t count;
     } counts[] = {
-        {"samples", verdict->samples},       {"together_days", verdict->together_days},
-        {"less_thans", verdict->less_thans}, {"not_detected", verdict->not_detected},
-        {"not_told", verdict->not_told},     {"beyond", verdict->beyond},
-        {"set_aside", verdict->set_aside},   {"asides_counted", verdict->asides_counted},
-        {"left_out", verdict->left_out},     {"in_doubt", verdict->in_doubt},
+        {"samples", verdict->samples},
+        {"timeless", verdict->timeless},
+        {"together_days", verdict->together_days},
+        {"less_thans", verdict->less_thans},
+        {"not_detected", verdict->not_detected},
+        {"not_told", verdict->not_told},
+        {"beyond", verdict->beyond},
+        {"set_aside", verdict->set_aside},
+        {"asides_counted", verdict->asides_counted},
+        {"left_out", verdict->left_out},
+        {"in_doubt", verdict->in_doubt},
     };
 
     for (size_t i = 0; i < ARRAY_LEN(counts); i++)

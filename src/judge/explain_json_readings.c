@@ -205,6 +205,8 @@ static void told_row(const struct told *told, const struct verdict_aside *aside)
     told_flag(told, "from_probe", row->from_probe);
     told_by(told, row->by);
     told_inputs(told, row->inputs, row->input_count);
+    told_text(told, "contradicts", row->contradicts);
+    told_flag(told, "beside_stored", row->beside_stored);
     told_origin(told, row->origin);
     json_put_name(json, "judged");
     json_put_object(json);

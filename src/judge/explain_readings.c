@@ -300,6 +300,52 @@ static bool item_stands_out(const struct writer *writer, const struct verdict_it
     return item->outside || item->decided || item->doubt || reading->left_out || reading->corrected;
 }
 
+/* What is alike and not averaged: portions of a sample, instruments at one instant. */
+struct side_by_side {
+    bool portions;
+    bool instruments;
+};
+
+static bool both_count(const struct verdict_item *a, const struct verdict_item *b)
+{
+    return a->counted && b->counted && a->place == b->place && a->held_at == b->held_at;
+}
+
+/* Items are in order of time, so that what is alike lies together. */
+static struct side_by_side find_alike(const struct writer *writer)
+{
+    const struct verdict *verdict = writer->verdict;
+    struct side_by_side found = {0};
+
+    for (size_t i = 1; i < verdict->item_count; i++) {
+        const struct verdict_item *item = &verdict->items[i];
+        const struct verdict_item *before = item - 1;
+        const struct evidence_reading *one = reading_of(writer, before);
+        const struct evidence_reading *other = reading_of(writer, item);
+
+        if (one->at != other->at || !both_count(before, item))
+            continue;
+        if (one->sample && other->sample)
+            found.portions = found.portions || str_equal(one->sample, other->sample);
+        else if (!one->sample && !other->sample)
+            found.instruments = found.instruments || before->series != item->series;
+    }
+
+    return found;
+}
+
+/* Where it made a difference: that the clause lets them count each by itself. */
+static void explain_alike(struct writer *writer)
+{
+    const struct limit *limit = writer->verdict->limit;
+    struct side_by_side found = find_alike(writer);
+
+    if (found.portions && limit->replicates == ALIKE_EACH)
+        writer_say(writer, "  portions of one sample count each by itself");
+    if (found.instruments && limit->side_by_side == ALIKE_EACH)
+        writer_say(writer, "  instruments side by side count each by itself");
+}
+
 void explain_readings(struct writer *writer)
 {
     const struct verdict *verdict = writer->verdict;
@@ -325,4 +371,5 @@ void explain_readings(struct writer *writer)
         if (!by_day || item_stands_out(writer, item))
             explain_item(writer, item);
     }
+    explain_alike(writer);
 }

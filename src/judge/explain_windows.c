@@ -21,6 +21,13 @@ static const char *const definitions[] = {
     [STATISTIC_LONGEST_OUTSIDE] = "the longest of the times without a break",
 };
 
+/* Which changes it looks at. */
+static const char *const ways[] = {
+    [CHANGE_EITHER] = "a rise and a fall count alike",
+    [CHANGE_RISE] = "only a rise counts",
+    [CHANGE_FALL] = "only a fall counts",
+};
+
 void explain_statistic(struct writer *writer)
 {
     const struct limit *limit = writer->verdict->limit;
@@ -35,6 +42,9 @@ void explain_statistic(struct writer *writer)
                                          rule->rank)
                           : NULL;
     }
+    if (definition && limit_of_change(limit))
+        definition =
+            arena_printf(writer->mem, "%s; %s", definition, ways[limit->settings.change_direction]);
     if (definition)
         writer_say(writer, arena_printf(writer->mem, "statistic: %s: %s",
                                         limit_statistic_phrase(writer->mem, limit), definition));

@@ -365,7 +365,7 @@ static void a_year_whose_clause_ended_without_a_rule_belongs_to_the_months_befor
     /* It runs no longer: nothing of the rest of the year can change it. */
     assert_string_equal(test_query(farm, verdicts), "2026-01-01 2026-12-31 not assessable f");
     assert_string_equal(standing_of(farm, "2026-04-01", "solids-mean"),
-                        "not assessable (the clause was in force only to 31 March 2026, and it is "
+                        "not assessable (the clause was in force only to 30 April 2026, and it is "
                         "not said (across a change) how a period that goes on after that day is "
                         "judged)");
     assert_string_equal(standing_of(farm, "2026-06-01", "solids-mean"), "");
