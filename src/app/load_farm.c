@@ -316,7 +316,7 @@ static bool loading_before(struct loading *loading, struct db_tx *tx, struct uni
                            const char *text, size_t length, struct err *err)
 {
     struct farm_file_row file = {0};
-    struct farmfile_problems old_problems = {0};
+    struct err old_problem = {0};
     struct digest digest = sha256(text, length);
 
     if (!farm_store_file_latest(tx, loading->mem, &file, err) ||
@@ -329,8 +329,12 @@ static bool loading_before(struct loading *loading, struct db_tx *tx, struct uni
     if (loading->changes->same_file)
         loading->changes->version = file.version;
 
-    return farmfile_read(loading->mem, file.bytes, file.length, units, &loading->old, &old_problems,
-                         err);
+    /* What is wrong with it is what this loading mends. */
+    loading->old = farmfile_accepted(loading->mem, file.bytes, file.length, units, &old_problem);
+    if (!loading->old->zone)
+        loading->old = NULL;
+
+    return true;
 }
 
 bool farm_load(struct db *db, struct arena *mem, struct units *units, const char *text,

@@ -36,8 +36,8 @@ bool farm_open(struct db *db, struct arena *mem, struct units *units, const char
     CLEANUP(db_tx_end) struct db_tx seen = {0};
     struct farm_rows farms = {0};
     struct farm_file_row file = {0};
-    struct farmfile_problems problems = {0};
     struct open_farm open = {.units = units};
+    struct err problem = {0};
 
     if (!db_tx_begin(db, 0, &tx, err) || !farm_store_list(&tx, mem, &farms, err) ||
         !farm_pick(&farms, key, &open.farm_id, err))
@@ -48,8 +48,11 @@ bool farm_open(struct db *db, struct arena *mem, struct units *units, const char
         return false;
     if (file.version == 0)
         return err_set(err, ERR_BUG, "the farm has no farm file");
-    if (!farmfile_read(mem, file.bytes, file.length, units, &open.farm, &problems, err))
+    open.farm = farmfile_accepted(mem, file.bytes, file.length, units, &problem);
+    if (problem.code != ERR_NONE) {
+        *err = problem;
         return err_wrap(err, "the farm file in force (version %d)", file.version);
+    }
 
     open.version = file.version;
     *out = open;

@@ -101,6 +101,23 @@ bool farmfile_read(struct arena *mem, const char *text, size_t length, const str
     return true;
 }
 
+const struct farm *farmfile_accepted(struct arena *mem, const char *text, size_t length,
+                                     const struct units *units, struct err *problem)
+{
+    struct farm *farm = ARENA_NEW(mem, struct farm);
+    struct farmfile_problems problems = {0};
+    struct field_reader reader = {
+        .mem = mem, .farm = farm, .units = units, .problems = &problems, .accepted = true};
+
+    add_known_parameters(mem, farm);
+    if (!field_read_file(&reader, &farmfile_table, text, length, farm, problem))
+        err_hint(problem,
+                 "An earlier version of the program accepted it. Mend the file, look at it "
+                 "with `farm check`, and load it: weirbook farm load FILE --by PERSON");
+
+    return farm;
+}
+
 /* A reader over one stored clause; what it finds wrong is a mistake of the program's. */
 static const struct yaml *read_stored(struct field_reader *reader, const char *definition,
                                       struct err *err)

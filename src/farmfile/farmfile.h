@@ -30,6 +30,15 @@ MUST_CHECK bool farmfile_read(struct arena *mem, const char *text, size_t length
                               struct farmfile_problems *problems, struct err *err);
 
 /*
+ * The farm file in force, which an earlier version of the program may have accepted: as far as it
+ * can be read. A limit that lacks what today's program asks for is there all the same
+ * (`limit.lacks`). Where more than that is wrong `problem` is filled: such a farm can't be worked
+ * with, only given a mended file. It may lack anything then, its zone too.
+ */
+const struct farm *farmfile_accepted(struct arena *mem, const char *text, size_t length,
+                                     const struct units *units, struct err *problem);
+
+/*
  * One limit or interval from its canonical text (a stored, older version of a clause). The text
  * was checked when it was stored: a failure is ERR_BUG.
  */

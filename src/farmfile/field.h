@@ -38,6 +38,7 @@ struct field_reader {
     struct farm *farm;         /* as far as it has been read */
     const struct units *units; /* NULL when stored */
     bool stored; /* a text of an older version: the names in it may be gone from the farm */
+    bool accepted; /* the farm file in force: what a limit lacks is noted in it, and no problem */
     struct farmfile_problems *problems;
     struct {
         struct field_spelling *items;

@@ -271,6 +271,22 @@ static void take_from_licence(const struct field_reader *reader, struct limit *l
     limit->anniversary = licence ? licence->anniversary : 0;
 }
 
+/*
+ * What a limit lacks is a problem, but of one that an earlier program accepted, which goes on being
+ * judged and clears nothing until a mended farm file is loaded.
+ */
+static void check_or_note(struct field_reader *reader, const struct yaml *node, struct limit *limit,
+                          size_t before)
+{
+    size_t checked = reader->problems->count;
+
+    limit_check(reader, node, limit, checked > before);
+    if (!reader->accepted || checked > before || reader->problems->count == checked)
+        return;
+    limit->lacks = reader->problems->items[checked].words;
+    reader->problems->count = checked;
+}
+
 bool section_limit_read(struct field_reader *reader, const struct yaml *node,
                         struct farm_limit *out)
 {
@@ -289,7 +305,7 @@ bool section_limit_read(struct field_reader *reader, const struct yaml *node,
     if (!read.limit.unit)
         read.limit.unit = "";
     take_from_licence(reader, &read.limit);
-    limit_check(reader, node, &read.limit, reader->problems->count > before);
+    check_or_note(reader, node, &read.limit, before);
     out->limit = read.limit;
     out->change = read.change;
 

@@ -93,6 +93,7 @@ static void told_form(const struct told *told, const struct limit *limit)
     told_day(told, "in_force_from", limit->in_force_from);
     told_day(told, "in_force_to", limit->in_force_to);
     json_put_name_bool(json, "confirmed", limit->confirmed);
+    told_text(told, "lacks", limit->lacks);
     told_text(told, "judged_beside", beside_words[limit->beside]);
     json_put_name_int(json, "anniversary", limit->anniversary);
     json_put_name(json, "settings");

@@ -437,6 +437,9 @@ struct limit {
 
     int version;    /* the farm-file version this form came with */
     bool confirmed; /* a person compared it with the licence, or `beside` stands in for that */
+    /* What today's program asks of it and the farm file, accepted by an earlier one, does not say:
+       it can be outside and never within. NULL: nothing. */
+    const char *lacks;
     enum limit_beside beside;
 };
 

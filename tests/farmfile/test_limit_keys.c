@@ -82,7 +82,8 @@ static const struct {
     {SINGLE "allowed beyond: 10 %",
      "every reading not above 30 mg/L, of which 10 % may lie beyond in each month"},
     {SINGLE "allowed beyond: [{samples: 4 to 7, allowed: 1}, {samples: 8 or more, allowed: 2}]",
-     "every reading not above 30 mg/L, of which 1 of 4 to 7, 2 of 8 or more may lie beyond in each month"},
+     "every reading not above 30 mg/L, of which 1 of 4 to 7, 2 of 8 or more may lie beyond in each "
+     "month"},
     {MEAN "outside only if: 2 of 6 periods",
      "monthly mean not above 30 mg/L, outside only if 2 of 6 periods running are beyond it"},
     {LOAD "statistic: mean\ndays without a result: left out\nadded with: [{station: out-2, flow: "
@@ -250,6 +251,40 @@ static void a_clause_for_several_stations_is_a_limit_for_each(void **state)
     assert_string_equal(stored.station, "out-2");
 }
 
+/* Running days without `at least` or `covers` were accepted once. */
+#define ACCEPTED_ONCE                                                                              \
+    EVERY "less-thans: half\nstatistic: mean\nperiod: running days\nrunning days: 7\nnot above: "  \
+          "30\n"
+
+static void an_accepted_farm_file_is_read_though_a_limit_lacks_something(void **state)
+{
+    CLEANUP(arena_free) struct arena *mem = arena_new();
+    const char *text = with_choices(mem, ACCEPTED_ONCE);
+    struct farmfile_problems problems = {0};
+    const struct farm *farm = NULL;
+    struct err err = ERR_INIT;
+
+    (void)state;
+    assert_false(farmfile_read(mem, text, strlen(text), units, &farm, &problems, &err));
+    err = ERR_INIT;
+    farm = farmfile_accepted(mem, text, strlen(text), units, &err);
+    assert_int_equal(err.code, ERR_NONE);
+    assert_int_equal(farm->limits.count, 1);
+    assert_non_null(strstr(farm->limits.items[0].limit.lacks, "lacks `at least` or `covers`"));
+}
+
+static void an_accepted_farm_file_that_is_wrong_elsewhere_is_told_of(void **state)
+{
+    CLEANUP(arena_free) struct arena *mem = arena_new();
+    const char *text = with_choices(mem, MEAN "statistik: mean\n");
+    struct err err = ERR_INIT;
+
+    (void)state;
+    (void)farmfile_accepted(mem, text, strlen(text), units, &err);
+    assert_int_equal(err.code, ERR_INVALID);
+    assert_non_null(strstr(err.hint, "Mend it"));
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -258,6 +293,8 @@ int main(void)
         cmocka_unit_test(conditions_are_read),
         cmocka_unit_test(other_places_and_readings_are_read),
         cmocka_unit_test(a_clause_for_several_stations_is_a_limit_for_each),
+        cmocka_unit_test(an_accepted_farm_file_is_read_though_a_limit_lacks_something),
+        cmocka_unit_test(an_accepted_farm_file_that_is_wrong_elsewhere_is_told_of),
     };
 
     return cmocka_run_group_tests_name("farmfile/limit_keys", tests, load_units, free_units);

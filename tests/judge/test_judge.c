@@ -296,6 +296,21 @@ static void a_clause_that_nobody_confirmed_can_be_broken_and_not_kept(void **sta
     given_assert(given, "outside: above 30", "a breach needs no confirmation");
 }
 
+static void a_clause_that_lacks_what_is_asked_now_can_be_broken_and_not_kept(void **state)
+{
+    struct given *given = *state;
+
+    given->limit.lacks = "it lacks `at least`";
+    given_samples(given, "3:10");
+
+    struct verdict verdict = given_assert(given, "not assessable", "within, and asked for more");
+
+    assert_non_null(strstr(verdict.reason, "lacks `at least`"));
+    given_again(given);
+    given_samples(given, "3:40");
+    given_assert(given, "outside: above 30", "a breach needs no mended farm file");
+}
+
 static void after_its_end_a_licence_clears_nothing(void **state)
 {
     struct given *given = *state;
@@ -544,6 +559,7 @@ int main(void)
         CASE(least_samples_are_asked_of_each_day_by_a_daily_clause),
         CASE(while_the_period_runs_the_verdict_says_so_far),
         CASE(a_clause_that_nobody_confirmed_can_be_broken_and_not_kept),
+        CASE(a_clause_that_lacks_what_is_asked_now_can_be_broken_and_not_kept),
         CASE(after_its_end_a_licence_clears_nothing),
         CASE(each_sample_is_judged_by_the_clause_of_its_own_date),
         CASE(a_mean_over_a_change_needs_the_rule_that_says_which_form_counts),
