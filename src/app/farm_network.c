@@ -90,8 +90,10 @@ static void path_fill(const struct farm_flows *flows, struct open_path *path)
     }
 }
 
-static const char from_arriving[] = "by the flow paths, from what comes in";
-static const char from_leaving[] = "by the flow paths, from where it goes";
+static const char from_arriving[] =
+    "nothing is measured there: by the flow paths, from what comes in";
+static const char from_leaving[] =
+    "nothing is measured there: by the flow paths, from where it goes";
 
 /* A station's flow from all that arrives, or from where it all goes; once so, always so. */
 static void station_fill(struct arena *mem, struct farm_flows *flows, size_t station)

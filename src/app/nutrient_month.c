@@ -1,6 +1,7 @@
 #include "app/nutrient_month.h"
 
 #include "app/additions.h"
+#include "app/outlet_shut.h"
 #include "app/tank_month.h"
 #include "base/str.h"
 
@@ -51,6 +52,27 @@ static bool volume_of(const struct balancing *balancing, const struct station_fl
     return true;
 }
 
+/* What was taken while the outlet was shut is no sample of the discharge. How many those are. */
+static size_t drop_shut(const struct shut_times *shut, struct place_values *values)
+{
+    size_t kept = 0;
+    size_t all = values->count;
+
+    for (size_t i = 0; i < all; i++) {
+        const struct place_value one = values->items[i];
+
+        if (!outlet_shut_at(shut, one.at)) {
+            values->items[kept++] = one;
+            continue;
+        }
+        values->in_doubt -= one.in_doubt;
+        values->less_than -= one.qualifier == QUALIFIER_LESS;
+    }
+    values->count = kept;
+
+    return all - kept;
+}
+
 /* What one station's water carried. `words` grows by what it rests on, or why it is not known. */
 static bool station_carries(struct balancing *balancing, const struct station_flow *flow,
                             const char *parameter, bool *known, double *kg, struct buf *words,
@@ -59,6 +81,7 @@ static bool station_carries(struct balancing *balancing, const struct station_fl
     struct arena *mem = balancing->reader.mem;
     struct farm_place place = {.station = flow->station->key, .parameter = parameter};
     struct place_values values = {0};
+    struct shut_times shut = {0};
     const char *volume = NULL;
     double mean = 0.0;
     double m3 = 0.0;
@@ -66,12 +89,18 @@ static bool station_carries(struct balancing *balancing, const struct station_fl
     size_t readings = 0;
 
     if (!place_values_load(&balancing->reader, &place, "mg/L", balancing->first, balancing->until,
-                           &values, err))
+                           &values, err) ||
+        !outlet_shut_load(&balancing->reader, place.station, balancing->first, balancing->until,
+                          &shut, err))
         return false;
+
+    size_t dropped = drop_shut(&shut, &values);
+
     if (words->len > 0)
         buf_add_text(words, "; ");
     if (!place_mean(&values, &mean, &readings)) {
-        buf_addf(words, "no %s was read at %s", parameter, place.station);
+        buf_addf(words, "no %s was read at %s%s", parameter, place.station,
+                 dropped > 0 ? " while its outlet was open" : "");
         *known = false;
         return true;
     }
@@ -80,7 +109,10 @@ static bool station_carries(struct balancing *balancing, const struct station_fl
         *known = false;
         return true;
     }
-    buf_addf(words, "%s, times %s", place_rests_on(mem, &values, parameter), volume);
+    buf_add_text(words, place_rests_on(mem, &values, parameter));
+    if (dropped > 0)
+        buf_addf(words, " (%zu more taken while the outlet was shut)", dropped);
+    buf_addf(words, ", times %s", volume);
     if (!nutrient_in_water(m3, mean, &carried, err))
         return false;
     *kg += carried;

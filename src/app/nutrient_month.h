@@ -3,7 +3,8 @@
  * is then kept (measure/nutrient_balance.h). Nitrogen, phosphorus, and solids by water alone.
  *
  * - Water brings and takes the mean concentration of the month at each intake and discharge times
- *   the volume of the month there. A flow that is not known for all of the month is not known.
+ *   the volume of the month there. Samples taken while the outlet was shut don't count. A flow that
+ * is not known for all of the month is not known.
  * - Additions count by their content and mass, shared by time where they go over an edge of the
  *   month. A fertiliser or feed without content or mass makes its term not known; so does a farm
  *   that never wrote an addition down: nothing on record is not nothing.

@@ -1,5 +1,6 @@
 #include "app/water_flow.h"
 
+#include "app/outlet_shut.h"
 #include "base/str.h"
 #include "measure/counter.h"
 
@@ -122,9 +123,34 @@ static int64_t overlap_us(instant from, instant to, instant first, instant until
     return end > begin ? end - begin : 0;
 }
 
+/* m3 that a reading stands for inside the span. One from before the outlet was shut ends there. */
+static double stands_m3(const struct place_value *value, instant next,
+                        const struct shut_times *shut, instant first, instant until)
+{
+    instant from = value->at > first ? value->at : first;
+    instant to = next < until ? next : until;
+    int64_t flowing = overlap_us(value->at, next, first, until);
+
+    if (flowing > 0 && !outlet_shut_at(shut, value->at))
+        flowing -= outlet_shut_us(shut, from, to);
+
+    return value->value * (double)flowing / (double)HOUR_US;
+}
+
+/* Where no reading stands, before the first and after the last, a shut outlet is known as well. */
+static int64_t shut_beside_us(const struct place_values *values, const struct shut_times *shut,
+                              instant first, instant until)
+{
+    if (values->count == 0)
+        return outlet_shut_us(shut, first, until);
+
+    return outlet_shut_us(shut, first, values->items[0].at) +
+           outlet_shut_us(shut, values->items[values->count - 1].at, until);
+}
+
 /* m3 and time of those readings that stand inside the span. */
-static void flow_add(const struct place_values *values, instant first, instant until,
-                     struct water_flow *out, int64_t *known_us)
+static void flow_add(const struct place_values *values, const struct shut_times *shut,
+                     instant first, instant until, struct water_flow *out, int64_t *known_us)
 {
     const struct place_value *last = NULL;
 
@@ -140,13 +166,15 @@ static void flow_add(const struct place_values *values, instant first, instant u
                : i + 1 < values->count  ? values->items[i + 1].at
                                         : value->at;
         stands = overlap_us(value->at, next, first, until);
-        out->m3 += value->value * (double)stands / (double)HOUR_US;
+        out->m3 += stands_m3(value, next, shut, first, until);
         *known_us += stands;
+        stands -= outlet_shut_us(shut, value->at, next);
         if (stands > 0 && value->until == value->at &&
-            (double)(next - value->at) / (double)HOUR_US > out->longest_held_h)
-            out->longest_held_h = (double)(next - value->at) / (double)HOUR_US;
+            (double)stands / (double)HOUR_US > out->longest_held_h)
+            out->longest_held_h = (double)stands / (double)HOUR_US;
     }
-    out->known = last && *known_us > 0;
+    *known_us += shut_beside_us(values, shut, first, until);
+    out->known = (last && *known_us > 0) || *known_us == until - first;
 }
 
 /* --- a meter --------------------------------------------------------------------------------- */
@@ -263,6 +291,8 @@ static const char *words_of(struct arena *mem, const struct farm_place *place,
     }
     if (flow->known_share < whole_share)
         buf_addf(&text, ", known for %.0f %% of the time", flow->known_share * 100.0);
+    if (flow->shut_h > 0.0)
+        buf_addf(&text, ", the outlet shut for %.4g hours", flow->shut_h);
     if (!meter && flow->longest_held_h >= 2.0)
         buf_addf(&text, ", a reading held for up to %.0f hours", flow->longest_held_h);
 
@@ -274,6 +304,7 @@ bool water_flow_of(struct place_reader *reader, const char *station, instant fir
 {
     struct water_flow flow = {.words = "no flow or meter is read there"};
     struct place_values values = {0};
+    struct shut_times shut = {0};
     struct farm_place place = {0};
     int64_t known_us = 0;
 
@@ -294,9 +325,11 @@ bool water_flow_of(struct place_reader *reader, const char *station, instant fir
         known_us = span.known_us;
         flow.known = known_us > 0;
     } else {
-        if (!place_values_load_around(reader, &place, "m3/h", first, until, &values, err))
+        if (!place_values_load_around(reader, &place, "m3/h", first, until, &values, err) ||
+            !outlet_shut_load(reader, station, first, until, &shut, err))
             return false;
-        flow_add(&values, first, until, &flow, &known_us);
+        flow_add(&values, &shut, first, until, &flow, &known_us);
+        flow.shut_h = (double)outlet_shut_us(&shut, first, until) / (double)HOUR_US;
     }
     if (flow.known) {
         flow.m3_per_h = flow.m3 * (double)HOUR_US / (double)known_us;

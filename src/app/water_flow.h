@@ -2,9 +2,12 @@
  * Water flow: how much water went through a station over a span, from its meter or its flow.
  *
  * Which record: that of the station's tank in the farm file (`flow`), else the licence's meter of
- * the point, else a running meter, else a flow read or worked out there. A reading of a flow stands to the next
- * one; before the first and after the last nothing is known. A meter's difference over an edge of
- * the span is shared by time. A flow `<X` counts as X; `>X` and what is in doubt don't count.
+ * the point, else a running meter, else a flow read or worked out there. A reading of a flow stands
+ * to the next one; before the first and after the last nothing is known. A meter's difference over
+ * an edge of the span is shared by time. A flow `<X` counts as X; `>X` and what is in doubt don't
+ * count.
+ *
+ * Where no flow was read while the outlet of a licence's point was shut, by its record, none was.
  *
  * For figures that advise; volumes that a limit goes by are judge/volume.h's.
  */
@@ -20,6 +23,7 @@ struct water_flow {
     double known_share;    /* of the span, 0 to 1 */
     double longest_held_h; /* the longest step from one reading of a flow to the next; of a meter
                               0 */
+    double shut_h;         /* of a flow: how long the outlet was shut by its record */
     const char *words;     /* what it rests on, or why it is not known */
 };
 

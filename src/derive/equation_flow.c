@@ -19,6 +19,14 @@ static double head_of(const struct equation_call *call, int input)
     return call->number[input] - setting_number(call, SETTING_ZERO_AT);
 }
 
+/* Water that stands at the crest does not flow: no head is no flow, and no equation is needed. */
+static bool stands_still(double head_m)
+{
+    static const double slack_m = 1e-9; /* what a subtraction in feet may leave */
+
+    return fabs(head_m) <= slack_m;
+}
+
 /* --- weirs ----------------------------------------------------------------------------------- */
 
 static struct weir weir_as_built(const struct equation_call *call, enum weir_equation equation)
@@ -54,6 +62,9 @@ static bool weir_give(const struct equation_call *call, enum weir_equation equat
 {
     struct weir weir = weir_as_built(call, equation);
     double value = 0;
+
+    if (stands_still(head_of(call, LEVEL)))
+        return give(call, 0, out, err);
 
     return weir_flow(&weir, head_of(call, LEVEL), &value, err) && give(call, value, out, err);
 }
@@ -139,6 +150,9 @@ static bool flume_give(const struct equation_call *call, enum flume_family famil
 {
     enum flume_size size = FLUME_1_IN;
     double value = 0;
+
+    if (stands_still(head_of(call, LEVEL)))
+        return give(call, 0, out, err);
 
     return flume_size_named(setting_word(call, SETTING_THROAT), &size, err) &&
            flume_flow(size, family, head_of(call, LEVEL), &value, err) &&

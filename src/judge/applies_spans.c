@@ -2,6 +2,8 @@
 
 #include <stdlib.h>
 
+#include "judge/gather.h"
+
 /* Instants at which an answer may change. */
 struct edges {
     instant from;
@@ -14,6 +16,11 @@ struct edges {
 bool applies_within_days(const struct limit *limit)
 {
     return limit->hours.set || limit->tide.of != TIDE_NONE || limit->applies_while.other.station;
+}
+
+bool applies_while_open(const struct evidence *evidence, const struct limit *limit)
+{
+    return limit->only_while_discharging && limit_of_time(limit) && evidence->outlet_series >= 0;
 }
 
 static void add(struct arena *mem, struct edges *edges, instant at)
@@ -108,6 +115,19 @@ static void add_readings(struct arena *mem, struct edges *edges, const struct ap
     }
 }
 
+/* Where the outlet's record says something new, or grows too old to say anything. */
+static void add_outlet(struct arena *mem, struct edges *edges, const struct evidence *evidence)
+{
+    const struct evidence_series *outlet = &evidence->series[evidence->outlet_series];
+
+    for (size_t i = 0; i < outlet->count; i++) {
+        add(mem, edges, outlet->readings[i].at);
+        if (evidence->state_holds_s > 0)
+            add(mem, edges,
+                outlet->readings[i].at + (int64_t)evidence->state_holds_s * SECOND_US + 1);
+    }
+}
+
 static int by_time(const void *a, const void *b)
 {
     instant left = *(const instant *)a;
@@ -133,6 +153,7 @@ struct applies_spans applies_spans_of(struct arena *mem, const struct evidence *
     struct applies_rule rule = applies_rule_of(mem, evidence, limit);
     struct edges edges = {.from = from, .until = until};
     struct applies_spans spans = {.count = 0};
+    bool open = applies_while_open(evidence, limit);
 
     add(mem, &edges, from);
     if (limit->hours.set)
@@ -141,6 +162,8 @@ struct applies_spans applies_spans_of(struct arena *mem, const struct evidence *
         add_tides(mem, &edges, &rule);
     if (limit->applies_while.other.station)
         add_readings(mem, &edges, &rule);
+    if (open)
+        add_outlet(mem, &edges, evidence);
     if (edges.count > 1)
         qsort(edges.items, edges.count, sizeof(*edges.items), by_time);
     for (size_t i = 0; i < edges.count; i++) {
@@ -148,9 +171,14 @@ struct applies_spans applies_spans_of(struct arena *mem, const struct evidence *
         instant next = i + 1 < edges.count ? edges.items[i + 1] : until;
         day_number day = zone_day_at(evidence->zone, at, limit->day_starts_hour);
 
-        if (next > at)
-            put(mem, &spans,
-                (struct applies_span){at, next, applies_at(mem, &rule, at, day).answer});
+        if (next <= at)
+            continue;
+
+        bool shut = open && gather_is_shut(evidence, at);
+
+        put(mem, &spans,
+            (struct applies_span){at, next,
+                                  shut ? APPLIES_NO : applies_at(mem, &rule, at, day).answer});
     }
 
     return spans;

@@ -26,6 +26,12 @@ struct applies_spans {
 /* Whether the clause has conditions that change within a day. */
 bool applies_within_days(const struct limit *limit);
 
+/*
+ * Whether a time outside is counted only while the outlet was open: of a clause only while
+ * discharging, where there is an outlet's record. Time while it was shut is then no gap.
+ */
+bool applies_while_open(const struct evidence *evidence, const struct limit *limit);
+
 struct applies_spans applies_spans_of(struct arena *mem, const struct evidence *evidence,
                                       const struct limit *limit, instant from, instant until);
 

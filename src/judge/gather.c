@@ -151,7 +151,7 @@ bool gather_series_at(const struct limit *limit, const struct limit_place *place
  * The outlet is shut when its newest reading says so and is not in doubt: doubt never makes a
  * sample go away. A state holds until the next one, or as long as the farm says.
  */
-static bool shut_at(const struct evidence *evidence, instant at)
+bool gather_is_shut(const struct evidence *evidence, instant at)
 {
     const struct evidence_series *outlet = &evidence->series[evidence->outlet_series];
     size_t after = gather_first_from(outlet, at + 1);
@@ -168,6 +168,8 @@ static bool shut_at(const struct evidence *evidence, instant at)
     return holds && !state->doubt && str_equal_nocase(state->unit, "shut");
 }
 
+const char gather_shut_words[] = "the outlet was shut: no sample of the discharge";
+
 const char *gather_shut_at(const struct judgement *judgement, instant at, bool is_sample)
 {
     const struct evidence *evidence = judgement->evidence;
@@ -175,7 +177,7 @@ const char *gather_shut_at(const struct judgement *judgement, instant at, bool i
     if (evidence->outlet_series < 0 || (!is_sample && !judgement->limit->only_while_discharging))
         return NULL;
 
-    return shut_at(evidence, at) ? "the outlet was shut: no sample of the discharge" : NULL;
+    return gather_is_shut(evidence, at) ? gather_shut_words : NULL;
 }
 
 /* Its sample, and which portion of it; NULL: none is told. */

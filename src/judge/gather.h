@@ -23,7 +23,8 @@ bool gather_series_belongs(const struct limit *limit, const struct evidence_seri
 bool gather_series_at(const struct limit *limit, const struct limit_place *place,
                       const struct evidence_series *series);
 
-/* Why readings of that instant are no sample of the discharge, or NULL. */
+/* Why readings of that instant are no sample of the discharge: these words, or NULL. */
+extern const char gather_shut_words[];
 const char *gather_shut_at(const struct judgement *judgement, instant at, bool is_sample);
 
 /* First reading of a series that is not before `at`. */
@@ -31,5 +32,8 @@ size_t gather_first_from(const struct evidence_series *series, instant at);
 
 /* Put everything gathered in order. */
 void gather_sort(struct judgement *judgement);
+
+/* Whether the outlet of `outlet_series`, which has to be there, was on record as shut. */
+bool gather_is_shut(const struct evidence *evidence, instant at);
 
 #endif

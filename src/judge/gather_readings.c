@@ -5,6 +5,7 @@
 #include "base/str.h"
 #include "judge/accepts.h"
 #include "judge/applies.h"
+#include "judge/applies_spans.h"
 #include "judge/bound_by.h"
 #include "judge/converter.h"
 #include "judge/gather.h"
@@ -197,6 +198,8 @@ static void gather_one(struct gathering *gathering, size_t index)
         return;
     read_value(gathering, reading, &use);
     use.why_not = why_reading_not(gathering, reading, &own, use.day);
+    use.not_applying = use.why_not == gather_shut_words &&
+                       applies_while_open(judgement->evidence, judgement->limit);
     if (!use.why_not)
         hold_conditions(gathering, &use);
     LIST_ADD(judgement->mem, judgement, use);

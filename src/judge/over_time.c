@@ -1,5 +1,7 @@
 #include "judge/over_time.h"
 
+#include "base/buf.h"
+#include "judge/applies_spans.h"
 #include "judge/combine.h"
 #include "judge/over_time_line.h"
 #include "judge/shared.h"
@@ -259,7 +261,10 @@ struct outside {
     int64_t gap_us;
     size_t gap_count;
     struct verdict_runs *runs;
+    struct buf *gaps; /* when they were, in words */
 };
+
+enum { GAPS_TOLD = 4 };
 
 static const struct exact *in_time_unit(const struct judgement *judgement, const struct exact *us)
 {
@@ -268,12 +273,43 @@ static const struct exact *in_time_unit(const struct judgement *judgement, const
                                     (int64_t)judgement->limit->settings.time_unit_s * SECOND_US));
 }
 
-static void keep_runs(const struct judgement *judgement, const struct duration *duration,
-                      struct outside *out)
-{
-    for (size_t i = 0; i < duration->run_count; i++) {
-        const struct duration_run *run = &duration->runs[i];
+/* The ends of the stretch at which the clause began or ceased to apply: no run goes over them. */
+struct cut {
+    bool from;
+    bool until;
+};
 
+/* The run, as far as the outlet was open. */
+static struct duration_run run_cut(const struct judgement *judgement,
+                                   const struct duration_input *input, struct cut cut,
+                                   struct duration_run run)
+{
+    const struct exact *from = exact_from_int(judgement->mem, input->from_us);
+    const struct exact *until = exact_from_int(judgement->mem, input->until_us);
+
+    if (cut.from && exact_compare(run.from_us, from) < 0)
+        run.from_us = from;
+    if (cut.until && exact_compare(run.until_us, until) > 0)
+        run.until_us = until;
+    if (cut.from || cut.until)
+        run.whole_us = exact_sub(judgement->mem, run.until_us, run.from_us);
+
+    return run;
+}
+
+static void keep_runs(const struct judgement *judgement, const struct duration *duration,
+                      const struct duration_input *input, struct cut cut, struct outside *out)
+{
+    bool whole = !judgement->applies || !applies_within_days(judgement->limit);
+
+    if (!whole && exact_compare(duration->longest_us, out->longest_us) > 0)
+        out->longest_us = duration->longest_us;
+    for (size_t i = 0; i < duration->run_count; i++) {
+        struct duration_run cut_run = run_cut(judgement, input, cut, duration->runs[i]);
+        const struct duration_run *run = &cut_run;
+
+        if (whole && exact_compare(run->whole_us, out->longest_us) > 0)
+            out->longest_us = run->whole_us;
         LIST_ADD(judgement->mem, out->runs,
                  ((struct verdict_run){
                      .from = (instant)exact_double(run->from_us),
@@ -286,9 +322,27 @@ static void keep_runs(const struct judgement *judgement, const struct duration *
     }
 }
 
+static void keep_gaps(const struct judgement *judgement, const struct duration *duration,
+                      struct outside *out)
+{
+    const struct zone *zone = judgement->evidence->zone;
+
+    for (size_t i = 0; i < duration->gap_count; i++) {
+        const struct duration_gap *gap = &duration->gaps[i];
+
+        if (out->gap_count + i < GAPS_TOLD)
+            buf_addf(out->gaps, "%s%s to %s", out->gaps->len > 0 ? ", " : "",
+                     zone_text(judgement->mem, zone, gap->from_us),
+                     zone_text(judgement->mem, zone, gap->until_us));
+    }
+    out->gap_us += duration->gap_total_us;
+    out->gap_count += duration->gap_count;
+}
+
 /* One stretch. A run is told whole, unless the clause stopped applying at the stretch's ends. */
 static bool add_stretch(const struct judgement *judgement, struct duration_input *input,
-                        instant from, instant until, struct outside *out, struct err *err)
+                        instant from, instant until, struct cut cut, struct outside *out,
+                        struct err *err)
 {
     struct arena *mem = judgement->mem;
     struct duration duration;
@@ -297,16 +351,9 @@ static bool add_stretch(const struct judgement *judgement, struct duration_input
     input->until_us = until > from ? until : from;
     if (!duration_outside(mem, input, &duration, err))
         return false;
-
-    const struct exact *longest =
-        judgement->applies ? duration.longest_us : duration.longest_whole_us;
-
     out->total_us = exact_add(mem, out->total_us, duration.outside_us);
-    if (exact_compare(longest, out->longest_us) > 0)
-        out->longest_us = longest;
-    out->gap_us += duration.gap_total_us;
-    out->gap_count += duration.gap_count;
-    keep_runs(judgement, &duration, out);
+    keep_gaps(judgement, &duration, out);
+    keep_runs(judgement, &duration, input, cut, out);
 
     return true;
 }
@@ -322,13 +369,18 @@ static bool add_stretches(const struct work *work, struct duration_input *input,
                                                                       : judgement->evidence->now;
 
     if (!spans)
-        return add_stretch(judgement, input, from, until, out, err);
+        return add_stretch(judgement, input, from, until, (struct cut){0}, out, err);
+
+    bool cuts = !applies_within_days(judgement->limit);
+
     for (size_t i = 0; i < spans->count; i++) {
         const struct applies_span *span = &spans->items[i];
 
         if (span->answer == APPLIES_YES && span->until > from && span->from < until &&
             !add_stretch(judgement, input, span->from > from ? span->from : from,
-                         span->until < until ? span->until : until, out, err))
+                         span->until < until ? span->until : until,
+                         (struct cut){cuts && span->from > from, cuts && span->until < until}, out,
+                         err))
             return false;
     }
 
@@ -358,7 +410,9 @@ static bool work_out_duration(const struct work *work, const struct line *line, 
 
     *out = (struct outside){.total_us = none,
                             .longest_us = none,
-                            .runs = ARENA_NEW(judgement->mem, struct verdict_runs)};
+                            .runs = ARENA_NEW(judgement->mem, struct verdict_runs),
+                            .gaps = ARENA_NEW(judgement->mem, struct buf)};
+    *out->gaps = buf_new(judgement->mem);
 
     return add_stretches(work, &input, out, err);
 }
@@ -380,9 +434,10 @@ static const char *gap_words(const struct judgement *judgement, const struct out
 
     return arena_printf(judgement->mem,
                         "for %d hours and %d minutes in %zu %s nothing was read: neither inside "
-                        "nor outside",
+                        "nor outside (%s%s)",
                         (int)(minutes / MINUTES), (int)(minutes % MINUTES), outside->gap_count,
-                        outside->gap_count == 1 ? "gap" : "gaps");
+                        outside->gap_count == 1 ? "gap" : "gaps", outside->gaps->data,
+                        outside->gap_count > GAPS_TOLD ? ", and more" : "");
 }
 
 static struct figure duration_of(struct work *work, const struct line *line)

@@ -199,7 +199,8 @@ static void find_spans(struct judgement *judgement)
 {
     struct applies_spans *spans;
 
-    if (!applies_within_days(judgement->limit))
+    if (!applies_within_days(judgement->limit) &&
+        !applies_while_open(judgement->evidence, judgement->limit))
         return;
     spans = ARENA_NEW(judgement->mem, struct applies_spans);
     *spans = applies_spans_of(judgement->mem, judgement->evidence, judgement->limit,

@@ -308,6 +308,43 @@ static bool read_input(struct arena *mem, struct quantity_asked *asked,
     }
 }
 
+/* What the farm file calls an input that is called otherwise here. */
+static const struct {
+    const char *farm_file;
+    const char *here;
+} other_words[] = {
+    {"ammonia form", "equation"},
+    {"ammonia", "total-ammonia"},
+    {"notch angle", "angle"},
+    {"throat", "size"},
+};
+
+/* In any case, a blank for a hyphen. */
+static bool same_word(const char *a, const char *b)
+{
+    for (; *a && *b; a++, b++) {
+        int left = *a == ' ' ? '-' : tolower((unsigned char)*a);
+        int right = *b == ' ' ? '-' : tolower((unsigned char)*b);
+
+        if (left != right)
+            return false;
+    }
+
+    return *a == *b;
+}
+
+static bool is_named(const struct quantity_input *input, const char *name)
+{
+    if (same_word(input->name, name))
+        return true;
+    for (size_t i = 0; i < ARRAY_LEN(other_words); i++)
+        if (same_word(other_words[i].farm_file, name) &&
+            str_equal(other_words[i].here, input->name))
+            return true;
+
+    return false;
+}
+
 static bool fail_name(struct arena *mem, const struct quantity *quantity, const char *name,
                       struct err *err)
 {
@@ -335,7 +372,7 @@ static bool read_given(struct arena *mem, struct quantity_asked *asked,
     const struct quantity *quantity = asked->quantity;
 
     for (size_t i = 0; quantity->inputs[i].name; i++) {
-        if (!str_equal_nocase(quantity->inputs[i].name, given->name))
+        if (!is_named(&quantity->inputs[i], given->name))
             continue;
         if (asked->values[i].given) {
             err_set(err, ERR_INVALID, "the %s is given twice", quantity->inputs[i].name);

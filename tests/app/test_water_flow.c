@@ -3,6 +3,7 @@
  * every number are invented; the rules on counters are common practice, no source.
  */
 #include <math.h>
+#include <string.h>
 
 #include "app/energy_month.h"
 #include "app/month.h"
@@ -143,9 +144,52 @@ static void a_flow_that_is_worked_out_over_a_weir_is_a_flow(void **state)
     assert_true(flow.known_share > 0.99);
 }
 
+#define FLOW_SHEET                                                                                 \
+    "sources:\n"                                                                                   \
+    "  - key: flow-sheet\n"                                                                        \
+    "    name: Flow logger\n"                                                                      \
+    "    shape: wide\n"                                                                            \
+    "    separator: comma\n"                                                                       \
+    "    decimal mark: point\n"                                                                    \
+    "    clock: UTC\n"                                                                             \
+    "    time: {columns: Time, format: \"YYYY-MM-DD hh:mm\"}\n"                                    \
+    "    station: outlet\n"                                                                        \
+    "    columns:\n"                                                                               \
+    "      - {header: Flow (m3/h), parameter: flow}\n"                                             \
+    "      - {header: Outlet, parameter: outlet}\n"                                                \
+    "    kind: probe\n"                                                                            \
+    "    instrument: logger 6\n"
+
+/* 720 hours were multiplied with the flow of those in which it ran. */
+static void a_shut_outlet_is_no_flow_and_no_gap(void **state)
+{
+    struct test_farm *farm = *state;
+    struct farm_changes changes = {0};
+    CLEANUP(db_tx_end) struct db_tx tx = {0};
+    struct place_reader reader = {0};
+    struct water_flow flow = {0};
+    struct err err = ERR_INIT;
+
+    test_farm_load(farm, test_swap(farm->mem, farm->text, "sources:\n", FLOW_SHEET), &farm->act,
+                   &changes);
+    test_take(farm, "flow-sheet", "flow.csv",
+              "Time,Flow (m3/h),Outlet\n2026-06-10 00:00,10,open\n2026-06-10 05:50,10,\n"
+              "2026-06-10 06:00,,shut\n2026-06-10 18:00,10,open\n2026-06-11 00:00,10,\n");
+    assert_done(db_tx_begin(farm->db, farm->open.farm_id, &tx, &err), &err);
+    assert_done(place_reader_open(&tx, farm->mem, &farm->open, &reader, &err), &err);
+    assert_done(water_flow_of(&reader, "outlet", test_at("2026-06-10 00:00"),
+                              test_at("2026-06-11 00:00"), &flow, &err),
+                &err);
+    assert_true(water_flow_whole(&flow));
+    assert_true(fabs(flow.m3 - 120.0) < 1e-9);
+    assert_true(fabs(flow.m3_per_h - 5.0) < 1e-9);
+    assert_non_null(strstr(flow.words, "the outlet shut for 12 hours"));
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
+        FARM_TEST(a_shut_outlet_is_no_flow_and_no_gap),
         FARM_TEST(a_flow_that_is_worked_out_over_a_weir_is_a_flow),
         FARM_TEST(a_meter_of_five_nines_turns_over_at_a_hundred_thousand),
         FARM_TEST(a_meter_that_was_replaced_between_two_readings_goes_on),

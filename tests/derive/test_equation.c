@@ -361,6 +361,38 @@ static void every_equation_is_tried(void **state)
     }
 }
 
+/* A shut outlet left the head at 0, and each such reading was a gap. */
+static void no_head_on_a_weir_or_in_a_flume_is_no_flow(void **state)
+{
+    static const struct {
+        const char *equation, *settings, *level;
+        const char *flow; /* NULL: not given */
+    } heads[] = {
+        {"v-notch-iso-1438", "zero_at=0 notch_angle=90", "0", "0"},
+        {"v-notch-90-cone", "zero_at=0.10", "0.10", "0"},
+        {"rectangular-contracted", "zero_at=0.3 crest=1", "0.3", "0"},
+        {"parshall-si", "zero_at=0 throat=6_in", "0.000", "0"},
+        {"v-notch-iso-1438", "zero_at=0 notch_angle=90", "0.01", NULL},
+        {"v-notch-iso-1438", "zero_at=0 notch_angle=90", "-9.99", NULL},
+    };
+
+    for (size_t i = 0; i < ARRAY_LEN(heads); i++) {
+        struct given *given = *state;
+        const struct asked_input inputs[ASKED_MOST] = {{NULL, "level", NULL, heads[i].level, "m"}};
+        const struct derivation *derivation;
+        struct derived derived;
+
+        given_again(given);
+        derivation = asked_given(given, heads[i].equation, heads[i].settings, inputs, "flow", NULL);
+        derived = derive(given->mem, derivation, &given->evidence);
+        if ((derived.not_given_count == 0) != (heads[i].flow != NULL))
+            fail_msg("%s at %s", heads[i].equation, heads[i].level);
+        if (heads[i].flow)
+            assert_string_equal(decimal_text(given->mem, derived.series[0].readings[0].reported),
+                                heads[i].flow);
+    }
+}
+
 /* Inputs outside the published range of each kind of equation. */
 static void outside_its_range_an_equation_gives_nothing_and_says_so(void **state)
 {
@@ -477,6 +509,7 @@ int main(void)
         CASE(every_equation_gives_what_is_published),
         CASE(a_span_of_flow_is_a_volume),
         cmocka_unit_test(every_equation_is_tried),
+        CASE(no_head_on_a_weir_or_in_a_flume_is_no_flow),
         CASE(outside_its_range_an_equation_gives_nothing_and_says_so),
         CASE(the_equation_is_named_with_what_was_chosen),
     };

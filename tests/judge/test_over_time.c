@@ -297,7 +297,7 @@ static void a_gap_inside_an_excursion_is_unknown_and_told(void **state)
         if (verdict.standing == STANDING_NOT_ASSESSABLE)
             assert_string_equal(verdict.reason,
                                 "for 3 hours and 0 minutes in 1 gap nothing was read: neither "
-                                "inside nor outside");
+                                "inside nor outside (2026-03-01 10:30 to 2026-03-01 13:30)");
     }
 }
 
@@ -352,7 +352,49 @@ static void a_gap_blocks_a_time_outside(void **state)
                       "1/15:00:8 1/17:00:8 1/19:00:8 1/21:00:8 1/22:00:8");
     assert_string_equal(given_verdict(given).reason,
                         "for 3 hours and 0 minutes in 1 gap nothing was read: neither inside nor "
-                        "outside");
+                        "outside (2026-03-01 06:00 to 2026-03-01 09:00)");
+}
+
+/* Of a clause only while discharging, 48 hours with the outlet shut were told as a gap. */
+static void time_while_the_outlet_was_shut_is_no_gap(void **state)
+{
+    static const struct {
+        const char *readings;
+        const char *standing;
+        const char *longest; /* minutes; NULL: not told */
+        const char *reason;
+    } rows[] = {
+        {"1/06:00:8 1/07:30:9.5 1/08:00:9.5 1/18:00:9.5 1/20:00:8 1/22:00:8", "within", "30",
+         "outside from 07:30 until it was shut"},
+        {"1/06:00:8 1/07:30:8 1/08:00:8 1/19:30:9.5 1/20:15:8 1/22:00:8", "within", "15",
+         "outside from the opening, by the reading before it"},
+        {"1/03:00:8 1/07:00:8 1/08:00:8 1/20:00:8 1/22:00:8", "not assessable", NULL,
+         "a gap while it was open is one"},
+    };
+
+    for (size_t i = 0; i < ARRAY_LEN(rows); i++) {
+        struct given *given = *state;
+        struct verdict verdict;
+        size_t outlet;
+
+        given_again(given);
+        given->to = given->from;
+        ph_range(given, STATISTIC_LONGEST_OUTSIDE, "60");
+        given->limit.least_coverage = (struct decimal){0, 0};
+        given->limit.only_while_discharging = true;
+        given->limit.reading_stands_s = i == 2 ? 2 * 3600 : 12 * 3600;
+        excursions(given, rows[i].readings);
+        outlet = given_series(given, "outfall", "outlet", KIND_PROBE);
+        (void)given_add(given, outlet, given_at("2026-02-28T00:00:00Z"), "open", "");
+        (void)given_add(given, outlet, given_at("2026-03-01T08:00:00Z"), "shut", "");
+        (void)given_add(given, outlet, given_at("2026-03-01T20:00:00Z"), "open", "");
+        given->evidence.outlet_series = (int)outlet;
+        verdict = given_assert(given, rows[i].standing, rows[i].reason);
+        if (rows[i].longest)
+            assert_string_equal(verdict.figure_text, rows[i].longest);
+        given->evidence.outlet_series = -1;
+        given->limit.only_while_discharging = false;
+    }
 }
 
 static void a_less_than_may_lie_on_either_side(void **state)
@@ -500,6 +542,7 @@ int main(void)
         CASE(a_gap_blocks_a_time_outside),
         CASE(a_less_than_may_lie_on_either_side),
         CASE(a_reading_in_doubt_can_stop_but_not_clear),
+        CASE(time_while_the_outlet_was_shut_is_no_gap),
         CASE(the_runs_outside_are_told),
         CASE(a_row_set_aside_is_tried_in_a_change_whatever_its_size),
         CASE(a_row_of_no_known_time_may_be_outside_at_any),

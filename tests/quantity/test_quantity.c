@@ -425,6 +425,26 @@ static void what_is_wrong_is_named_with_what_to_do(void **state)
     }
 }
 
+static void the_words_of_the_farm_file_are_taken_too(void **state)
+{
+    static const struct {
+        const char *word, *here, *farm_file;
+    } rows[] = {
+        {"un-ionised ammonia", "pH=8;temperature=20;equation=emerson-273.2;total-ammonia=1",
+         "ph=8;temperature=20;ammonia form=emerson-273.2;ammonia=1"},
+        {"flow over a V-notch weir", "head=0.2;angle=60;equation=v-notch-kindsvater-shen",
+         "head=0.2;notch angle=60;equation=v-notch-kindsvater-shen"},
+        {"flow through a Parshall flume", "head=0.2;size=6 in", "head=0.2;throat=6 in"},
+        {"flow over a rectangular weir",
+         "head=0.1;crest=0.5;crest-height=0.3;equation=rectangular-iso-1438",
+         "head=0.1;crest=0.5;crest height=0.3;equation=rectangular-iso-1438"},
+    };
+
+    for (size_t i = 0; i < ARRAY_LEN(rows); i++)
+        assert_near(answer_of(*state, rows[i].word, rows[i].farm_file),
+                    answer_of(*state, rows[i].word, rows[i].here), 0, rows[i].word);
+}
+
 static void a_word_that_is_none_gets_those_near(void **state)
 {
     static const struct {
@@ -468,6 +488,7 @@ int main(void)
         cmocka_unit_test(a_rare_pattern_is_told),
         cmocka_unit_test(a_zero_in_a_geometric_mean_is_told),
         cmocka_unit_test(what_is_wrong_is_named_with_what_to_do),
+        cmocka_unit_test(the_words_of_the_farm_file_are_taken_too),
         cmocka_unit_test(a_word_that_is_none_gets_those_near),
     };
 

@@ -30,7 +30,9 @@ class Line:
             self.add_beside(judge, one)
         for use in judge.uses:
             own = use.reading is None or use.reading.series is series
-            if own and use.place == 0 and use.at is not None and takes(use) and \
+            stands = self.lasting and clause.discharging and use.why_not == "the outlet was shut" and \
+                (use.trust != "doubt" or with_all)
+            if own and use.place == 0 and use.at is not None and (takes(use) or stands) and \
                     window.from_at - reach <= use.at < window.until_at + \
                     (reach if self.lasting else 0):
                 self.add(judge.make.of_use(use))
@@ -153,14 +155,35 @@ def line_outside(at, value, later, other, beyond):
     return found
 
 
-def time_outside(points, window, clause, now):
+def open_stretches(first, last, clause, evidence):
+    """Where the outlet was open, of a clause only while discharging."""
+    if not (clause.discharging and evidence.outlet):
+        return [(first, last)]
+    edges = {first, last}
+    for at in evidence.outlet.times:
+        edges |= {one for one in (at, at + evidence.state_holds_us + 1) if first < one < last}
+    edges = sorted(edges)
+    found = []
+    for at, later in zip(edges, edges[1:]):
+        if evidence.is_shut(at):
+            continue
+        if found and found[-1][1] == at:
+            found[-1] = (found[-1][0], later)
+        else:
+            found.append((at, later))
+    return found
+
+
+def time_outside(points, window, clause, evidence):
     """(figure, whether something is not known)."""
-    first, last = window.from_at, max(min(window.until_at, now), window.from_at)
+    first, last = window.from_at, max(min(window.until_at, evidence.now), window.from_at)
     outside, gaps = pieces_outside(points, clause)
     edges = [(F(first), F(points[0][0])), (F(points[-1][0]), F(last))] if points \
         else [(F(first), F(last))]
-    open_ = any(min(b, last) > max(a, first) for a, b in gaps + edges)
-    total = sum((max(min(b, F(last)) - max(a, F(first)), F(0)) for a, b in outside), F(0))
+    stretches = open_stretches(first, last, clause, evidence)
+    open_ = any(min(b, end) > max(a, start) for a, b in gaps + edges for start, end in stretches)
+    total = sum((max(min(b, F(end)) - max(a, F(start)), F(0)) for a, b in outside
+                 for start, end in stretches), F(0))
     # A line that comes to the bound and leaves it again was not outside at that instant.
     inside = {F(at) for at, value in points if not is_outside(value, clause.beyond)}
     runs = []
@@ -169,7 +192,13 @@ def time_outside(points, window, clause, now):
             runs[-1][1] = b
         else:
             runs.append([a, b])
-    whole = max((b - a for a, b in runs if a < last and b > first), default=F(0))
+    whole = F(0)
+    for start, end in stretches:
+        for a, b in runs:
+            if a < end and b > start:
+                a = a if start == first else max(a, F(start))
+                b = b if end == last else min(b, F(end))
+                whole = max(whole, b - a)
     unit = seconds("1 " + clause.said["time in"]) * US
     return (whole if clause.statistic == "longest time outside" else total) / unit, open_
 
@@ -197,7 +226,7 @@ def of_line(judge, window, line):
             high = number_of(one, True)
             points.append((one.at, high if is_outside(high, clause.beyond) == most
                            else number_of(one, False)))
-        ends.append(time_outside(points, window, clause, judge.evidence.now))
+        ends.append(time_outside(points, window, clause, judge.evidence))
     figure.low, figure.high = End(ends[0][0]), End(ends[1][0])
     if ends[0][1] and not clause.covers:
         figure.blocked = True
