@@ -88,7 +88,7 @@ verdict 'the same findings are opened once'
 run addition
 refused 'half of a command' 2 "no command 'addition'" 'addition list'
 run doubt zet
-refused 'a second word that is none' 2 'no further words' 'doubt set'
+refused 'a second word that is none' 2 'takes no words' 'doubt set'
 
 run addition add pond fertiliser '25 kg' '2026-03-04 09:00' --what urea --nitrogen 46 --phosphorus 0 \
     --withhold 0 --by ash --json
