@@ -23,7 +23,7 @@ struct pass_day {
     bool outside;
     bool filled;
     bool gap;          /* it should have a figure and has none; `note` says why */
-    bool unknown_load; /* it has a result, and its load can't be known */
+    bool unknown_load; /* it has a result, and its load or weighted mean can't be known */
     bool together;     /* in the figure with other days, without one of its own */
     const char *note;
 };

@@ -161,9 +161,13 @@ static void total_of_day(const struct judgement *judgement, enum pass pass, size
                         .qualifier = QUALIFIER_NONE});
 }
 
-/* The readings of a day, each by the flow while it was taken. */
-static bool weighted_of_day(const struct judgement *judgement, const struct flow_curve *curve,
-                            const struct figure *readings, size_t count, struct figure *out)
+static const char unknown_flow[] = "no flow known while a sample was taken";
+static const char no_flow[] = "no flow while the samples were taken";
+
+/* The readings of a day, each by the flow while it was taken; why there is none, or NULL. */
+static const char *weighted_of_day(const struct judgement *judgement,
+                                   const struct flow_curve *curve, const struct figure *readings,
+                                   size_t count, struct figure *out)
 {
     struct amount *weights = ARENA_ARRAY(judgement->mem, struct amount, count);
     bool flows = false;
@@ -173,29 +177,42 @@ static bool weighted_of_day(const struct judgement *judgement, const struct flow
         const struct exact *flow = flow_curve_at(judgement->mem, curve, use->at, use->until);
 
         if (!flow)
-            return false;
+            return unknown_flow;
         weights[i] = (struct amount){.exact = flow};
         flows = flows || exact_sign(flow) > 0;
     }
     if (flows)
         *out = combine_weighted(judgement, readings, weights, count);
 
-    return flows;
+    return flows ? NULL : no_flow;
 }
 
-/* What the readings of a day are made; false: it needs a flow that is not known. */
-static bool figure_of_day(const struct judgement *judgement, const struct flow_curve *curve,
-                          const struct figure *readings, size_t count, struct figure *out)
+/* What the readings of a day are made; why it can't be, or NULL. */
+static const char *figure_of_day(const struct judgement *judgement, const struct flow_curve *curve,
+                                 const struct figure *readings, size_t count, struct figure *out)
 {
-    bool weighted = judgement->limit->daily == DAILY_FLOW_WEIGHTED_MEAN && count > 1;
+    /* One alone too: with no water, or with none known, there is no such mean. */
+    bool weighted =
+        judgement->limit->daily == DAILY_FLOW_WEIGHTED_MEAN && readings[0].day != NO_INDEX;
 
-    if (weighted && !weighted_of_day(judgement, curve, readings, count, out))
-        return false;
+    const char *why = weighted ? weighted_of_day(judgement, curve, readings, count, out) : NULL;
+
     if (!weighted)
         *out = combine_before(judgement, day_statistics[judgement->limit->daily], readings, count);
-    out->place = readings[0].place;
+    if (!why)
+        out->place = readings[0].place;
 
-    return true;
+    return why;
+}
+
+/* A day that was sampled has no figure: it is left out only if it is known that nothing flowed. */
+static void reduce_note_no_figure(const struct judgement *judgement, struct reduced *reduced,
+                                  size_t day, const char *why)
+{
+    reduce_note_gap(judgement, reduced, day, why);
+    reduced->days[day].unknown_load = why == unknown_flow;
+    if (why == unknown_flow && !reduced->unknown_load)
+        reduced->unknown_load = reduce_gap_words(judgement, day, why);
 }
 
 /* Make one figure of the readings of each day; those of no known day stand by themselves. */
@@ -213,17 +230,16 @@ static void reduce_readings(const struct judgement *judgement, const struct flow
         while (day != NO_INDEX && after < readings->count && readings->items[after].day == day)
             after++;
 
-        bool known = figure_of_day(judgement, curve, items, after - first, &figure);
+        const char *why = figure_of_day(judgement, curve, items, after - first, &figure);
 
         if (day == NO_INDEX) {
-            if (!is_load && known)
+            if (!is_load && !why)
                 LIST_ADD(judgement->mem, &reduced->figures, figure);
             continue;
         }
         reduced->days[day].readings = after - first;
-        if (!known) {
-            reduce_note_gap(judgement, reduced, (size_t)day,
-                            "no flow known while a sample was taken");
+        if (why) {
+            reduce_note_no_figure(judgement, reduced, (size_t)day, why);
             continue;
         }
         reduced->days[day].has_concentration = true;

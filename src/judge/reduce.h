@@ -5,6 +5,10 @@
  * then those of a day become its figure, or its load (day_load.h). Each place is worked out by
  * itself; then those that are added are added (together.h), and the discharge is held against the
  * intake (against.h). The day that still runs has no total and no load yet.
+ *
+ * A flow-weighted mean of a day needs the flow while each reading was taken, also of one alone: a
+ * day of which it is not known makes the period not assessable, as a load does; one in which
+ * nothing flowed then has no such mean and is left out.
  */
 #ifndef JUDGE_REDUCE_H
 #define JUDGE_REDUCE_H
@@ -20,16 +24,18 @@ struct reduced {
     size_t together_days;        /* and how many days that is */
     size_t gaps;                 /* days that should have a figure and have none */
     const char *first_gap;       /* words: "no flow known on 3 May 2026" */
-    const char *unknown_load;    /* of a day with a result whose load can't be known; NULL: none */
+    const char *unknown_load;    /* of a day with a result whose load, or weighted mean, can't be
+                                    known;    NULL: none */
     const struct exact *mean_m3; /* a day's, where loads are made with it; NULL: not so */
 };
 
 struct reduced reduce_days(const struct judgement *judgement, enum pass pass);
 
 /*
- * The load that a single concentration would make of its day, and in a sum of loads of all its days:
- * a single one of them is seldom beyond a bound on their sum. FIT_UNKNOWN without a volume. That of
- * the place compared with is FIT_ABOVE under a ceiling, else FIT_BELOW, as in figure_fit_alone().
+ * The load that a single concentration would make of its day, and in a sum of loads of all its
+ * days: a single one of them is seldom beyond a bound on their sum. FIT_UNKNOWN without a volume.
+ * That of the place compared with is FIT_ABOVE under a ceiling, else FIT_BELOW, as in
+ * figure_fit_alone().
  */
 enum fit reduce_load_fit(const struct judgement *judgement, const struct use *use);
 

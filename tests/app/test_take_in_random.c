@@ -1,7 +1,7 @@
 /*
  * Taking in files that were cut, repeated, put in another order, joined and spoilt at random:
  * whatever a file holds, values in = stored + known + blank + set aside, what is stored is there,
- * and what is stored binds.
+ * and what is stored binds. And a file split in two gives the verdicts of the whole one.
  *
  * The seed is printed; WEIRBOOK_SEED repeats a run, WEIRBOOK_ROUNDS sets how many files.
  */
@@ -10,9 +10,10 @@
 #include <string.h>
 #include <time.h>
 
+#include "app/month.h"
 #include "app/roots.h"
 
-enum { ROUNDS = 240, LINES_MOST = 400, FARMS = 6 };
+enum { ROUNDS = 240, LINES_MOST = 400, FARMS = 6, SPLIT_MONTHS = 18 };
 
 static uint64_t state_now;
 
@@ -185,14 +186,21 @@ static int number_from(const char *variable, int otherwise)
     return text && *text ? (int)strtol(text, NULL, 10) : otherwise;
 }
 
-static void whatever_a_file_holds_its_values_add_up(void **state)
+/* The seed, printed; draws begin anew with it. */
+static void draws_begin(const char *of)
 {
     int seed = number_from("WEIRBOOK_SEED", (int)(time(NULL) % 1000000));
+
+    print_message("seed %d, %s\n", seed, of);
+    state_now = (uint64_t)seed * 2654435761U + 1;
+}
+
+static void whatever_a_file_holds_its_values_add_up(void **state)
+{
     int rounds = number_from("WEIRBOOK_ROUNDS", ROUNDS);
 
     (void)state;
-    print_message("seed %d, %d files\n", seed, rounds);
-    state_now = (uint64_t)seed * 2654435761U + 1;
+    draws_begin("whole files");
     for (int i = 0; i < FARMS; i++) {
         CLEANUP(test_farm_drop) struct test_farm *farm = test_farm_make();
 
@@ -201,10 +209,142 @@ static void whatever_a_file_holds_its_values_add_up(void **state)
     }
 }
 
+/* --- splitting ------------------------------------------------------------------------------- */
+
+/*
+ * Results of one month that don't contradict each other: each sample has a day of its own, though
+ * rows may be there twice, be unreadable, or lie about the bound of 40.
+ */
+static void results_of_month(struct arena *mem, struct lines *lines, const char *month)
+{
+    static const char *const odd[] = {"<2", "<50", ">60", "ND", "1,5", "x", ""};
+    static const char *const units[] = {"mg/L", "mg/L", "mg/L", "ug/L", "mgg"};
+    uint32_t calm = draw(2);
+
+    for (uint32_t day = 1 + draw(9); day <= 28; day += 1 + draw(9)) {
+        const char *value = draw(calm ? 20 : 5) == 0
+                                ? odd[draw((uint32_t)ARRAY_LEN(odd))]
+                                : arena_printf(mem, "%u.%u", draw(calm ? 38 : 50), draw(10));
+
+        line_add(lines, arena_printf(mem, "%s-%u,,,Out,%s-%02u 09:00,TSS,%s,%s,,", month, day,
+                                     month, day, value, units[draw(calm ? 3 : 5)]));
+    }
+    for (uint32_t i = draw(3); i > 0 && lines->count > 0; i--)
+        line_add(lines, lines->items[draw((uint32_t)lines->count)]);
+}
+
+static void readings_of_month(struct arena *mem, struct lines *lines, const char *month)
+{
+    static const char *const flags[] = {"ok", "ok", "odd", "bad", "?"};
+    uint32_t calm = draw(2);
+
+    for (uint32_t day = 1 + draw(3); day <= 28; day += 1 + draw(3))
+        line_add(lines,
+                 arena_printf(mem, "%s-%02u 0%u:00,,%u.%u,%s,", month, day, draw(10),
+                              (calm ? 5U : 4U) + draw(5), draw(10), flags[calm ? 0 : draw(5)]));
+}
+
+/* Lines of one part (1 or 2) of two, or of both (0). */
+static void part_take(struct test_farm *farm, const char *source, const char *header,
+                      const struct lines *lines, const uint32_t *parts, uint32_t part)
+{
+    struct buf text = buf_new(farm->mem);
+
+    buf_add_text(&text, header);
+    for (size_t i = 0; i < lines->count; i++)
+        if (part == 0 || parts[i] == part)
+            buf_addf(&text, "%s\n", lines->items[i]);
+    test_take(farm, source, "part.csv", text.data);
+}
+
+static void whole_and_split(struct test_farm *whole, struct test_farm *split, const char *source,
+                            const char *header, const struct lines *lines)
+{
+    uint32_t parts[LINES_MOST];
+
+    for (size_t i = 0; i < lines->count; i++)
+        parts[i] = 1 + draw(2);
+    part_take(whole, source, header, lines, parts, 0);
+    part_take(split, source, header, lines, parts, 1);
+    part_take(split, source, header, lines, parts, 2);
+}
+
+/* "solids-mean: outside: above 30 (34.2)" of each clause; reasons name lines, which differ. */
+static char *verdicts_of(struct test_farm *farm, const char *day)
+{
+    struct judged_month month = month_kept(farm, day, NULL);
+    struct buf text = buf_new(farm->mem);
+
+    for (size_t i = 0; i < month.verdicts.count; i++) {
+        const struct verdict *verdict = &month.verdicts.items[i];
+
+        buf_addf(&text, "%s: %s (%s), %zu samples, %zu beyond, %zu set aside\n",
+                 verdict->limit->key, verdict_standing_words(farm->mem, verdict),
+                 verdict->figure_text ? verdict->figure_text : "no figure", verdict->samples,
+                 verdict->beyond, verdict->set_aside);
+    }
+
+    return text.data;
+}
+
+static void split_month(struct test_farm *whole, struct test_farm *split, int number)
+{
+    struct arena *mem = whole->mem;
+    const char *month = arena_printf(mem, "%d-%02d", 2025 + number / 12, 1 + number % 12);
+    const char *first = arena_printf(mem, "%s-01", month);
+    struct lines results = {.count = 0};
+    struct lines readings = {.count = 0};
+
+    results_of_month(mem, &results, month);
+    readings_of_month(mem, &readings, month);
+    whole_and_split(whole, split, "laboratory", LAB, &results);
+    whole_and_split(whole, split, "logger", WIDE, &readings);
+    assert_string_equal(verdicts_of(split, first), verdicts_of(whole, first));
+}
+
+static void splitting_a_file_in_two_changes_no_verdict(void **state)
+{
+    struct test_farm *whole = *state;
+    CLEANUP(test_farm_drop) struct test_farm *split = test_farm_make();
+
+    draws_begin("files split in two");
+    for (int i = 0; i < SPLIT_MONTHS; i++)
+        split_month(whole, split, i);
+
+    char *standings = test_query(whole, "select string_agg(distinct standing::text, ' ' order by "
+                                        "standing::text) from verdict where farm_id = $1");
+
+    assert_string_equal(standings, "not assessable outside within");
+}
+
+/*
+ * Rows of one file that contradict each other are all set aside; of two files the first is the
+ * stored one, and only the second is set aside.
+ */
+static void splitting_rows_that_contradict_each_other_may_change_a_verdict(void **state)
+{
+    struct test_farm *whole = *state;
+    CLEANUP(test_farm_drop) struct test_farm *split = test_farm_make();
+    struct lines lines = {.items = {"S1,,,Out,2026-05-04 09:00,TSS,20,mg/L,,",
+                                    "S1,,,Out,2026-05-04 09:00,TSS,14,mg/L,,"},
+                          .count = 2};
+    const uint32_t parts[] = {1, 2};
+
+    part_take(whole, "laboratory", LAB, &lines, parts, 0);
+    part_take(split, "laboratory", LAB, &lines, parts, 1);
+    part_take(split, "laboratory", LAB, &lines, parts, 2);
+    assert_int_equal(test_number(whole, "select count(*) from reading where farm_id = $1"), 0);
+    assert_int_equal(test_number(split, "select count(*) from reading where farm_id = $1"), 1);
+    assert_string_equal(standing_of(split, "2026-05-01", "solids-each"), "within");
+    assert_non_null(strstr(standing_of(whole, "2026-05-01", "solids-each"), "not assessable"));
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(whatever_a_file_holds_its_values_add_up),
+        FARM_TEST(splitting_a_file_in_two_changes_no_verdict),
+        FARM_TEST(splitting_rows_that_contradict_each_other_may_change_a_verdict),
     };
 
     return cmocka_run_group_tests_name("app/take_in_random", tests, test_farms_setup,

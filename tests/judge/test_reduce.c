@@ -108,6 +108,39 @@ static void grabs_of_a_day_weighted_by_their_flows(void **state)
     assert_string_equal(given_assert(given, "within", "not weighted").figure_text, "15");
 }
 
+/* Also of one alone: else fewer grabs would give a day a mean that more of them did not have. */
+static void grabs_without_a_known_flow_leave_a_weighted_mean_open(void **state)
+{
+    static const struct {
+        const char *samples;
+        const char *flows;
+        const char *reason;
+    } rows[] = {
+        {"1:10 2:20", "1/00:00:100", "no flow known while a sample was taken on 2 March 2026"},
+        {"1:10 2/06:00:90 2:90", "1/00:00:100",
+         "no flow known while a sample was taken on 2 March 2026"},
+        {"1:10 2:20", "1/00:00:100 2/00:00:0 3/00:00:0", "too few samples: 1 of at least 2"},
+        {"1:10 2/06:00:20 2:20", "1/00:00:100 2/00:00:0 3/00:00:0",
+         "too few samples: 1 of at least 2"},
+    };
+    struct given *given = *state;
+
+    given->limit.daily = DAILY_FLOW_WEIGHTED_MEAN;
+    given->limit.flow = (struct limit_flow){"outfall", "flow"};
+    given->limit.reading_stands_s = 86400;
+    given->to = given->from + 1;
+    for (size_t i = 0; i < ARRAY_LEN(rows); i++) {
+        given_again(given);
+        given->limit.least_samples = strncmp(rows[i].reason, "too few", 7) == 0 ? 2 : 0;
+        given_samples(given, rows[i].samples);
+        flow_of(given, "outfall", rows[i].flows, "m3/day");
+        assert_string_equal(given_assert(given, "not assessable", rows[i].samples).reason,
+                            rows[i].reason);
+    }
+    given->limit.least_samples = 0;
+    given_assert(given, "within", "nothing flowed on the 2nd");
+}
+
 /* Two outfalls: what both discharge is added day by day, and a day that one lacks is a gap. */
 static void loads_of_two_places_are_added(void **state)
 {
@@ -238,6 +271,7 @@ int main(void)
         CASE(the_flow_while_a_sample_was_taken),
         CASE(without_the_flow_while_sampling_there_is_no_load),
         CASE(grabs_of_a_day_weighted_by_their_flows),
+        CASE(grabs_without_a_known_flow_leave_a_weighted_mean_open),
         CASE(loads_of_two_places_are_added),
         CASE(totals_of_two_meters_are_added),
         CASE(a_flow_stands_as_the_clause_says),

@@ -182,16 +182,18 @@ class PlaceWork:
             out.readings = len(group)
             if figure is None:
                 out.gap = True
+                out.unknown_load = self.flow_unknown
                 continue
             out.concentration = figure
             if self.clause.daily != "load":
                 self.add(day, figure)
 
     def of_day(self, group):
-        if self.clause.daily != "flow-weighted mean" or len(group) == 1:
+        if self.clause.daily != "flow-weighted mean" or group[0].day is None:
             return self.make.combine_before(DAY_STATISTIC[self.clause.daily], group)
         weights = [self.curve.at(one.use.at, one.use.until) for one in group]
-        if any(weight is None for weight in weights) or not any(weights):
+        self.flow_unknown = any(weight is None for weight in weights)
+        if self.flow_unknown or not any(weights):
             return None
         return self.make.combine("mean", group, weights)
 
