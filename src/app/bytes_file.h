@@ -6,7 +6,7 @@
 
 #include "app/take_in.h"
 #include "base/crypto.h"
-#include "ingest/csv_source.h"
+#include "ingest/source_read.h"
 
 struct bytes_file {
     int fd;

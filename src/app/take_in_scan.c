@@ -92,7 +92,7 @@ bool scan_read(struct scan *scan, struct arena *mem, const struct source *source
                const struct ingest_world *world, const struct byte_source *from,
                struct wanted_rows wanted, struct err *err)
 {
-    struct ingest_sink sink = {scan, scan_drafts, scan_problems, scan_new_series, NULL};
+    struct ingest_sink sink = {scan, scan_drafts, scan_problems, scan_new_series, NULL, NULL};
 
     *scan = (struct scan){.mem = mem,
                           .wanted = wanted,
@@ -101,7 +101,7 @@ bool scan_read(struct scan *scan, struct arena *mem, const struct source *source
                           .aside_last = INSTANT_NONE};
     from->rewind(from->bytes.context);
 
-    return csv_source_read(source, world, &from->bytes, &sink, &scan->counts, err);
+    return source_read(source, world, &from->bytes, &sink, &scan->counts, err);
 }
 
 const struct aside_place *wanted_place(const struct wanted_rows *wanted, int32_t line,

@@ -55,7 +55,7 @@ static void batch_close(struct storing *storing)
 static bool leaf_add(struct storing *storing, const struct reading_row *row, struct err *err)
 {
     char portion[24] = "";
-    int64_t place = ((int64_t)row->line << 20) + row->column;
+    int64_t place = ((int64_t)row->line << 31) + row->column;
 
     if (place <= storing->last_place)
         return err_set(err, ERR_CONFLICT, "rows are not in the order of the file");
@@ -385,8 +385,12 @@ static bool storing_settle(struct storing *storing, const struct ingest_counts *
 bool storing_run(struct storing *storing, const struct source *source,
                  const struct ingest_world *world, const struct byte_source *from, struct err *err)
 {
-    struct ingest_sink sink = {storing, storing_drafts, storing_problems, storing_series,
-                               storing->scan->wanted.places ? storing_blank : NULL};
+    struct ingest_sink sink = {storing,
+                               storing_drafts,
+                               storing_problems,
+                               storing_series,
+                               storing->scan->wanted.places ? storing_blank : NULL,
+                               NULL};
     struct ingest_counts counts = {0};
     size_t series_count = storing->scan->series.count;
 
@@ -406,8 +410,8 @@ bool storing_run(struct storing *storing, const struct source *source,
 
     from->rewind(from->bytes.context);
 
-    bool done = csv_source_read(source, world, &from->bytes, &sink, &counts, err) &&
-                copying_end(storing, err);
+    bool done =
+        source_read(source, world, &from->bytes, &sink, &counts, err) && copying_end(storing, err);
 
     if (!done) {
         db_copy_drop(&storing->copy);

@@ -209,6 +209,18 @@ static bool read_sheets(struct book *book, struct sheet_package *package,
     return true;
 }
 
+static bool read_package(struct book *book, struct sheet_package *package,
+                         const struct sheet_events *events, void *context, bool *counts_from_1904,
+                         struct err *err)
+{
+    if (!read_book(book, package, err))
+        return false;
+    if (counts_from_1904)
+        *counts_from_1904 = book->counts_from_1904;
+
+    return read_sheets(book, package, events, context, err);
+}
+
 bool sheet_read(const char *path, const struct sheet_events *events, void *context,
                 bool *counts_from_1904, struct err *err)
 {
@@ -218,14 +230,20 @@ bool sheet_read(const char *path, const struct sheet_events *events, void *conte
 
     if (!sheet_package_open(path, &package, err))
         return false;
-    if (!read_book(&book, package, err))
-        return err_wrap(err, "%s", path);
-    if (counts_from_1904)
-        *counts_from_1904 = book.counts_from_1904;
-    if (!read_sheets(&book, package, events, context, err))
-        return err_wrap(err, "%s", path);
 
-    return true;
+    return read_package(&book, package, events, context, counts_from_1904, err) ||
+           err_wrap(err, "%s", path);
+}
+
+bool sheet_read_file(FILE *file, const struct sheet_events *events, void *context,
+                     bool *counts_from_1904, struct err *err)
+{
+    CLEANUP(arena_free) struct arena *mem = arena_new();
+    CLEANUP(sheet_package_close) struct sheet_package *package = NULL;
+    struct book book = {.mem = mem};
+
+    return sheet_package_open_file(file, &package, err) &&
+           read_package(&book, package, events, context, counts_from_1904, err);
 }
 
 /* ---- dates ---- */

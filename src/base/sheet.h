@@ -14,6 +14,7 @@
 #include <stdbool.h>
 #include <stddef.h>
 #include <stdint.h>
+#include <stdio.h>
 
 #include "base/err.h"
 #include "base/instant.h"
@@ -72,6 +73,10 @@ struct sheet_events {
  */
 MUST_CHECK bool sheet_read(const char *path, const struct sheet_events *events, void *context,
                            bool *counts_from_1904, struct err *err);
+
+/* The same of an open file, from its start; it stays open. Errors name the part alone. */
+MUST_CHECK bool sheet_read_file(FILE *file, const struct sheet_events *events, void *context,
+                                bool *counts_from_1904, struct err *err);
 
 /*
  * What a date number shows on the wall, to the nearest millisecond. A number below 1 is a time of

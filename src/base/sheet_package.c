@@ -5,6 +5,7 @@
 #include <stdint.h>
 #include <stdlib.h>
 #include <string.h>
+#include <unistd.h>
 #include <zip.h>
 
 #include "base/file.h"
@@ -51,23 +52,17 @@ static void parser_close(XML_Parser *parser)
     *parser = NULL;
 }
 
-bool sheet_package_open(const char *path, struct sheet_package **out, struct err *err)
+static bool fail_no_workbook(const char *name, struct err *err)
 {
-    int why = 0;
+    err_set(err, ERR_INVALID, "%s is not an XLSX workbook, or it is damaged", name);
 
-    if (!file_is_plain(path))
-        return file_fail(err, file_exists(path) ? EISDIR : ENOENT, "open", path);
+    return err_hint(err, "An older .xls file or one with a password has to be saved again as "
+                         ".xlsx without one.");
+}
 
-    zip_t *zip = zip_open(path, ZIP_RDONLY, &why);
-
-    if (!zip && why == ZIP_ER_OPEN)
-        return file_fail(err, errno, "open", path);
-    if (!zip) {
-        err_set(err, ERR_INVALID, "%s is not an XLSX workbook, or it is damaged", path);
-        return err_hint(err, "An older .xls file or one with a password has to be saved again as "
-                             ".xlsx without one.");
-    }
-
+/* A package of the zip, which is discarded on failure. */
+static bool package_take(zip_t *zip, const char *path, struct sheet_package **out, struct err *err)
+{
     zip_int64_t entries = zip_get_num_entries(zip, 0);
 
     if (entries > SHEET_ENTRIES_MOST) {
@@ -86,6 +81,51 @@ bool sheet_package_open(const char *path, struct sheet_package **out, struct err
     *out = package;
 
     return true;
+}
+
+bool sheet_package_open(const char *path, struct sheet_package **out, struct err *err)
+{
+    int why = 0;
+
+    if (!file_is_plain(path))
+        return file_fail(err, file_exists(path) ? EISDIR : ENOENT, "open", path);
+
+    zip_t *zip = zip_open(path, ZIP_RDONLY, &why);
+
+    if (!zip && why == ZIP_ER_OPEN)
+        return file_fail(err, errno, "open", path);
+    if (!zip)
+        return fail_no_workbook(path, err);
+
+    return package_take(zip, path, out, err);
+}
+
+bool sheet_package_open_file(FILE *file, struct sheet_package **out, struct err *err)
+{
+    static const char what[] = "the file";
+    zip_error_t why;
+    int fd = dup(fileno(file));
+    FILE *own = fd >= 0 ? fdopen(fd, "rb") : NULL; /* closed by the zip's source */
+
+    if (!own) {
+        if (fd >= 0)
+            close(fd);
+        return file_fail(err, errno, "open", what);
+    }
+    zip_error_init(&why);
+
+    zip_source_t *source = zip_source_filep_create(own, 0, -1, &why);
+    zip_t *zip = source ? zip_open_from_source(source, ZIP_RDONLY, &why) : NULL;
+
+    if (!zip && source)
+        zip_source_free(source);
+    else if (!source)
+        fclose(own);
+    zip_error_fini(&why);
+    if (!zip)
+        return fail_no_workbook(what, err);
+
+    return package_take(zip, what, out, err);
 }
 
 void sheet_package_close(struct sheet_package **package)

@@ -11,6 +11,7 @@
 
 #include <stdbool.h>
 #include <stddef.h>
+#include <stdio.h>
 
 #include "base/err.h"
 #include "base/macro.h"
@@ -31,6 +32,10 @@ struct sheet_package;
  * ERR_TOO_LARGE: over a limit above. ERR_NOT_FOUND, ERR_DENIED, ERR_UNAVAILABLE: of the path.
  */
 MUST_CHECK bool sheet_package_open(const char *path, struct sheet_package **out, struct err *err);
+
+/* The same of an open file, which is read from its start and stays open. */
+MUST_CHECK bool sheet_package_open_file(FILE *file, struct sheet_package **out, struct err *err);
+
 void sheet_package_close(struct sheet_package **package); /* for CLEANUP; fine on NULL */
 
 bool sheet_package_has(struct sheet_package *package, const char *part);

@@ -1,8 +1,12 @@
 #include "base/charset.h"
 #include "base/str.h"
 #include "farmfile/source_part.h"
+#include "ingest/csv_value.h"
 
 static const char *const shape_words[] = {"wide", "long", NULL};
+static const char *const format_words[] = {"csv", "xlsx", "json", NULL};
+static const char *const date_alone_words[] = {"set aside", "some time that day", NULL};
+static const char *const hidden_words[] = {"take", "leave", NULL};
 static const char *const minute_words[] = {"minutes", "minute", NULL};
 
 static void read_charset(struct field_reader *reader, const struct field *field,
@@ -30,6 +34,18 @@ static const struct field source_fields[] = {
     {SOURCE("shape", FIELD_REQUIRED, value_choice, shape, "how the file lies"),
      .words = shape_words,
      .note = "Wide: one row a time, one column a parameter. Long: one row a result."},
+    {SOURCE("format", FIELD_OPTIONAL, value_choice, format, "what kind of file it is"),
+     .words = format_words,
+     .note = "Without it csv: text with one line a row, whatever stands between its cells."},
+    {WHOLE("sheets", FIELD_OPTIONAL, source_part_sheets, "the sheets of a workbook to take"),
+     .note = "Without it every sheet that has the header."},
+    {SOURCE("hidden", FIELD_OPTIONAL, value_either, leaves_hidden,
+            "what happens to a workbook's hidden rows and sheets"),
+     .words = hidden_words, .note = "Without it take. Either way they are counted and told."},
+    {SOURCE("records", FIELD_OPTIONAL, value_text, records,
+            "where a JSON document has its list of records, as data.items"),
+     .note = "Without it the document is the list, or each line of it a record. A key inside a "
+             "record is named with dots, as result.temp."},
     {SOURCE("charset", FIELD_OPTIONAL, read_charset, charset, "how letters are coded"),
      .words = charset_names,
      .note = "Without it utf-8. A byte order mark at the start of a file goes before it."},
@@ -41,21 +57,34 @@ static const struct field source_fields[] = {
      .words = source_part_marks},
     {SOURCE("header line", FIELD_OPTIONAL, value_count, header_line,
             "the line of the header, from 1"),
-     .least = 1, .most = 1000},
+     .least = 1, .most = 1000, .note = "Without it the first line that has all columns."},
     {SOURCE("lines after header", FIELD_OPTIONAL, value_count, skip_after_header,
             "how many lines after the header hold no data"),
      .least = 0, .most = 1000},
     {WHOLE("comments start with", FIELD_OPTIONAL, source_part_comments,
-           "a list of what a line without data begins with")},
+           "a list of what a line without data begins with, in front of the header or behind the "
+           "last row")},
     {WHOLE("clock", FIELD_REQUIRED, source_part_clock, "local, UTC or an offset as +12:00"),
      .note = "Local: the clock is put forward and back with the farm's. One that is never put "
              "forward or back needs its offset, from its first file on."},
     {SOURCE("zone", FIELD_OPTIONAL, source_part_zone, zone,
             "the time zone of a local clock, where it is not the farm's")},
+    {SOURCE("clock column", FIELD_OPTIONAL, value_text, clock_header,
+            "the header of the column with each row's clock"),
+     .note = "A row whose cell is empty goes by `clock`."},
+    {SOURCE("clock words", FIELD_OPTIONAL, source_part_clock_words, clocks,
+            "what the clock column's words mean, as {EST: -05:00}"),
+     .note = "Each is UTC, an offset or local. UTC and offsets are understood without being "
+             "listed."},
     {WHOLE("time", FIELD_REQUIRED, source_part_time, "its columns and how a time is written"),
      .inside = &source_part_time_table},
     {WHOLE("until", FIELD_OPTIONAL, source_part_until, "the columns of the end of a span"),
      .inside = &source_part_time_table},
+    {SOURCE("date alone", FIELD_OPTIONAL, value_choice, date_alone,
+            "what a row with a date and no hour means"),
+     .words = date_alone_words,
+     .note = "Without it set aside where the file has hours; where it has none, the start of the "
+             "day. Some time that day: its value is of the whole day."},
     {SOURCE("station", FIELD_OPTIONAL, name_station, station, "the key of a station")},
     COLUMN("station column", station_header, "the station"),
     {SOURCE("station words", FIELD_OPTIONAL, source_part_station_words, stations,
@@ -69,6 +98,10 @@ static const struct field source_fields[] = {
     {SOURCE("parameter words", FIELD_OPTIONAL, source_part_parameter_words, parameters,
             "the file's words for parameters, as {TSS: suspended-solids}"),
      .note = "Only the exact key of a parameter is understood without being listed."},
+    {WHOLE("ignored parameters", FIELD_OPTIONAL, source_part_ignored_parameters,
+           "a list of the file's words for parameters that are not taken"),
+     .note = "Or all others: every one that is not among the words. How many rows that were is "
+             "told each time."},
     COLUMN("value column", value_header, "the value"),
     {SOURCE("unit", FIELD_OPTIONAL, value_text, unit, "a unit, as mg/L"),
      .note = "All are in weirbook words units."},
@@ -76,9 +109,15 @@ static const struct field source_fields[] = {
     {SOURCE("unit words", FIELD_OPTIONAL, source_part_unit_words, units,
             "the file's words for units, as {mg per l: mg/L}"),
      .note = "A word that is a unit already can't be made one of another kind."},
-    COLUMN("qualifier column", qualifier_header, "the sign < or >"),
+    COLUMN("qualifier column", qualifier_header, "the sign < or >, or a word for it"),
+    {SOURCE("qualifier words", FIELD_OPTIONAL, source_part_flag_words, qualifiers,
+            "what the qualifier column's words mean, as {below limit: less than}"),
+     .words = csv_flag_words,
+     .note = "As flag words; the whole cell is the word. A less than without a number is below "
+             "the row's own limit."},
     COLUMN("detection limit column", detection_header, "the detection limit"),
     COLUMN("quantitation limit column", quantitation_header, "the quantitation limit"),
+    COLUMN("limit unit column", limit_unit_header, "the unit of both limits"),
     COLUMN("sample column", sample_header, "the sample's number"),
     COLUMN("replicate column", replicate_header, "the replicate"),
     COLUMN("method column", method_header, "the method"),
@@ -92,13 +131,16 @@ static const struct field source_fields[] = {
      .note = "Beside those that always do: weirbook words not detected."},
     {SOURCE("flag words", FIELD_OPTIONAL, source_part_flag_words, flags,
             "what the file's flags mean, as {BAD: leave}"),
-     .words = source_part_flags,
+     .words = csv_flag_words,
      .note = "The cell may go on behind the word. Use: as good. Doubt: stored, and in doubt. "
-             "Leave: set aside."},
+             "Leave: set aside. Less than, more than, not detected: the number is a limit."},
+    COLUMN("flag column", flag_header, "the flag of each row's value"),
     {WHOLE("ignored columns", FIELD_OPTIONAL, source_part_ignored,
-           "a list of headers that are not taken")},
+           "a list of headers that are not taken"),
+     .note = "Or all others: every one that the source does not name."},
     {SOURCE("instrument", FIELD_OPTIONAL, value_text, instrument,
             "the instrument, or the laboratory")},
+    COLUMN("instrument column", instrument_header, "each row's instrument, or laboratory"),
     {SOURCE("kind", FIELD_REQUIRED, source_part_kind, kind, "how the values come about"),
      .words = source_part_kinds},
     {SOURCE("method", FIELD_OPTIONAL, value_text, method, "the method")},
@@ -120,7 +162,6 @@ static void check_shape(struct field_reader *reader, const struct yaml *node,
         enum source_shape shape;
     } rows[] = {
         {"columns", SOURCE_WIDE},
-        {"flag words", SOURCE_WIDE},
         {"parameter", SOURCE_LONG},
         {"parameter column", SOURCE_LONG},
         {"parameter words", SOURCE_LONG},
@@ -135,6 +176,10 @@ static void check_shape(struct field_reader *reader, const struct yaml *node,
         {"method column", SOURCE_LONG},
         {"taken by column", SOURCE_LONG},
         {"purpose column", SOURCE_LONG},
+        {"ignored parameters", SOURCE_LONG},
+        {"qualifier words", SOURCE_LONG},
+        {"flag column", SOURCE_LONG},
+        {"limit unit column", SOURCE_LONG},
     };
 
     for (size_t i = 0; i < ARRAY_LEN(rows); i++)
@@ -142,6 +187,50 @@ static void check_shape(struct field_reader *reader, const struct yaml *node,
             field_problem(reader, yaml_find(node, rows[i].key), NULL,
                           "`%s` has no place here: only a %s file has it", rows[i].key,
                           shape_words[rows[i].shape]);
+}
+
+/* Keys that only one kind of file has. */
+static void check_format(struct field_reader *reader, const struct yaml *node,
+                         enum source_format format)
+{
+    static const struct {
+        const char *key;
+        unsigned formats;
+    } rows[] = {
+        {"charset", 1U << SOURCE_CSV | 1U << SOURCE_JSON},
+        {"separator", 1U << SOURCE_CSV},
+        {"header line", 1U << SOURCE_CSV | 1U << SOURCE_XLSX},
+        {"lines after header", 1U << SOURCE_CSV | 1U << SOURCE_XLSX},
+        {"comments start with", 1U << SOURCE_CSV | 1U << SOURCE_XLSX},
+        {"sheets", 1U << SOURCE_XLSX},
+        {"hidden", 1U << SOURCE_XLSX},
+        {"records", 1U << SOURCE_JSON},
+    };
+
+    for (size_t i = 0; i < ARRAY_LEN(rows); i++)
+        if (!(rows[i].formats & 1U << format) && yaml_find(node, rows[i].key))
+            field_problem(reader, yaml_find(node, rows[i].key), NULL,
+                          "`%s` has no place here: no %s file has it", rows[i].key,
+                          format_words[format]);
+}
+
+/* What goes with the times of a file. */
+static void check_times(struct field_reader *reader, const struct yaml *node,
+                        const struct source *source)
+{
+    if (!source->time_format && source->format != SOURCE_XLSX && yaml_find(node, "time") &&
+        !yaml_find(yaml_find(node, "time"), "format"))
+        field_problem(reader, yaml_find(node, "time"), NULL,
+                      "this time lacks `format`: expected how it is written, "
+                      "as YYYY-MM-DD hh:mm");
+    if (source->clocks.count > 0 && !source->clock_header)
+        field_problem(reader, yaml_find(node, "clock words"), NULL,
+                      "`clock words` has no place here: it goes with `clock column`");
+    for (size_t i = 0; i < source->clocks.count; i++)
+        if (str_equal(source->clocks.items[i].means, "local") && source->clock != CLOCK_LOCAL)
+            field_problem(reader, yaml_find(node, "clock words"), NULL,
+                          "'%s' is local: that goes with `clock: local`",
+                          source->clocks.items[i].word);
 }
 
 /* One of two keys, not both and not none. */
@@ -203,6 +292,8 @@ static void check_source(struct field_reader *reader, const struct yaml *node,
     if (yaml_find(node, "separator") && source->separator == source->decimal)
         field_problem(reader, yaml_find(node, "separator"), NULL,
                       "`separator` and `decimal mark` are both a comma");
+    check_format(reader, node, source->format);
+    check_times(reader, node, source);
     if (!yaml_find(node, "shape"))
         return;
     check_shape(reader, node, source->shape);
@@ -231,7 +322,7 @@ void section_sources(struct field_reader *reader, const struct field *field,
     for (size_t i = 0; i < value->count; i++) {
         const struct yaml *node = value->items[i].value;
         struct farm_source own = {
-            .source = {.charset = "utf-8", .decimal = '.', .header_line = 1, .ahead_minutes = 10}};
+            .source = {.charset = "utf-8", .decimal = '.', .ahead_minutes = 10}};
 
         if (!field_read_map(reader, &section_source_table, node, &own.source) ||
             !value_key_once(reader, &section_source_table, value, i) || !own.source.key)

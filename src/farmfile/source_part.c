@@ -3,12 +3,13 @@
 #include <string.h>
 
 #include "base/str.h"
+#include "ingest/csv_value.h"
+#include "ingest/source_clock.h"
 #include "ingest/time_format.h"
 
 const char *const source_part_separators[] = {"comma", "semicolon", "tab", "bar", NULL};
 const char *const source_part_marks[] = {"point", "comma", NULL};
 const char *const source_part_kinds[] = {"grab", "composite", "probe", "by hand", NULL};
-const char *const source_part_flags[] = {"use", "doubt", "leave", NULL};
 
 void source_part_separator(struct field_reader *reader, const struct field *field,
                            const struct yaml *value, void *into)
@@ -42,21 +43,6 @@ void source_part_kind(struct field_reader *reader, const struct field *field,
 
 /* --- clock and time -------------------------------------------------------------------------- */
 
-/* "+12:00" or "-03:30", at most 14 hours. */
-static bool parse_offset(struct arena *mem, const char *text, int *out)
-{
-    int hours = 0;
-    int minutes = 0;
-
-    if (strlen(text) != 6 || (text[0] != '+' && text[0] != '-') || text[3] != ':' ||
-        !value_parse_count(arena_strndup(mem, text + 1, 2), 0, 14, &hours) ||
-        !value_parse_count(text + 4, 0, 59, &minutes))
-        return false;
-    *out = (hours * 3600 + minutes * 60) * (text[0] == '-' ? -1 : 1);
-
-    return true;
-}
-
 void source_part_clock(struct field_reader *reader, const struct field *field,
                        const struct yaml *value, void *into)
 {
@@ -65,15 +51,7 @@ void source_part_clock(struct field_reader *reader, const struct field *field,
     if (!field_is_text(reader, field, value))
         return;
 
-    const char *text = str_trim(reader->mem, value->text);
-
-    if (str_equal(text, "local"))
-        source->clock = CLOCK_LOCAL;
-    else if (str_equal_nocase(text, "utc"))
-        source->clock = CLOCK_UTC;
-    else if (parse_offset(reader->mem, text, &source->offset_s))
-        source->clock = CLOCK_OFFSET;
-    else
+    if (!source_clock_parse(str_trim(reader->mem, value->text), &source->clock, &source->offset_s))
         field_unfit(reader, field, value, NULL, 0);
 }
 
@@ -133,7 +111,8 @@ static const struct field time_fields[] = {
      .expected = "the header of the column, or of date and time as [Date, Time]"},
     {FIELD("format", FIELD_OPTIONAL, read_format, struct time_columns, format,
            "how a time is written, as YYYY-MM-DD hh:mm"),
-     .note = "Its letters are in weirbook words times."},
+     .note = "Its letters are in weirbook words times. A workbook whose times are dates to it "
+             "needs none."},
 };
 
 const struct field_table source_part_time_table = {"time", time_fields, ARRAY_LEN(time_fields)};
@@ -147,10 +126,6 @@ void source_part_time(struct field_reader *reader, const struct field *field,
     (void)field;
     if (!field_read_map(reader, &source_part_time_table, value, &read))
         return;
-    if (!yaml_find(value, "format"))
-        field_problem(reader, value, NULL,
-                      "this time lacks `format`: expected how it is written, "
-                      "as YYYY-MM-DD hh:mm");
     source->time_headers[0] = read.headers[0];
     source->time_headers[1] = read.headers[1];
     source->time_format = read.format;
@@ -189,6 +164,8 @@ static const struct field column_fields[] = {
            "the header of the column that says whether the value may be used")},
     {FIELD("instrument", FIELD_OPTIONAL, value_text, struct source_column, instrument,
            "the instrument's name")},
+    {FIELD("may lack", FIELD_OPTIONAL, value_yes_no, struct source_column, may_lack,
+           "whether a file may be without this column, or come to have it half-way")},
 };
 
 const struct field_table source_part_column_table = {"column", column_fields,
@@ -274,12 +251,42 @@ void source_part_not_detected(struct field_reader *reader, const struct field *f
     read_texts(reader, field, value, &source->not_detected, &source->not_detected_count);
 }
 
+/* "all others" among them. */
+static bool names_all_others(const char *const *items, size_t count)
+{
+    for (size_t i = 0; i < count; i++)
+        if (str_equal_nocase(items[i], "all others"))
+            return true;
+
+    return false;
+}
+
 void source_part_ignored(struct field_reader *reader, const struct field *field,
                          const struct yaml *value, void *into)
 {
     struct source *source = into;
 
     read_texts(reader, field, value, &source->ignored_headers, &source->ignored_header_count);
+    source->ignores_other_headers =
+        names_all_others(source->ignored_headers, source->ignored_header_count);
+}
+
+void source_part_ignored_parameters(struct field_reader *reader, const struct field *field,
+                                    const struct yaml *value, void *into)
+{
+    struct source *source = into;
+
+    read_texts(reader, field, value, &source->ignored_parameters, &source->ignored_parameter_count);
+    source->ignores_other_parameters =
+        names_all_others(source->ignored_parameters, source->ignored_parameter_count);
+}
+
+void source_part_sheets(struct field_reader *reader, const struct field *field,
+                        const struct yaml *value, void *into)
+{
+    struct source *source = into;
+
+    read_texts(reader, field, value, &source->sheets, &source->sheet_count);
 }
 
 /* --- the file's words for ours --------------------------------------------------------------- */
@@ -366,7 +373,21 @@ static const char *flag_meant(struct field_reader *reader, const struct field *f
 {
     int word = value_word(reader, field, value);
 
-    return word >= 0 ? source_part_flags[word] : NULL;
+    return word >= 0 ? csv_flag_words[word] : NULL;
+}
+
+static const char *clock_meant(struct field_reader *reader, const struct field *field,
+                               const struct yaml *value)
+{
+    const char *text = str_trim(reader->mem, value->text);
+    enum source_clock clock;
+    int offset_s;
+
+    if (source_clock_parse(text, &clock, &offset_s))
+        return text;
+    field_unfit(reader, field, value, NULL, 0);
+
+    return NULL;
 }
 
 void source_part_station_words(struct field_reader *reader, const struct field *field,
@@ -455,4 +476,10 @@ void source_part_flag_words(struct field_reader *reader, const struct field *fie
                             const struct yaml *value, void *into)
 {
     read_words(reader, field, value, flag_meant, into);
+}
+
+void source_part_clock_words(struct field_reader *reader, const struct field *field,
+                             const struct yaml *value, void *into)
+{
+    read_words(reader, field, value, clock_meant, into);
 }

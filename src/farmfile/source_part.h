@@ -18,6 +18,8 @@ field_read source_part_comments;  /* struct source */
 field_read source_part_blanks;    /* struct source */
 field_read source_part_not_detected;
 field_read source_part_ignored;
+field_read source_part_ignored_parameters;
+field_read source_part_sheets;
 
 /* struct source_words, each with the check of what a word may mean. */
 field_read source_part_station_words;
@@ -25,11 +27,11 @@ field_read source_part_parameter_words;
 field_read source_part_unit_words;
 field_read source_part_state_words;
 field_read source_part_flag_words;
+field_read source_part_clock_words;
 
 extern const char *const source_part_separators[];
 extern const char *const source_part_marks[];
 extern const char *const source_part_kinds[];
-extern const char *const source_part_flags[];
 extern const struct field_table source_part_column_table;
 extern const struct field_table source_part_time_table;
 

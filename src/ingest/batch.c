@@ -147,3 +147,12 @@ bool batch_add_blank(struct batch *batch, int32_t line, int32_t column, struct e
 
     return !sink->blank || sink->blank(sink->context, line, column, err);
 }
+
+bool batch_add_ignored(struct batch *batch, int32_t line, int32_t column, struct err *err)
+{
+    const struct ingest_sink *sink = batch->sink;
+
+    batch->counts->ignored_rows++;
+
+    return !sink->blank || sink->blank(sink->context, line, column, err);
+}

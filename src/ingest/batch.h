@@ -47,8 +47,11 @@ MUST_CHECK bool batch_add_problem(struct batch *batch, const struct problem *pro
                                   struct err *err);
 
 /* Count a blank, and tell a sink that asks for them. */
-MUST_CHECK bool batch_add_blank(struct batch *batch, int32_t line, int32_t column,
-                                struct err *err);
+MUST_CHECK bool batch_add_blank(struct batch *batch, int32_t line, int32_t column, struct err *err);
+
+/* A row of a parameter that the source ignores: no value; told as a blank to a sink that asks. */
+MUST_CHECK bool batch_add_ignored(struct batch *batch, int32_t line, int32_t column,
+                                  struct err *err);
 
 /* Hand over what is left. */
 MUST_CHECK bool batch_flush(struct batch *batch, struct err *err);

@@ -155,15 +155,21 @@ static bool fault_hand_out(struct csv *csv, const char *begin, size_t length,
 /* Whether the line is a comment; *more when too little of it is there to say. */
 static bool line_is_comment(const struct csv *csv, const struct scan *scan, bool *more)
 {
-    size_t left = (size_t)(scan->end - scan->at);
+    const char *at = scan->at;
+    size_t left = (size_t)(scan->end - at);
 
+    /* A spreadsheet puts its quotes around a remark, too. */
+    if (left > 0 && *at == '"') {
+        at++;
+        left--;
+    }
     for (size_t i = 0; i < csv->rules.comment_start_count; i++) {
         const char *start = csv->rules.comment_starts[i];
         size_t length = strlen(start);
 
-        if (left >= length && length > 0 && memcmp(scan->at, start, length) == 0)
+        if (left >= length && length > 0 && memcmp(at, start, length) == 0)
             return true;
-        if (left < length && !scan->last && memcmp(scan->at, start, left) == 0)
+        if (left < length && !scan->last && memcmp(at, start, left) == 0)
             *more = true;
     }
 

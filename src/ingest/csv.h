@@ -35,6 +35,7 @@ struct csv_cell {
     bool quoted;
     int32_t line;  /* on which it begins, from 1 */
     int32_t place; /* byte of that line at which it begins, from 1 */
+    bool is_date;  /* a workbook's date or time of day, written as TIME_FORMAT_CELL or hh:mm:ss */
     char ended_by; /* what stood in the file where the NUL now is */
     char *end;     /* that place, NULL when the text is a copy */
 };
@@ -62,6 +63,8 @@ struct csv_row {
     unsigned char bad_byte; /* its value */
     int64_t bad_offset;     /* its place in the file, from 0 */
     size_t bad_cell;        /* index of its cell */
+    bool is_record;         /* of JSON: cells have places of their own; an absent one has line 0 */
+    int32_t place;          /* of a record: byte of its line at which it begins, from 1 */
 };
 
 /* The words for a fault, for people: "a quote is opened and never closed". */

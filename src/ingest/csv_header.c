@@ -5,6 +5,7 @@
 
 #include "base/buf.h"
 #include "base/str.h"
+#include "ingest/place.h"
 
 enum { SHOWN_MOST = 60 };
 
@@ -13,6 +14,7 @@ struct want {
     const char *header;
     size_t *cell;
     bool is_value; /* may have its unit behind its name */
+    bool may_lack;
 };
 
 struct want_list {
@@ -22,11 +24,11 @@ struct want_list {
 };
 
 static void want_add(struct arena *mem, struct want_list *wants, const char *header, size_t *cell,
-                     bool is_value)
+                     bool is_value, bool may_lack)
 {
     *cell = CELL_NONE;
     if (header)
-        LIST_ADD(mem, wants, ((struct want){str_trim(mem, header), cell, is_value}));
+        LIST_ADD(mem, wants, ((struct want){str_trim(mem, header), cell, is_value, may_lack}));
 }
 
 /* Every column the source names; the cells go into `header`. */
@@ -54,19 +56,25 @@ static struct want_list wants_of(struct arena *mem, const struct source *source,
         {FIELD_METHOD, source->method_header},
         {FIELD_TAKEN_BY, source->taken_by_header},
         {FIELD_PURPOSE, source->purpose_header},
+        {FIELD_CLOCK, source->clock_header},
+        {FIELD_FLAG, source->flag_header},
+        {FIELD_INSTRUMENT, source->instrument_header},
+        {FIELD_LIMIT_UNIT, source->limit_unit_header},
     };
     struct want_list wants = {0};
 
     for (size_t i = 0; i < ARRAY_LEN(fields); i++)
-        want_add(mem, &wants, fields[i].header, &header->cells[fields[i].field], false);
+        want_add(mem, &wants, fields[i].header, &header->cells[fields[i].field], false, false);
     header->column_count = source->shape == SOURCE_WIDE ? source->column_count : 0;
     header->columns = ARENA_ARRAY(mem, struct csv_value_column, header->column_count);
     for (size_t i = 0; i < header->column_count; i++) {
         struct csv_value_column *column = &header->columns[i];
 
         column->mapped = &source->columns[i];
-        want_add(mem, &wants, column->mapped->header, &column->cell, true);
-        want_add(mem, &wants, column->mapped->flag_header, &column->flag_cell, false);
+        want_add(mem, &wants, column->mapped->header, &column->cell, true,
+                 column->mapped->may_lack);
+        want_add(mem, &wants, column->mapped->flag_header, &column->flag_cell, false,
+                 column->mapped->may_lack);
     }
 
     return wants;
@@ -135,36 +143,86 @@ static size_t split(struct arena *mem, const char *line, size_t length, char sep
     return count;
 }
 
-char csv_header_separator(struct arena *mem, const struct source *source, const char *line,
-                          size_t length)
+/* What of the source is among these names. */
+static struct csv_header_look names_look(struct arena *mem, const struct source *source,
+                                         const char *const *names, size_t count)
+{
+    struct csv_header header = {0};
+    struct want_list wants = wants_of(mem, source, &header);
+    struct csv_header_look look = {.complete = true};
+    bool has_values = source->shape == SOURCE_LONG;
+
+    for (size_t i = 0; i < wants.count; i++) {
+        size_t cell;
+        bool found = want_find(mem, &wants.items[i], names, count, &cell) > 0;
+
+        look.found += found;
+        has_values = has_values || (found && wants.items[i].is_value);
+        look.complete = look.complete && (found || wants.items[i].may_lack);
+    }
+    look.complete = look.complete && has_values;
+
+    return look;
+}
+
+struct csv_header_look csv_header_look(struct arena *mem, const struct source *source,
+                                       const char *line, size_t length, char separator)
 {
     static const char separators[] = {',', ';', '\t', '|'};
     const char **names = ARENA_ARRAY(mem, const char *, CSV_COLUMNS_MOST);
-    struct csv_header header = {0};
-    struct want_list wants = wants_of(mem, source, &header);
-    char best = ',';
-    size_t most = 0;
+    struct csv_header_look best = {.separator = separator ? separator : ','};
 
     for (size_t i = 0; i < ARRAY_LEN(separators); i++) {
-        size_t count = split(mem, line, length, separators[i], names);
-        size_t found = 0;
-        size_t cell;
+        if (separator && separators[i] != separator)
+            continue;
 
-        for (size_t j = 0; j < wants.count; j++)
-            found += want_find(mem, &wants.items[j], names, count, &cell) > 0;
-        if (found > most) {
-            most = found;
-            best = separators[i];
+        size_t count = split(mem, line, length, separators[i], names);
+        struct csv_header_look look = names_look(mem, source, names, count);
+
+        if (look.found > best.found) {
+            best = look;
+            best.separator = separators[i];
         }
     }
 
     return best;
 }
 
+struct csv_header_look csv_header_look_row(struct arena *mem, const struct source *source,
+                                           const struct csv_row *row)
+{
+    const char **names = ARENA_ARRAY(mem, const char *, row->count);
+
+    for (size_t i = 0; i < row->count; i++)
+        names[i] = str_trim(mem, row->cells[i].text);
+
+    return names_look(mem, source, names, row->count);
+}
+
+struct csv_names csv_header_wanted(struct arena *mem, const struct source *source)
+{
+    struct csv_header header = {0};
+    struct want_list wants = wants_of(mem, source, &header);
+    struct csv_names names = {0};
+
+    for (size_t i = 0; i < wants.count; i++) {
+        bool known = false;
+
+        for (size_t j = 0; j < names.count && !known; j++)
+            known = str_equal_nocase(names.items[j], wants.items[i].header);
+        if (!known)
+            LIST_ADD(mem, &names, wants.items[i].header);
+    }
+
+    return names;
+}
+
 /* --- the columns --- */
 
-static bool is_ignored(const struct source *source, const char *name)
+bool csv_header_ignores(const struct source *source, const char *name)
 {
+    if (source->ignores_other_headers)
+        return true;
     for (size_t i = 0; i < source->ignored_header_count; i++)
         if (str_equal_nocase(source->ignored_headers[i], name))
             return true;
@@ -254,6 +312,8 @@ static bool wants_find(struct arena *mem, const struct want_list *wants,
         size_t cell = CELL_NONE;
         size_t found = want_find(mem, want, header->names, header->count, &cell);
 
+        if (found == 0 && want->may_lack)
+            continue;
         if (found == 0)
             return fail_missing(mem, wants, header, want, line, err);
         if (found > 1)
@@ -274,7 +334,7 @@ static bool refuse_unmapped(struct arena *mem, const struct source *source,
     size_t count = 0;
 
     for (size_t i = 0; i < header->count; i++) {
-        if (taken[i] || !*header->names[i] || is_ignored(source, header->names[i]))
+        if (taken[i] || !*header->names[i] || csv_header_ignores(source, header->names[i]))
             continue;
         buf_addf(&list, "%s%zu '%s'", count++ ? ", " : "", i + 1,
                  str_show(mem, header->names[i], SHOWN_MOST));
@@ -297,7 +357,8 @@ static bool columns_complete(struct arena *mem, const struct parameter_list *par
 
         if (!parameter_require(parameters, column->mapped->parameter, &column->parameter, err))
             return err_wrap(err, "column '%.60s'", column->mapped->header);
-        column->header_unit = csv_unit_of_header(mem, header->names[column->cell], &length);
+        if (column->cell != CELL_NONE)
+            column->header_unit = csv_unit_of_header(mem, header->names[column->cell], &length);
     }
 
     return true;
@@ -308,24 +369,45 @@ bool csv_header_read(struct arena *mem, const struct source *source,
                      struct csv_header *out, struct err *err)
 {
     struct csv_header header = {0};
+    int32_t line = source->format == SOURCE_XLSX ? place_row(row->line) : row->line;
     bool *taken = ARENA_ARRAY(mem, bool, row->count);
 
     if (row->fault != CSV_GOOD) {
         (void)err_set(err, ERR_INVALID, "line %d: the header can't be read: %s (line %d, place %d)",
-                      row->line, csv_fault_words(row->fault), row->fault_line, row->fault_place);
+                      line, csv_fault_words(row->fault), row->fault_line, row->fault_place);
         return err_hint(err, "See that the source names the line the header is on.");
     }
     header_names(mem, row, &header);
 
     struct want_list wants = wants_of(mem, source, &header);
 
-    if (!wants_find(mem, &wants, &header, taken, row->line, err) ||
-        !refuse_unmapped(mem, source, &header, taken, row->line, err) ||
+    if (!wants_find(mem, &wants, &header, taken, line, err) ||
+        !refuse_unmapped(mem, source, &header, taken, line, err) ||
         !columns_complete(mem, parameters, &header, err))
         return false;
     *out = header;
 
     return true;
+}
+
+bool csv_header_refuse(struct arena *mem, const struct source *source,
+                       const struct parameter_list *parameters, int32_t number, const char *line,
+                       char separator, struct err *err)
+{
+    const char **names = ARENA_ARRAY(mem, const char *, CSV_COLUMNS_MOST);
+    size_t count = split(mem, line, strlen(line), separator, names);
+    struct csv_cell *cells = ARENA_ARRAY(mem, struct csv_cell, count);
+    struct csv_header header;
+
+    for (size_t i = 0; i < count; i++)
+        cells[i] = (struct csv_cell){.text = names[i], .length = (uint32_t)strlen(names[i])};
+
+    const struct csv_row row = {.line = number, .cells = cells, .count = count};
+
+    if (!csv_header_read(mem, source, parameters, &row, &header, err))
+        return false;
+
+    return err_set(err, ERR_INVALID, "line %d: it names no column of values", number);
 }
 
 bool csv_header_repeats(const struct csv_header *header, const struct csv_row *row)

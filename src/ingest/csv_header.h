@@ -28,6 +28,10 @@ enum csv_field {
     FIELD_METHOD,
     FIELD_TAKEN_BY,
     FIELD_PURPOSE,
+    FIELD_CLOCK,
+    FIELD_FLAG,
+    FIELD_INSTRUMENT,
+    FIELD_LIMIT_UNIT,
     CSV_FIELDS,
 };
 
@@ -37,13 +41,14 @@ enum csv_field {
 struct csv_value_column {
     const struct source_column *mapped;
     const struct parameter *parameter;
-    size_t cell;
+    size_t cell;                 /* CELL_NONE: it may lack, and does */
     size_t flag_cell;            /* CELL_NONE: none */
     const char *header_unit;     /* what stands behind its name in the header, or NULL */
     const struct csv_unit *unit; /* NULL until settled; its `trouble` when it can't be */
     const char *series_station;  /* the series found last, */
     const char *series_position;
     const char *series_method;
+    const char *series_made_by;
     uint32_t series; /* and its number */
 };
 
@@ -56,12 +61,39 @@ struct csv_header {
     size_t column_count;
 };
 
+/* A line that may be the header: how much of what the source names is in it. */
+struct csv_header_look {
+    char separator; /* the one under which the most is found; ',' when nothing is */
+    size_t found;   /* columns of the source */
+    bool complete;  /* every column that must be there is, and one of values */
+};
+
+/* `separator`: the only one to look for, or 0. */
+struct csv_header_look csv_header_look(struct arena *mem, const struct source *source,
+                                       const char *line, size_t length, char separator);
+
+/* The same of a row that is divided into cells already. */
+struct csv_header_look csv_header_look_row(struct arena *mem, const struct source *source,
+                                           const struct csv_row *row);
+
 /*
- * The separator under which the most of the source's columns are found in the header line; ','
- * when none is.
+ * Always false: what csv_header_read() says of a line that is no header, such as which column it
+ * lacks.
  */
-char csv_header_separator(struct arena *mem, const struct source *source, const char *line,
-                          size_t length);
+bool csv_header_refuse(struct arena *mem, const struct source *source,
+                       const struct parameter_list *parameters, int32_t number, const char *line,
+                       char separator, struct err *err);
+
+/* Every column the source names, each once, in its order: the header of a file that has none. */
+struct csv_names {
+    const char **items;
+    size_t count;
+    size_t capacity;
+};
+struct csv_names csv_header_wanted(struct arena *mem, const struct source *source);
+
+/* Whether the source says that the column of this name is not taken. */
+bool csv_header_ignores(const struct source *source, const char *name);
 
 /*
  * Find every column the source maps.

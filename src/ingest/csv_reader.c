@@ -29,7 +29,7 @@ static bool row_place(void *context, const struct csv_row *row, instant at, stru
 static const char *sequence_of(struct csv_reader *reader, const struct csv_row *row)
 {
     static const enum csv_field fields[] = {FIELD_POSITION, FIELD_PARAMETER, FIELD_METHOD,
-                                            FIELD_REPLICATE};
+                                            FIELD_REPLICATE, FIELD_INSTRUMENT};
     const char *key = csv_field_text(reader, row, FIELD_STATION);
 
     for (size_t i = 0; i < ARRAY_LEN(fields); i++)
@@ -38,6 +38,72 @@ static const char *sequence_of(struct csv_reader *reader, const struct csv_row *
                                csv_field_text(reader, row, fields[i]));
 
     return key;
+}
+
+void csv_reader_settle_units(struct csv_reader *reader, const struct csv_row *unit_row,
+                             bool is_last)
+{
+    for (size_t i = 0; i < reader->header.column_count; i++) {
+        struct csv_value_column *column = &reader->header.columns[i];
+        const char *shown = column->header_unit;
+
+        if (column->cell == CELL_NONE || column->parameter->kind == PARAMETER_STATE || column->unit)
+            continue;
+        if (!shown && unit_row && column->cell < unit_row->count)
+            shown = csv_unit_of_cell(reader->mem, unit_row->cells[column->cell].text);
+        if (shown || is_last)
+            column->unit =
+                csv_unit_settle(&reader->units, column->parameter, column->mapped->unit, shown);
+    }
+}
+
+/* A new header half-way: from here on the columns are these. */
+static bool header_change(struct csv_reader *reader, const struct csv_row *row, struct err *err)
+{
+    if (++reader->headers > HEADERS_MOST) {
+        (void)err_set(err, ERR_TOO_LARGE, "line %d: the header changes more than %d times",
+                      row->line, HEADERS_MOST);
+        return err_hint(err, "Take the parts in as files of their own.");
+    }
+    if ((reader->order && !csv_order_end(reader->order, err)) ||
+        !csv_header_read(reader->mem, reader->source, reader->world->parameters, row,
+                         &reader->header, err))
+        return false;
+    reader->units_to_skip = reader->source->skip_after_header;
+    csv_reader_settle_units(reader, NULL, reader->units_to_skip == 0);
+
+    return true;
+}
+
+/* Whether no cell of a value column holds a number: a row of units behind a header. */
+static bool is_unit_row(const struct csv_reader *reader, const struct csv_row *row)
+{
+    for (size_t i = 0; i < reader->header.column_count; i++) {
+        size_t cell = reader->header.columns[i].cell;
+
+        if (cell < row->count &&
+            number_read(&reader->value_rules.style, row->cells[cell].text).kind == NUMBER_VALUE)
+            return false;
+    }
+
+    return true;
+}
+
+/* A row without a readable time may be a header with other columns, or the units behind one. */
+static bool header_again(struct csv_reader *reader, const struct csv_row *row, bool *taken,
+                         struct err *err)
+{
+    if (!row->is_record && csv_header_look_row(reader->row_mem, reader->source, row).complete) {
+        *taken = true;
+        return header_change(reader, row, err);
+    }
+    if (reader->units_to_skip > 0 && is_unit_row(reader, row)) {
+        reader->units_to_skip--;
+        csv_reader_settle_units(reader, row, reader->units_to_skip == 0);
+        *taken = true;
+    }
+
+    return true;
 }
 
 bool csv_reader_row(struct csv_reader *reader, const struct csv_row *row, struct err *err)
@@ -49,11 +115,22 @@ bool csv_reader_row(struct csv_reader *reader, const struct csv_row *row, struct
         reader->batch.counts->rows++;
         return csv_row_take_fault(reader, row, err);
     }
-    if (csv_header_repeats(&reader->header, row))
+    if (csv_header_repeats(&reader->header, row)) {
+        reader->units_to_skip = reader->source->skip_after_header;
         return true;
+    }
+    csv_time_read(reader, row, &time);
+    if (time.trouble.reason == PROBLEM_TIME_UNREADABLE && time.trouble.words) {
+        bool taken = false;
+
+        if (!header_again(reader, row, &taken, err))
+            return false;
+        if (taken)
+            return true;
+    }
+    reader->units_to_skip = 0;
     reader->batch.counts->rows++;
     reader->batch.counts->short_rows += row->count < reader->header.count;
-    csv_time_read(reader, row, &time);
     if (reader->order && !row->has_bad_byte) {
         if (time.is_two)
             return csv_order_wait(reader->order, sequence_of(reader, row), row, time.two, err);
@@ -87,6 +164,24 @@ static bool clock_start(struct csv_reader *reader, struct err *err)
     reader->clock.zone = reader->world->zone;
 
     return !source->zone || zone_load(reader->mem, source->zone, &reader->clock.zone, err);
+}
+
+static bool formats_start(struct csv_reader *reader, struct err *err)
+{
+    const char *text = reader->source->time_format;
+
+    if (!time_format_compile(TIME_FORMAT_CELL, &reader->cell_formats[0], err) ||
+        !time_format_compile("YYYY-MM-DD hh:mm", &reader->cell_formats[1], err) ||
+        (text && !time_format_compile(text, &reader->format, err)))
+        return false;
+    reader->has_date_format = text && time_format_date_part(&reader->format, &reader->date_format);
+    if (!reader->has_date_format && text && !reader->format.is_serial &&
+        !time_format_has_hour(&reader->format)) {
+        reader->date_format = reader->format;
+        reader->has_date_format = true;
+    }
+
+    return true;
 }
 
 /* Every value must have a station from somewhere. */
@@ -125,9 +220,7 @@ bool csv_reader_start(struct csv_reader *reader, struct arena *mem, const struct
         if (kinds[i].kind == source->kind)
             reader->kind = kinds[i].name;
 
-    return check_stations(source, err) &&
-           time_format_compile(source->time_format, &reader->format, err) &&
-           clock_start(reader, err);
+    return check_stations(source, err) && formats_start(reader, err) && clock_start(reader, err);
 }
 
 void csv_reader_done(struct csv_reader *reader)

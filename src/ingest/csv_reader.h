@@ -14,6 +14,7 @@
 enum {
     WORDS_MOST = 10000, /* words of a file that are kept resolved */
     LABEL_MOST = 500,   /* bytes of a sample number, method, person and so on */
+    HEADERS_MOST = 200, /* of one file that say something new */
 };
 
 /* Everything that is known while a file is read. */
@@ -26,7 +27,10 @@ struct csv_reader {
     struct csv_header header;
     struct csv_units units;
     struct csv_value_rules value_rules;
-    struct time_format format;
+    struct time_format format;          /* nothing where the source tells none (a workbook) */
+    struct time_format cell_formats[2]; /* of dates in a workbook's cells, joined with an hour */
+    struct time_format date_format;     /* of a date alone */
+    bool has_date_format;
     struct time_clock clock;
     instant latest;          /* a later stamp is set aside */
     struct csv_order *order; /* NULL unless the clock is local */
@@ -34,6 +38,8 @@ struct csv_reader {
     struct word_map parameters;
     struct word_map labels; /* positions and methods, kept */
     const char *kind;       /* "probe" */
+    int headers;            /* read so far, after the first */
+    int units_to_skip;      /* rows after a header that may hold units */
 };
 
 /*
@@ -48,7 +54,17 @@ MUST_CHECK bool csv_reader_start(struct csv_reader *reader, struct arena *mem,
 
 void csv_reader_done(struct csv_reader *reader);
 
-/* A row of data. False only when the sink was, or the file has too many series. */
+/*
+ * Units by the source and the header; a unit row (or NULL) may tell what is missing. With
+ * `is_last` no more can come.
+ */
+void csv_reader_settle_units(struct csv_reader *reader, const struct csv_row *unit_row,
+                             bool is_last);
+
+/*
+ * A row of data, or a header that is written again, with the same columns or others. False when
+ * the sink was, the file has too many series, or a new header lacks what the source names.
+ */
 MUST_CHECK bool csv_reader_row(struct csv_reader *reader, const struct csv_row *row,
                                struct err *err);
 

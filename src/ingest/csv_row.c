@@ -18,6 +18,7 @@ struct row_facts {
     struct trouble station_trouble;
     const char *position;
     const char *method;
+    const char *made_by; /* by the row, or NULL */
     const char *sample;
     const char *replicate;
     const char *purpose;
@@ -41,7 +42,7 @@ static void check_shape(const struct csv_reader *reader, struct row_facts *facts
     const struct csv_row *row = facts->row;
     const struct csv_header *header = &reader->header;
 
-    for (size_t i = header->first_unnamed; i < row->count; i++) {
+    for (size_t i = row->is_record ? row->count : header->first_unnamed; i < row->count; i++) {
         const struct csv_cell *cell = &row->cells[i];
 
         if ((i < header->count && *header->names[i]) || strspn(cell->text, " \t") == cell->length)
@@ -142,10 +143,28 @@ static bool facts_read(struct csv_reader *reader, const struct csv_row *row,
     out->taken_by = label_read(reader, out, FIELD_TAKEN_BY);
 
     return series_label(reader, out, FIELD_POSITION, NULL, &out->position, err) &&
-           series_label(reader, out, FIELD_METHOD, reader->source->method, &out->method, err);
+           series_label(reader, out, FIELD_METHOD, reader->source->method, &out->method, err) &&
+           series_label(reader, out, FIELD_INSTRUMENT, NULL, &out->made_by, err);
 }
 
 /* --- one value to a draft or a problem --- */
+
+/* Where a person finds a value: line and column of its cell, or 0 for the whole row. */
+struct value_place {
+    int32_t line;
+    int32_t column;
+};
+
+/* A record's values lie anywhere in its text: `home` is the value's own cell. */
+static struct value_place place_of(const struct csv_row *row, size_t cell, size_t home)
+{
+    if (!row->is_record)
+        return (struct value_place){row->line, cell == CELL_NONE ? 0 : (int32_t)cell + 1};
+    if (home < row->count && row->cells[home].line > 0)
+        return (struct value_place){row->cells[home].line, row->cells[home].place};
+
+    return (struct value_place){row->line, row->place};
+}
 
 /* A value with what belongs to it alone. */
 struct value_facts {
@@ -154,16 +173,18 @@ struct value_facts {
     struct csv_value value;
     struct trouble trouble;
     size_t cell;      /* that the problem is filed under */
+    size_t home;      /* of the value itself; CELL_NONE none */
     const char *text; /* the row or cell as it stands in the file */
 };
 
 static bool value_set_aside(struct csv_reader *reader, const struct row_facts *facts,
                             const struct value_facts *value, struct err *err)
 {
+    const struct value_place place = place_of(facts->row, value->cell, value->home);
     const struct problem problem = {
         .reason = value->trouble.reason,
-        .line = facts->row->line,
-        .column = value->cell == CELL_NONE ? 0 : (int32_t)value->cell + 1,
+        .line = place.line,
+        .column = place.column,
         .words = value->trouble.words,
         .todo = value->trouble.todo,
         .text = value->text,
@@ -184,6 +205,7 @@ static bool value_store(struct csv_reader *reader, const struct row_facts *facts
                         const struct value_facts *value, uint32_t series, const char *doubt,
                         struct err *err)
 {
+    const struct value_place place = place_of(facts->row, value->cell, value->home);
     const struct draft draft = {
         .series = series,
         .at = facts->at,
@@ -200,8 +222,8 @@ static bool value_store(struct csv_reader *reader, const struct row_facts *facts
         .purpose = facts->purpose,
         .taken_by = facts->taken_by,
         .doubt = doubt,
-        .line = facts->row->line,
-        .column = (int32_t)value->cell + 1,
+        .line = place.line,
+        .column = place.column,
     };
 
     return batch_add_draft(&reader->batch, &draft, err);
@@ -212,26 +234,42 @@ static const char *row_text(const struct csv_reader *reader, const struct csv_ro
     return csv_row_text(reader->row_mem, row, PROBLEM_TEXT_MOST);
 }
 
+static bool value_blank(struct csv_reader *reader, const struct csv_row *row, size_t home,
+                        struct err *err)
+{
+    const struct value_place place = place_of(row, home, home);
+
+    return batch_add_blank(&reader->batch, place.line, place.column, err);
+}
+
+/* Who made a value: its column's word, else the row's, else the source's. */
+static const char *made_by_of(const struct csv_reader *reader, const struct row_facts *facts,
+                              const char *of_column)
+{
+    const char *of_source = reader->source->instrument ? reader->source->instrument : "";
+
+    return of_column ? of_column : *facts->made_by ? facts->made_by : of_source;
+}
+
 /* --- wide: a cell a value --- */
 
 static bool column_series(struct csv_reader *reader, struct csv_value_column *column,
                           const struct row_facts *facts, const char *station, struct err *err)
 {
     const char *position = column->mapped->position ? column->mapped->position : facts->position;
+    const char *made_by = made_by_of(reader, facts, column->mapped->instrument);
 
     if (column->series_station == station && column->series_position == position &&
-        column->series_method == facts->method)
+        column->series_method == facts->method && column->series_made_by == made_by)
         return true;
 
-    const char *instrument =
-        column->mapped->instrument ? column->mapped->instrument : reader->source->instrument;
     const struct draft_series series = {
         .station = station,
         .position = position,
         .parameter = column->parameter->key,
         .matrix = column->parameter->matrix,
         .method = facts->method,
-        .made_by = instrument ? instrument : "",
+        .made_by = made_by,
         .kind = reader->kind,
     };
 
@@ -240,20 +278,36 @@ static bool column_series(struct csv_reader *reader, struct csv_value_column *co
     column->series_station = station;
     column->series_position = position;
     column->series_method = facts->method;
+    column->series_made_by = made_by;
 
     return true;
 }
 
-/* What the file's own flag says; its text in *doubt, or trouble. */
-static void flag_take(struct csv_reader *reader, const struct csv_row *row, size_t cell,
-                      struct value_facts *value, const char **doubt)
+/* What the file's own flag says of a value: its text, "" where the file has no such cell. */
+struct flag_facts {
+    const char *text;
+    enum csv_flag flag;
+};
+
+static struct flag_facts flag_read(struct csv_reader *reader, const struct csv_row *row,
+                                   size_t cell)
 {
     const char *text = cell < row->count ? str_trim(reader->row_mem, row->cells[cell].text) : "";
-    enum csv_flag flag = csv_flag_read(reader->source, text);
+
+    return (struct flag_facts){text,
+                               cell == CELL_NONE ? FLAG_USE : csv_flag_read(reader->source, text)};
+}
+
+/* Its text in *doubt, or trouble. */
+static void flag_take(struct csv_reader *reader, const struct flag_facts *told,
+                      struct value_facts *value, const char **doubt)
+{
+    const char *text = told->text;
+    enum csv_flag flag = told->flag;
 
     if (flag == FLAG_DOUBT)
         *doubt = text;
-    if (flag == FLAG_USE || flag == FLAG_DOUBT || value->trouble.words)
+    if ((flag != FLAG_LEAVE && flag != FLAG_UNKNOWN) || value->trouble.words)
         return;
     value->trouble = (struct trouble){
         PROBLEM_FLAGGED,
@@ -264,7 +318,7 @@ static void flag_take(struct csv_reader *reader, const struct csv_row *row, size
         flag == FLAG_LEAVE
             ? "Leave it out with the flag as the reason, or accept it if the flag is "
               "wrong."
-            : "Say in the source what the flag means: use, doubt or leave.",
+            : "Say in the source what the flag means: weirbook words sources.",
     };
 }
 
@@ -273,19 +327,21 @@ static bool column_take(struct csv_reader *reader, const struct row_facts *facts
 {
     const struct csv_row *row = facts->row;
     const char *text = column->cell < row->count ? row->cells[column->cell].text : "";
-    const struct csv_value_cells cells = {text, "", "", ""};
+    const struct flag_facts flag = flag_read(reader, row, column->flag_cell);
+    const struct csv_value_cells cells = {text, "", "", "", flag.flag};
     struct value_facts value = {
         .parameter = column->parameter,
         .station = column->mapped->station ? column->mapped->station : facts->station,
         .trouble = facts->trouble,
         .cell = column->cell,
+        .home = column->cell,
         .text = text,
     };
     const char *doubt = NULL;
 
     csv_value_read(&reader->value_rules, column->parameter, column->unit, &cells, &value.value);
     if (value.value.is_blank)
-        return batch_add_blank(&reader->batch, row->line, (int32_t)column->cell + 1, err);
+        return value_blank(reader, row, column->cell, err);
     if (!value.trouble.words && !value.station)
         value.trouble = facts->station_trouble;
     if (value.trouble.words) {
@@ -293,8 +349,7 @@ static bool column_take(struct csv_reader *reader, const struct row_facts *facts
         return value_set_aside(reader, facts, &value, err);
     }
     value.trouble = value.value.trouble;
-    if (column->flag_cell != CELL_NONE)
-        flag_take(reader, row, column->flag_cell, &value, &doubt);
+    flag_take(reader, &flag, &value, &doubt);
     if (value.trouble.words)
         return value_set_aside(reader, facts, &value, err);
 
@@ -309,7 +364,8 @@ static bool wide_take(struct csv_reader *reader, const struct row_facts *facts, 
     int64_t before = counts->values_in;
 
     for (size_t i = 0; i < reader->header.column_count; i++)
-        if (!column_take(reader, facts, &reader->header.columns[i], err))
+        if (reader->header.columns[i].cell != CELL_NONE &&
+            !column_take(reader, facts, &reader->header.columns[i], err))
             return false;
 
     /* What stands in cells that are no columns may be values that slipped sideways. */
@@ -318,6 +374,7 @@ static bool wide_take(struct csv_reader *reader, const struct row_facts *facts, 
         const struct value_facts whole = {.trouble = facts->trouble,
                                           .station = facts->station,
                                           .cell = CELL_NONE,
+                                          .home = CELL_NONE,
                                           .text = row_text(reader, facts->row)};
 
         return value_set_aside(reader, facts, &whole, err);
@@ -344,6 +401,9 @@ static const char *unit_word(struct csv_reader *reader, const struct csv_row *ro
 {
     const char *word = csv_field_text(reader, row, FIELD_UNIT);
 
+    if (!*word)
+        word = csv_field_text(reader, row, FIELD_LIMIT_UNIT);
+
     return !*word && reader->source->unit ? reader->source->unit : word;
 }
 
@@ -355,6 +415,41 @@ static const struct csv_unit *long_unit(struct csv_reader *reader, const struct 
         return NULL;
 
     return csv_unit_find(&reader->units, parameter, unit_word(reader, row));
+}
+
+/* Limits are stored in the value's unit: where the row tells another one, they can't be. */
+static void limit_unit_check(struct csv_reader *reader, const struct csv_row *row,
+                             const struct parameter *parameter, struct csv_value *value)
+{
+    const char *word = csv_field_text(reader, row, FIELD_LIMIT_UNIT);
+    const struct csv_unit *unit =
+        *word && value->has_limits ? csv_unit_find(&reader->units, parameter, word) : NULL;
+
+    if (!unit || value->trouble.words || !value->unit)
+        return;
+    if (unit->trouble.words)
+        value->trouble = unit->trouble;
+    else if (strcmp(unit->name, value->unit) != 0)
+        value->trouble =
+            (struct trouble){PROBLEM_UNIT_UNFIT,
+                             arena_printf(reader->row_mem, "the limit is in %s and the value in %s",
+                                          unit->name, value->unit),
+                             "Ask the laboratory for both in one unit."};
+}
+
+/* Whether the farm does not take this parameter: a row that is no value of it. */
+static bool is_ignored_parameter(struct csv_reader *reader, const struct row_facts *facts,
+                                 const char *word, const struct parameter *parameter)
+{
+    const struct source *source = reader->source;
+
+    if (facts->trouble.words && facts->trouble.reason == PROBLEM_ROW_SHAPE)
+        return false;
+    for (size_t i = 0; i < source->ignored_parameter_count; i++)
+        if (str_equal_nocase(source->ignored_parameters[i], word))
+            return true;
+
+    return source->ignores_other_parameters && !parameter && *word;
 }
 
 /* Choose what is told of a row with trouble, and the cell it is told of. */
@@ -390,21 +485,35 @@ static bool long_take(struct csv_reader *reader, const struct row_facts *facts, 
     const char *word =
         source->parameter_header ? csv_field_text(reader, row, FIELD_PARAMETER) : source->parameter;
     struct value_facts value = {.station = facts->station,
-                                .parameter = csv_word_parameter(reader, word, &parameter_trouble)};
-    const struct csv_value_cells cells = {
-        raw_text(reader, row, FIELD_VALUE), raw_text(reader, row, FIELD_QUALIFIER),
-        raw_text(reader, row, FIELD_DETECTION), raw_text(reader, row, FIELD_QUANTITATION)};
+                                .parameter = csv_word_parameter(reader, word, &parameter_trouble),
+                                .cell = reader->header.cells[FIELD_VALUE],
+                                .home = reader->header.cells[FIELD_VALUE]};
+    struct flag_facts flag = flag_read(reader, row, reader->header.cells[FIELD_FLAG]);
+    const struct csv_value_cells cells = {raw_text(reader, row, FIELD_VALUE),
+                                          raw_text(reader, row, FIELD_QUALIFIER),
+                                          raw_text(reader, row, FIELD_DETECTION),
+                                          raw_text(reader, row, FIELD_QUANTITATION), flag.flag};
+    const char *doubt = NULL;
 
+    if (is_ignored_parameter(reader, facts, word, value.parameter))
+        return batch_add_ignored(&reader->batch, place_of(row, value.cell, value.home).line,
+                                 place_of(row, value.cell, value.home).column, err);
     csv_value_read(&reader->value_rules, value.parameter, long_unit(reader, row, value.parameter),
                    &cells, &value.value);
     /* What can be known of it still says which parameters it can't be. */
     if (!value.parameter && value.value.has_value)
         value.value.unit = csv_unit_alone(&reader->units, unit_word(reader, row));
-    value.cell = reader->header.cells[FIELD_VALUE];
     if (value.value.is_blank &&
         !(facts->trouble.reason == PROBLEM_ROW_SHAPE && facts->trouble.words))
-        return batch_add_blank(&reader->batch, row->line, (int32_t)value.cell + 1, err);
+        return value_blank(reader, row, value.home, err);
+    if (value.parameter)
+        limit_unit_check(reader, row, value.parameter, &value.value);
     long_trouble(reader, facts, &parameter_trouble, &value);
+    flag_take(reader, &flag, &value, &doubt);
+    if (value.value.flag != FLAG_USE) {
+        flag = (struct flag_facts){csv_field_text(reader, row, FIELD_QUALIFIER), value.value.flag};
+        flag_take(reader, &flag, &value, &doubt);
+    }
     if (value.trouble.words) {
         value.text = row_text(reader, row);
         return value_set_aside(reader, facts, &value, err);
@@ -416,13 +525,13 @@ static bool long_take(struct csv_reader *reader, const struct row_facts *facts, 
         .parameter = value.parameter->key,
         .matrix = value.parameter->matrix,
         .method = facts->method,
-        .made_by = source->instrument ? source->instrument : "",
+        .made_by = made_by_of(reader, facts, NULL),
         .kind = reader->kind,
     };
     uint32_t number;
 
     return batch_series(&reader->batch, &series, &number, err) &&
-           value_store(reader, facts, &value, number, NULL, err);
+           value_store(reader, facts, &value, number, doubt, err);
 }
 
 /* --- rows --- */
@@ -444,6 +553,7 @@ bool csv_row_take_fault(struct csv_reader *reader, const struct csv_row *row, st
     const struct row_facts facts = {.row = row, .at = INSTANT_NONE};
     const struct value_facts whole = {
         .cell = CELL_NONE,
+        .home = CELL_NONE,
         .text = row_text(reader, row),
         .trouble = {PROBLEM_ROW_SHAPE,
                     arena_printf(reader->row_mem, "%s (line %d, place %d)",

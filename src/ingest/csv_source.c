@@ -5,19 +5,26 @@
 #include "base/charset.h"
 #include "base/str.h"
 #include "ingest/csv.h"
-#include "ingest/csv_reader.h"
+#include "ingest/grid.h"
 
 enum { READ_SIZE = 65536 };
 
-/* A file on its way: bytes -> charset -> csv -> reader. */
+/* The line in which the most columns of the source were found, while the header is looked for. */
+struct best_line {
+    int32_t number; /* 0: none yet */
+    const char *text;
+    size_t found;
+    char separator;
+};
+
+/* A file on its way: bytes -> charset -> csv -> grid. */
 struct pipe {
     const struct source *source;
     struct csv *csv;
-    struct csv_reader reader;
-    int header_line; /* a `sep=` line in front of it counted */
+    struct grid grid;
+    int header_line; /* a `sep=` line in front of it counted; 0: looked for */
     char separator;  /* told by the source or by the file's first line; 0 neither */
-    bool has_header;
-    int rows_to_skip; /* after the header: units and the like */
+    struct best_line best;
     char buffer[READ_SIZE];
 };
 
@@ -51,6 +58,48 @@ static bool is_separator_line(const char *text, size_t length, char *separator)
     return true;
 }
 
+/* This line is the header, with these cells. */
+static void header_begins(struct pipe *pipe, char separator, enum csv_line_use *use)
+{
+    *use = CSV_LINE_ROWS;
+    pipe->separator = separator;
+    csv_set_separator(pipe->csv, separator);
+    pipe->grid.reader.batch.counts->separator = separator;
+}
+
+/* No line has all columns: what the most likely one lacks. */
+static bool fail_not_found(const struct pipe *pipe, struct err *err)
+{
+    const struct csv_reader *reader = &pipe->grid.reader;
+    const struct best_line *best = &pipe->best;
+
+    return csv_header_refuse(reader->mem, pipe->source, reader->world->parameters, best->number,
+                             best->text, best->separator, err);
+}
+
+/* A line that may be the header: it is, where it has all columns. */
+static bool line_look(struct pipe *pipe, int32_t number, const char *text, size_t length,
+                      enum csv_line_use *use, struct err *err)
+{
+    struct csv_reader *reader = &pipe->grid.reader;
+    struct best_line *best = &pipe->best;
+
+    arena_reset(reader->row_mem);
+
+    struct csv_header_look look =
+        csv_header_look(reader->row_mem, pipe->source, text, length, pipe->separator);
+
+    if (look.complete) {
+        header_begins(pipe, look.separator, use);
+        return true;
+    }
+    if (length > 0 && (best->number == 0 || look.found > best->found))
+        *best = (struct best_line){number, arena_strndup(reader->mem, text, length), look.found,
+                                   look.separator};
+
+    return number < HEADER_LINES_MOST || fail_not_found(pipe, err);
+}
+
 static bool line_seen(void *context, int32_t number, const char *text, size_t length,
                       enum csv_line_use *use, struct err *err)
 {
@@ -63,60 +112,27 @@ static bool line_seen(void *context, int32_t number, const char *text, size_t le
             pipe->header_line = 2;
         return true;
     }
+    if (pipe->header_line == 0)
+        return line_look(pipe, number, text, length, use, err);
     if (number < pipe->header_line)
         return true;
     if (number > pipe->header_line)
         return err_set(err, ERR_INVALID, "line %d: the header is longer than %d bytes",
                        pipe->header_line, CSV_ROW_MOST);
-    *use = CSV_LINE_ROWS;
-    if (!pipe->separator)
-        pipe->separator = csv_header_separator(pipe->reader.mem, pipe->source, text, length);
-    csv_set_separator(pipe->csv, pipe->separator);
-    pipe->reader.batch.counts->separator = pipe->separator;
+    header_begins(
+        pipe,
+        csv_header_look(pipe->grid.reader.row_mem, pipe->source, text, length, pipe->separator)
+            .separator,
+        use);
 
     return true;
-}
-
-/* Units by the source and the header; a unit row may still tell what is missing. */
-static void units_settle(struct pipe *pipe, const struct csv_row *unit_row)
-{
-    struct csv_reader *reader = &pipe->reader;
-    bool is_last = pipe->rows_to_skip == 0;
-
-    for (size_t i = 0; i < reader->header.column_count; i++) {
-        struct csv_value_column *column = &reader->header.columns[i];
-        const char *shown = column->header_unit;
-
-        if (column->parameter->kind == PARAMETER_STATE || column->unit)
-            continue;
-        if (!shown && unit_row && column->cell < unit_row->count)
-            shown = csv_unit_of_cell(reader->mem, unit_row->cells[column->cell].text);
-        if (shown || is_last)
-            column->unit =
-                csv_unit_settle(&reader->units, column->parameter, column->mapped->unit, shown);
-    }
 }
 
 static bool row_seen(void *context, const struct csv_row *row, struct err *err)
 {
     struct pipe *pipe = context;
 
-    if (!pipe->has_header) {
-        if (!csv_header_read(pipe->reader.mem, pipe->source, pipe->reader.world->parameters, row,
-                             &pipe->reader.header, err))
-            return false;
-        pipe->has_header = true;
-        pipe->rows_to_skip = pipe->source->skip_after_header;
-        units_settle(pipe, NULL);
-        return true;
-    }
-    if (pipe->rows_to_skip > 0) {
-        pipe->rows_to_skip--;
-        units_settle(pipe, row);
-        return true;
-    }
-
-    return csv_reader_row(&pipe->reader, row, err);
+    return grid_row(&pipe->grid, row, err);
 }
 
 static bool fail_no_header(const struct pipe *pipe, const struct charset *charset, struct err *err)
@@ -125,8 +141,10 @@ static bool fail_no_header(const struct pipe *pipe, const struct charset *charse
         (void)err_set(err, ERR_INVALID, "the file is empty");
         return err_hint(err, "Copy it from the logger or ask the laboratory for it again.");
     }
+    if (pipe->best.number > 0)
+        return fail_not_found(pipe, err);
     (void)err_set(err, ERR_INVALID, "line %d: the file ends before its header line",
-                  pipe->header_line);
+                  pipe->header_line > 0 ? pipe->header_line : 1);
 
     return err_hint(err, "See that the source names the line the header is on.");
 }
@@ -146,10 +164,10 @@ static bool pipe_run(struct pipe *pipe, struct charset *charset, const struct in
     }
     if (!charset_end(charset, err) || !csv_end(pipe->csv, err))
         return false;
-    if (!pipe->has_header)
+    if (!pipe->grid.has_header)
         return fail_no_header(pipe, charset, err);
 
-    return csv_reader_end(&pipe->reader, err);
+    return grid_end(&pipe->grid, err);
 }
 
 bool csv_source_read(const struct source *source, const struct ingest_world *world,
@@ -171,14 +189,14 @@ bool csv_source_read(const struct source *source, const struct ingest_world *wor
     struct ingest_counts counted;
 
     pipe->source = source;
-    pipe->header_line = source->header_line > 0 ? source->header_line : 1;
+    pipe->header_line = source->header_line;
     pipe->separator = source->separator;
     pipe->csv = csv_new(mem, &rules);
 
-    bool done = csv_reader_start(&pipe->reader, mem, source, world, sink, &counted, err) &&
+    bool done = grid_start(&pipe->grid, mem, source, world, sink, &counted, err) &&
                 pipe_run(pipe, charset, bytes, err);
 
-    csv_reader_done(&pipe->reader);
+    grid_done(&pipe->grid);
     if (!done)
         return false;
     counted.charset = charset_found(charset);

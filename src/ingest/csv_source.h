@@ -10,14 +10,7 @@
 #ifndef INGEST_CSV_SOURCE_H
 #define INGEST_CSV_SOURCE_H
 
-#include "ingest/draft.h"
-#include "ingest/source.h"
-
-/* Where the bytes come from: fills at most `room` bytes, sets *got (0 at the end). */
-struct ingest_bytes {
-    void *context;
-    bool (*read)(void *context, void *into, size_t room, size_t *got, struct err *err);
-};
+#include "ingest/source_read.h"
 
 MUST_CHECK bool csv_source_read(const struct source *source, const struct ingest_world *world,
                                 const struct ingest_bytes *bytes, const struct ingest_sink *sink,

@@ -9,6 +9,19 @@
 
 enum { SHOWN_MOST = 60 };
 
+const char *const csv_flag_words[] = {"use",       "doubt",        "leave", "less than",
+                                      "more than", "not detected", NULL};
+
+/* The place of its word. */
+static enum csv_flag flag_named(const char *word)
+{
+    for (int i = 0; csv_flag_words[i]; i++)
+        if (strcmp(csv_flag_words[i], word) == 0)
+            return (enum csv_flag)i;
+
+    return FLAG_UNKNOWN;
+}
+
 struct csv_value_rules csv_value_rules_new(const struct source *source, struct arena *row_mem)
 {
     return (struct csv_value_rules){
@@ -110,6 +123,12 @@ static const struct decimal *limit_told(const struct csv_value *value)
     return value->quantitation.coefficient > 0 ? &value->quantitation : NULL;
 }
 
+/* The limit that a less-than without a number is below: the higher one where both are told. */
+static const struct decimal *limit_below(const struct csv_value *value)
+{
+    return value->quantitation.coefficient > 0 ? &value->quantitation : limit_told(value);
+}
+
 /* Not detected: below the limit where one is told. */
 static void not_detected(struct csv_value *out)
 {
@@ -124,9 +143,55 @@ static void not_detected(struct csv_value *out)
 
 enum qualifier_said { SAID_NOTHING, SAID_LESS, SAID_GREATER, SAID_NOT_DETECTED, SAID_UNKNOWN };
 
-static enum qualifier_said qualifier_read(const struct csv_value_rules *rules, const char *cell)
+/* What a flag says of the number itself. */
+static enum qualifier_said flag_said(enum csv_flag flag)
 {
+    switch (flag) {
+    case FLAG_LESS:
+        return SAID_LESS;
+    case FLAG_GREATER:
+        return SAID_GREATER;
+    case FLAG_NOT_DETECTED:
+        return SAID_NOT_DETECTED;
+    case FLAG_USE:
+    case FLAG_DOUBT:
+    case FLAG_LEAVE:
+    case FLAG_UNKNOWN:
+        break;
+    }
+
+    return SAID_NOTHING;
+}
+
+/* By the source's own words; a doubt or leave goes to *flag. */
+static bool qualifier_told(const struct csv_value_rules *rules, const char *cell,
+                           enum qualifier_said *said, enum csv_flag *flag)
+{
+    const struct source_words *words = &rules->source->qualifiers;
+    const char *text = words->count > 0 ? str_trim(rules->row_mem, cell) : cell;
+
+    for (size_t i = 0; i < words->count; i++) {
+        if (!str_equal_nocase(words->items[i].word, text))
+            continue;
+
+        enum csv_flag means = flag_named(words->items[i].means);
+
+        *said = flag_said(means);
+        *flag = means == FLAG_DOUBT || means == FLAG_LEAVE ? means : FLAG_USE;
+        return true;
+    }
+
+    return false;
+}
+
+static enum qualifier_said qualifier_read(const struct csv_value_rules *rules, const char *cell,
+                                          enum csv_flag *flag)
+{
+    enum qualifier_said said;
     const char *word = cell;
+
+    if (qualifier_told(rules, cell, &said, flag))
+        return said;
 
     while (*word == ' ' || *word == '\t')
         word++;
@@ -188,7 +253,13 @@ static void qualifier_join(const struct csv_value_rules *rules, enum qualifier_s
         not_detected_beside(rules, cells, number, out);
     } else if (said == SAID_UNKNOWN) {
         fail(rules, out, PROBLEM_VALUE_UNREADABLE, QUALIFIER_CELL, cells->qualifier,
-             "it is no qualifier", "Qualifiers are < and >, and words for not detected.");
+             "it is no qualifier",
+             "Say in the source what it means (qualifier words), load the farm file, and read it "
+             "again: weirbook aside read-again. < and > and words for not detected are known.");
+    } else if (number->kind == NUMBER_BLANK && said == SAID_LESS && limit_below(out)) {
+        out->has_value = true;
+        out->qualifier = QUALIFIER_LESS;
+        out->reported = *limit_below(out);
     } else if (number->kind == NUMBER_BLANK) {
         fail(rules, out, PROBLEM_VALUE_UNREADABLE, VALUE_CELL, cells->qualifier,
              "no number stands beside it", "Write the limit that is meant.");
@@ -219,8 +290,14 @@ static void number_take(const struct csv_value_rules *rules, const struct number
         not_detected(out);
         break;
     case NUMBER_UNREADABLE:
-        fail(rules, out, PROBLEM_VALUE_UNREADABLE, VALUE_CELL, cell, number->why,
-             number->what_to_do);
+        if (rules->source->format == SOURCE_XLSX && cell[0] == '=')
+            fail(rules, out, PROBLEM_VALUE_UNREADABLE, VALUE_CELL, cell,
+                 "a formula, and the workbook holds no value for it",
+                 "Open the workbook in a spreadsheet program, save it there, and take it in "
+                 "again.");
+        else
+            fail(rules, out, PROBLEM_VALUE_UNREADABLE, VALUE_CELL, cell, number->why,
+                 number->what_to_do);
         break;
     }
 }
@@ -267,13 +344,16 @@ void csv_value_read(const struct csv_value_rules *rules, const struct parameter 
                     struct csv_value *out)
 {
     struct number number = number_read(&rules->style, cells->value);
+    enum csv_flag flag = FLAG_USE;
     enum qualifier_said said =
-        *cells->qualifier ? qualifier_read(rules, cells->qualifier) : SAID_NOTHING;
+        *cells->qualifier ? qualifier_read(rules, cells->qualifier, &flag) : SAID_NOTHING;
 
-    *out = (struct csv_value){.qualifier = QUALIFIER_NONE};
+    *out = (struct csv_value){.qualifier = QUALIFIER_NONE, .flag = flag};
     out->is_blank = number.kind == NUMBER_BLANK && said == SAID_NOTHING;
     if (out->is_blank)
         return;
+    if (said == SAID_NOTHING)
+        said = flag_said(cells->flagged);
     if (parameter && parameter->kind == PARAMETER_STATE) {
         state_read(rules, parameter, cells->value, out);
         return;
@@ -304,10 +384,6 @@ static bool flag_fits(const char *cell, const char *word)
 
 enum csv_flag csv_flag_read(const struct source *source, const char *cell)
 {
-    static const struct {
-        const char *word;
-        enum csv_flag flag;
-    } meanings[] = {{"use", FLAG_USE}, {"doubt", FLAG_DOUBT}, {"leave", FLAG_LEAVE}};
     const char *means = NULL;
     size_t longest = 0;
 
@@ -323,9 +399,6 @@ enum csv_flag csv_flag_read(const struct source *source, const char *cell)
     }
     if (!means)
         return *cell ? FLAG_UNKNOWN : FLAG_USE;
-    for (size_t i = 0; i < ARRAY_LEN(meanings); i++)
-        if (strcmp(meanings[i].word, means) == 0)
-            return meanings[i].flag;
 
-    return FLAG_UNKNOWN;
+    return flag_named(means);
 }

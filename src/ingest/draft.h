@@ -110,6 +110,16 @@ struct ingest_world {
     instant received_at;
 };
 
+/* A sheet of a workbook, as it was read. */
+struct ingest_sheet {
+    int32_t number; /* from 0, as the workbook lists them */
+    const char *name;
+    bool hidden;
+    bool taken;          /* false: no header, not asked for, or hidden and left */
+    int64_t rows;        /* of data */
+    int64_t hidden_rows; /* of them; or left out, where the source says so */
+};
+
 /*
  * Where a reader hands its batches. Arrays hold at most DRAFT_BATCH_MOST items and are reused
  * after the call. Returning false (err set) stops the reader.
@@ -122,6 +132,8 @@ struct ingest_sink {
     bool (*series)(void *context, const struct draft_series *series, struct err *err);
     /* A value that is blank: its row, and the column of its cell. NULL: not asked for. */
     bool (*blank)(void *context, int32_t line, int32_t column, struct err *err);
+    /* A sheet of a workbook is at its end. NULL: not asked for. */
+    bool (*sheet)(void *context, const struct ingest_sheet *sheet, struct err *err);
 };
 
 /* What a reader counted: of a long file rows, of a wide one cells. */
@@ -131,6 +143,7 @@ struct ingest_counts {
     int64_t blank;
     int64_t problems;
     int64_t rows; /* lines of data read */
+    int64_t ignored_rows; /* of them: of parameters that the source ignores; no values */
     int64_t short_rows;  /* of them: with fewer cells than the header, the missing ones blank */
     const char *charset; /* what the text turned out to be: one of charset_names; NULL not told */
     char separator;      /* of the cells; 0 where there is none */

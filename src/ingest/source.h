@@ -16,6 +16,14 @@ enum source_shape {
     SOURCE_LONG, /* one row a result: what is counted is a row */
 };
 
+enum source_format { SOURCE_CSV, SOURCE_XLSX, SOURCE_JSON };
+
+/* A row with a date and no hour. */
+enum source_date_alone {
+    DATE_ALONE_ASIDE, /* set aside where the file has hours; else the start of that day */
+    DATE_ALONE_DAY,   /* some time in that day: its span */
+};
+
 enum source_clock { CLOCK_UTC, CLOCK_OFFSET, CLOCK_LOCAL };
 
 /* A parameter column of a wide file. */
@@ -27,6 +35,7 @@ struct source_column {
     const char *unit;        /* NULL: from the header, "Temp (degC)" or "Temp [degC]", or the unit row */
     const char *flag_header; /* column whose cell says whether the value may be used; NULL none */
     const char *instrument;  /* NULL: the source's own */
+    bool may_lack;           /* a header without this column is one too: it has no such values */
 };
 
 /* A word of the file and what it means. */
@@ -44,11 +53,18 @@ struct source {
     const char *key;
     const char *name;
     enum source_shape shape;
+    enum source_format format;
+
+    const char *const *sheets; /* of a workbook: those to take; none: all that have the header */
+    size_t sheet_count;
+    bool leaves_hidden;  /* of a workbook: hidden rows and sheets are not taken */
+    const char *records; /* of JSON: keys to the list of records, dots between; NULL the document */
 
     const char *charset; /* "utf-8" (default), "windows-1252", "utf-16"; a BOM overrides */
     char separator;      /* ',', ';', '\t', '|'; 0: found from the header line */
     char decimal;        /* '.' or ',' */
-    int header_line;     /* line of the header, 1 by default; lines before it are skipped */
+    /* Line of the header, from 1; those before it are skipped. 0: the first with all columns. */
+    int header_line;
     int skip_after_header; /* lines after the header that are no data (a row of units) */
     const char *const *comment_starts; /* a line that begins with one of these is no data */
     size_t comment_start_count;
@@ -57,8 +73,12 @@ struct source {
     int offset_s;              /* of CLOCK_OFFSET */
     const char *zone;          /* of CLOCK_LOCAL: NULL is the farm's own */
     const char *time_headers[2]; /* one column, or date and time */
+    /* NULL only of a workbook, whose times are dates to it. */
     const char *time_format;   /* "YYYY-MM-DD hh:mm", "DD/MM/YYYY h:mm" and so on; of the joined text */
     const char *until_headers[2]; /* end of a span (composite), or NULL */
+    const char *clock_header;     /* a column that tells the clock of each row; empty: `clock` */
+    struct source_words clocks;   /* its words -> "UTC", "local", "-05:00" */
+    enum source_date_alone date_alone;
 
     const char *station;        /* fixed, or NULL */
     const char *station_header; /* NULL: fixed */
@@ -75,7 +95,14 @@ struct source {
     const char *value_header;
     const char *unit_header;
     const char *unit; /* fixed */
-    const char *qualifier_header;     /* a column of its own holding "<" or ">" */
+    const char *const *ignored_parameters; /* words for parameters that the farm does not take */
+    size_t ignored_parameter_count;
+    bool ignores_other_parameters;  /* every word that is no parameter */
+    const char *qualifier_header;   /* a column of its own holding "<" or ">" */
+    struct source_words qualifiers; /* its words -> as flags */
+    const char *flag_header;
+    const char *instrument_header; /* instrument or laboratory of each row, of either shape */
+    const char *limit_unit_header; /* unit of the limits; "" the value's */
     const char *detection_header;     /* detection limit */
     const char *quantitation_header;  /* quantitation or reporting limit */
     const char *sample_header;        /* sample number */
@@ -92,7 +119,8 @@ struct source {
     size_t not_detected_count;
     const char *const *ignored_headers; /* columns the farm knows and does not take */
     size_t ignored_header_count;
-    struct source_words flags; /* flag cell text (its start) -> "use", "doubt", "leave" */
+    bool ignores_other_headers; /* every column that is not mapped */
+    struct source_words flags; /* flag cell text (its start) -> one of csv_flag_words */
 
     const char *instrument; /* or laboratory */
     unsigned kind;          /* one of enum limit_kinds */

@@ -4,6 +4,8 @@
 #include <string.h>
 #include <strings.h>
 
+#include "base/sheet.h"
+
 enum { YEAR_PIVOT = 80, FRACTION_DIGITS = 6 };
 
 /* Longest first, so that "MMM" is not "MM" and "M". */
@@ -14,6 +16,8 @@ static const struct {
     int most;
     const char *means;
 } tokens[] = {
+    {"Excel 1900", TIME_SERIAL_1900, 0, 0, "a spreadsheet's date as its number, counted from 1900"},
+    {"Excel 1904", TIME_SERIAL_1904, 0, 0, "the same, counted from 1904 as some spreadsheets do"},
     {"+hh:mm", TIME_OFFSET, 0, 0, "the file's own offset: +13:00, -0400, +02 or Z"},
     {"AM/PM", TIME_HALF, 0, 0, "AM or PM; the hours are then 1 to 12"},
     {"YYYY", TIME_YEAR, 4, 4, "year, as 2026"},
@@ -72,6 +76,11 @@ static bool is_number(const struct time_part *part)
     return part->most > 0;
 }
 
+static bool is_serial(const struct time_part *part)
+{
+    return part->kind == TIME_SERIAL_1900 || part->kind == TIME_SERIAL_1904;
+}
+
 static size_t count_kind(const struct time_format *format, enum time_part_kind kind)
 {
     size_t count = 0;
@@ -105,6 +114,8 @@ static const char *format_refuse(const struct time_format *format)
         {{TIME_OFFSET, TIME_OFFSET}, false, NULL, "it has two offsets"},
     };
 
+    if (is_serial(&format->parts[0]))
+        return format->count == 1 ? NULL : "a date number stands alone";
     for (size_t i = 0; i < ARRAY_LEN(rules); i++) {
         size_t count = count_kind(format, rules[i].kinds[0]);
 
@@ -145,13 +156,15 @@ bool time_format_compile(const char *text, struct time_format *out, struct err *
 
         if (format.count == TIME_FORMAT_PARTS_MOST)
             return refuse(err, text, "it is too long");
-        if (part.kind == TIME_LITERAL && is_stray_letter(part.literal))
+        if ((part.kind == TIME_LITERAL && is_stray_letter(part.literal)) ||
+            (format.count > 0 && is_serial(&part)))
             return refuse(err, text, "it has letters that are no part of a time");
         format.parts[format.count++] = part;
         at += length;
     }
     format.has_half = count_kind(&format, TIME_HALF) > 0;
     format.has_offset = count_kind(&format, TIME_OFFSET) > 0;
+    format.is_serial = format.count > 0 && is_serial(&format.parts[0]);
 
     const char *why = format_refuse(&format);
 
@@ -162,6 +175,35 @@ bool time_format_compile(const char *text, struct time_format *out, struct err *
         if (may_be_one_digit(&format, i))
             format.parts[i].least = 1;
     *out = format;
+
+    return true;
+}
+
+bool time_format_has_hour(const struct time_format *format)
+{
+    return format->is_serial || count_kind(format, TIME_HOUR) > 0;
+}
+
+bool time_format_date_part(const struct time_format *format, struct time_format *out)
+{
+    struct time_format date = *format;
+    size_t end = 0;
+
+    while (end < format->count && format->parts[end].kind != TIME_HOUR)
+        end++;
+    if (end == format->count || end == 0)
+        return false;
+    /* "T" and blanks between date and hours go with the hours. */
+    while (end > 0 && !is_number(&format->parts[end - 1]) &&
+           format->parts[end - 1].kind != TIME_MONTH_NAME)
+        end--;
+    date.count = end;
+    date.has_half = date.has_offset = false;
+    if (count_kind(&date, TIME_YEAR) + count_kind(&date, TIME_YEAR_SHORT) != 1 ||
+        count_kind(&date, TIME_MONTH) + count_kind(&date, TIME_MONTH_NAME) != 1 ||
+        count_kind(&date, TIME_DAY) != 1)
+        return false;
+    *out = date;
 
     return true;
 }
@@ -326,6 +368,9 @@ static bool part_read(struct cursor *cursor, const struct time_part *part)
         return half_read(cursor);
     case TIME_OFFSET:
         return offset_read(cursor);
+    case TIME_SERIAL_1900:
+    case TIME_SERIAL_1904:
+        break; /* serial_read() */
     }
 
     return false;
@@ -351,11 +396,51 @@ static bool hour_settle(struct cursor *cursor)
     return true;
 }
 
+/* Digits with or without decimals, and nothing else. */
+static bool serial_digits(const char *text, double *out)
+{
+    double number = 0;
+    double scale = 1;
+    size_t digits = strspn(text, "0123456789");
+
+    if (digits == 0 || digits > 7)
+        return false;
+    for (size_t i = 0; i < digits; i++)
+        number = number * 10 + (text[i] - '0');
+    text += digits;
+    if ((*text == '.' || *text == ',') && is_digit(text[1]))
+        for (text++; is_digit(*text); text++) {
+            scale /= 10;
+            number += (*text - '0') * scale;
+        }
+    *out = number;
+
+    return text[strspn(text, " \t")] == '\0';
+}
+
+static enum time_answer serial_read(const char *text, bool counts_from_1904,
+                                    struct time_reading *out)
+{
+    struct time_reading reading = {.has_offset = false};
+    double number;
+
+    if (!serial_digits(text + strspn(text, " \t"), &number))
+        return TIME_UNREADABLE;
+    /* Below 1 there is an hour and no day. */
+    if (number < 1 || !sheet_serial(number, counts_from_1904, &reading.civil))
+        return TIME_IMPOSSIBLE;
+    *out = reading;
+
+    return TIME_READ;
+}
+
 enum time_answer time_format_read(const struct time_format *format, const char *text,
                                   struct time_reading *out)
 {
     struct cursor cursor = {.at = text};
 
+    if (format->is_serial)
+        return serial_read(text, format->parts[0].kind == TIME_SERIAL_1904, out);
     while (*cursor.at == ' ' || *cursor.at == '\t')
         cursor.at++;
     for (size_t i = 0; i < format->count; i++)

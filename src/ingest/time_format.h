@@ -10,6 +10,9 @@
  *     hh h  mm  ss    time of day; ss takes a fraction where the file has one
  *     AM/PM           the hours are 1 to 12
  *     +hh:mm          the file's own offset: +13:00, -0400, +02 or Z
+ *     Excel 1900      alone: a spreadsheet's date number, days since 1899-12-31, the 29 February
+ *                     1900 that never was counted (base/sheet.h)
+ *     Excel 1904      alone: the same, days since 1904-01-01
  *
  * and of any other text, which must stand in the file as it is (letters in either case, a blank
  * for one or more). DD, MM and hh take one digit as well where no digits stand beside them. Letters
@@ -43,6 +46,8 @@ enum time_part_kind {
     TIME_SECOND,
     TIME_HALF, /* AM or PM */
     TIME_OFFSET,
+    TIME_SERIAL_1900,
+    TIME_SERIAL_1904,
 };
 
 struct time_part {
@@ -58,10 +63,23 @@ struct time_format {
     size_t count;
     bool has_half;
     bool has_offset;
+    bool is_serial;
 };
+
+/* What a workbook's date cells are written as by our reader. */
+#define TIME_FORMAT_CELL "YYYY-MM-DD hh:mm:ss"
 
 /* ERR_INVALID: a token twice, a missing one, or letters that are no token; the hint shows one. */
 MUST_CHECK bool time_format_compile(const char *text, struct time_format *out, struct err *err);
+
+/* Whether it tells an hour. */
+bool time_format_has_hour(const struct time_format *format);
+
+/*
+ * The date alone of a format, where its hours stand behind its date: "DD/MM/YYYY" of
+ * "DD/MM/YYYY h:mm". False, and *out untouched, where they do not or it has no hours.
+ */
+bool time_format_date_part(const struct time_format *format, struct time_format *out);
 
 /* A token and what it stands for, by position: NULL at the end. */
 const char *time_format_token(size_t position, const char **means);

@@ -40,7 +40,7 @@ enum { NEAR_MOST = 6 }; /* keys named in one hint */
 
 /* In the order in which lists show them. */
 static const struct parameter built_in[] = {
-    {"temperature", "Temperature", WATER, "", "degC", {"degC", "degF", "K"}, {0}, MAY_BE_NEGATIVE},
+    {"temperature", "Temperature", WATER, "", "degC", {"degC", "degF", "K", "degC/10"}, {0}, MAY_BE_NEGATIVE},
     {"temperature-rise",
      "Temperature rise",
      WATER,
@@ -120,7 +120,7 @@ static const struct parameter built_in[] = {
     {"flow", "Flow", WATER, "", FLOW, {0}, NEVER_NEGATIVE},
     {"volume", "Volume", WATER, "", VOLUME, {0}, NEVER_NEGATIVE},
     {"level", "Level", WATER, "", "m", {"m", "cm", "mm", "ft", "in"}, {0}, MAY_BE_NEGATIVE},
-    {"rain", "Rain", WATER, "", "mm", {"mm", "cm", "in"}, {0}, NEVER_NEGATIVE},
+    {"rain", "Rain", WATER, "", "mm", {"mm", "cm", "in", "mm/10"}, {0}, NEVER_NEGATIVE},
     {"discharge-meter",
      "Discharge meter",
      PARAMETER_COUNTER,

@@ -126,6 +126,8 @@ static const struct unit_row rows[] = {
 
     {"m", DIMENSION_LENGTH, "1", NULL, "m", "metre|metres|meter|meters", "m", NULL},
     {"cm", DIMENSION_LENGTH, "1/100", NULL, "cm", "cm", NULL, NULL},
+    {"mm/10", DIMENSION_LENGTH, "1/10000", NULL, "0.1 mm",
+     "mm/10|0.1 mm|tenth mm|tenths mm|tenth of mm|tenths of mm", NULL, NULL},
     {"mm", DIMENSION_LENGTH, "1/1000", NULL, "mm", "millimetre|millimetres|millimeters", "mm|MM",
      NULL},
     {"ft", DIMENSION_LENGTH, "3048/10000", NULL, "international_foot", "ft|foot|feet", NULL, NULL},
@@ -159,6 +161,8 @@ static const struct unit_row rows[] = {
 
     {"degC", DIMENSION_TEMPERATURE, "1", NULL, "degC",
      "degC|deg C|deg. C|celsius|degrees C|degrees celsius", "C", NULL},
+    {"degC/10", DIMENSION_TEMPERATURE, "1/10", NULL, "0.1 K @ 2731.5",
+     "degC/10|0.1 degC|tenth degC|tenths degC|tenth of degC|tenths of degC", NULL, NULL},
     {"degF", DIMENSION_TEMPERATURE, "5/9", "-160/9", "degF",
      "degF|deg F|deg. F|fahrenheit|degrees F|degrees fahrenheit", "F", NULL},
     {"K", DIMENSION_TEMPERATURE, "1", "-27315/100", "K", "kelvin", "K", NULL},

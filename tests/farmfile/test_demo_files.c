@@ -296,7 +296,7 @@ static struct ingest_counts read_by_source(const struct world *world, struct are
     const char *text = read_file(mem, arena_printf(mem, "%s%s", folder, file->name), &length);
     struct text_left left = {text, length};
     struct ingest_bytes bytes = {&left, read_bytes};
-    struct ingest_sink sink = {name, ignore_drafts, show_problems, ignore_series, NULL};
+    struct ingest_sink sink = {name, ignore_drafts, show_problems, ignore_series, NULL, NULL};
     struct ingest_counts counts = {0};
     struct err err = ERR_INIT;
 

@@ -191,7 +191,7 @@ static void take_in(struct world *world, const char *name, const char *source)
     const char **stations = ARENA_ARRAY(world->mem, const char *, farm->stations.count);
     struct text_left left = {0};
     struct ingest_bytes bytes = {&left, read_bytes};
-    struct ingest_sink sink = {world, take_drafts, take_problems, take_series, NULL};
+    struct ingest_sink sink = {world, take_drafts, take_problems, take_series, NULL, NULL};
     struct ingest_counts counts = {0};
     struct err err = ERR_INIT;
 

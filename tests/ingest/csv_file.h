@@ -12,7 +12,7 @@
 
 #include "base/buf.h"
 #include "harness/cmocka.h"
-#include "ingest/csv_source.h"
+#include "ingest/source_read.h"
 #include "judge/evidence.h"
 
 struct file {
@@ -44,6 +44,7 @@ struct outcome {
     struct buf details; /* of drafts: limits, labels */
     struct buf words;   /* of problems */
     struct buf blanks;
+    struct buf sheets;
     int64_t draft_count;
     int64_t problem_count;
     int stop_after; /* the sink fails after so many batches; 0 never */
@@ -146,6 +147,18 @@ static inline bool blank_take(void *context, int32_t line, int32_t column, struc
     return true;
 }
 
+static inline bool sheet_take(void *context, const struct ingest_sheet *sheet, struct err *err)
+{
+    struct outcome *outcome = context;
+
+    (void)err;
+    buf_addf(&outcome->sheets, "%d %s %s rows %lld hidden %lld;", sheet->number, sheet->name,
+             sheet->taken ? "taken" : "not taken", (long long)sheet->rows,
+             (long long)sheet->hidden_rows);
+
+    return true;
+}
+
 /* What a test program needs of the farm. */
 struct farm {
     struct arena *mem;
@@ -192,6 +205,7 @@ static inline struct outcome read_bytes(struct arena *mem, const struct farm *fa
                               .details = buf_new(mem),
                               .words = buf_new(mem),
                               .blanks = buf_new(mem),
+                              .sheets = buf_new(mem),
                               .stop_after = stop_after,
                               .err = ERR_INIT};
     struct file file = {bytes, count, piece};
@@ -202,9 +216,9 @@ static inline struct outcome read_bytes(struct arena *mem, const struct farm *fa
                                        .zone = farm->zone,
                                        .received_at = instant_from_utc(&noon)};
     const struct ingest_bytes from = {&file, file_read_piece};
-    const struct ingest_sink sink = {&outcome, drafts_take, problems_take, series_take, blank_take};
+    const struct ingest_sink sink = {&outcome, drafts_take, problems_take, series_take, blank_take, sheet_take};
 
-    outcome.done = csv_source_read(source, &world, &from, &sink, &outcome.counts, &outcome.err);
+    outcome.done = source_read(source, &world, &from, &sink, &outcome.counts, &outcome.err);
 
     return outcome;
 }

@@ -315,9 +315,9 @@ static void bytes_that_can_not_be_read_stop_the_reader(void **state)
     struct outcome outcome = {.err = ERR_INIT};
     const struct ingest_world world = {.units = farm->units, .zone = farm->zone};
     const struct ingest_bytes from = {NULL, fail_to_read};
-    const struct ingest_sink sink = {&outcome, drafts_take, problems_take, series_take, NULL};
+    const struct ingest_sink sink = {&outcome, drafts_take, problems_take, series_take, NULL, NULL};
 
-    assert_fails(csv_source_read(&source, &world, &from, &sink, &outcome.counts, &outcome.err),
+    assert_fails(source_read(&source, &world, &from, &sink, &outcome.counts, &outcome.err),
                  ERR_UNAVAILABLE, &outcome.err);
     assert_string_equal(outcome.err.text, "the disk is gone");
 }

@@ -186,7 +186,7 @@ static void titles_carry_the_basis(void **state)
                         "Total ammonia (as N)");
     assert_string_equal(parameter_title(mem, parameter_find(NULL, "ph")), "pH");
     assert_string_equal(parameter_units_text(mem, parameter_find(NULL, "temperature")),
-                        "degC, degF, K");
+                        "degC, degF, K, degC/10");
     assert_string_equal(parameter_units_text(mem, parameter_find(NULL, "outlet")), "");
 }
 

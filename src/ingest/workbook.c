@@ -1,0 +1,412 @@
+#include "ingest/workbook.h"
+
+#include <errno.h>
+#include <stdio.h>
+#include <string.h>
+
+#include "base/buf.h"
+#include "base/file.h"
+#include "base/sheet.h"
+#include "base/str.h"
+#include "ingest/grid.h"
+#include "ingest/place.h"
+
+enum { PIECE = 65536, DIGITS_MOST = 15, NAME_SHOWN = 60 };
+
+/* The row in which the most columns of the source were found, of sheets without the header. */
+struct best_row {
+    const char *sheet; /* NULL: none yet */
+    uint32_t row;
+    size_t found;
+    const char *text; /* its cells, bars between */
+};
+
+/* A workbook on its way: cells -> rows -> grid. */
+struct workbook {
+    const struct source *source;
+    const struct ingest_sink *sink;
+    struct arena *mem;
+    struct arena *row_mem; /* texts of the row at hand */
+    struct grid grid;
+    bool counts_from_1904;
+    bool epoch_applied;
+
+    struct ingest_sheet sheet; /* at hand; number -1: none yet */
+    bool asked;                /* the source names it, or names none */
+    bool *found;               /* by the source's sheets: it is there */
+    int32_t taken;
+    struct best_row best;
+
+    uint32_t row; /* at hand; 0: none */
+    bool row_hidden;
+    struct csv_cell *cells; /* CSV_COLUMNS_MOST */
+    size_t count;
+    size_t bytes;
+    enum csv_fault fault;
+};
+
+/* --- cells --- */
+
+/* Digits of a number as a spreadsheet shows them, with the source's decimal mark. */
+static const char *number_text(const struct workbook *book, const struct sheet_cell *cell)
+{
+    size_t digits = 0;
+    char *text;
+
+    for (const char *at = cell->text; *at && *at != 'e' && *at != 'E'; at++)
+        digits += *at >= '0' && *at <= '9' && (digits > 0 || *at != '0');
+    text = digits > DIGITS_MOST ? arena_printf(book->row_mem, "%.*g", DIGITS_MOST, cell->number)
+                                : arena_strdup(book->row_mem, cell->text);
+    for (char *at = text; *at; at++)
+        if (*at == '.')
+            *at = book->source->decimal;
+
+    return text;
+}
+
+/* A date, a time of day, or NULL where the number is neither. */
+static const char *date_text(const struct workbook *book, double number)
+{
+    struct civil civil;
+    struct arena *mem = book->row_mem;
+
+    if (!sheet_serial(number, book->counts_from_1904, &civil))
+        return NULL;
+
+    const char *fraction =
+        civil.microsecond ? arena_printf(mem, ".%03d", civil.microsecond / 1000) : "";
+    const char *hour =
+        arena_printf(mem, "%02d:%02d:%02d%s", civil.hour, civil.minute, civil.second, fraction);
+
+    return number < 1
+               ? hour
+               : arena_printf(mem, "%04d-%02d-%02d %s", civil.year, civil.month, civil.day, hour);
+}
+
+static const char *iso_text(const struct workbook *book, const char *stored)
+{
+    char *text = arena_strdup(book->row_mem, stored);
+    char *letter = strchr(text, 'T');
+
+    if (letter)
+        *letter = ' ';
+
+    return text;
+}
+
+/* What a cell says; *is_date where it is one. */
+static const char *cell_text(const struct workbook *book, const struct sheet_cell *cell,
+                             bool *is_date)
+{
+    const char *text = NULL;
+
+    switch (cell->kind) {
+    case SHEET_NOTHING:
+        return arena_printf(book->row_mem, "=%s", cell->formula ? cell->formula : "");
+    case SHEET_NUMBER:
+        text = cell->is_date ? date_text(book, cell->number) : NULL;
+        *is_date = text != NULL;
+        return text ? text : number_text(book, cell);
+    case SHEET_BOOLEAN:
+        return cell->number != 0 ? "TRUE" : "FALSE";
+    case SHEET_ISO_DATE:
+        *is_date = true;
+        return iso_text(book, cell->text);
+    case SHEET_TEXT:
+    case SHEET_ERROR:
+        break;
+    }
+
+    return arena_strdup(book->row_mem, cell->text);
+}
+
+/* --- rows --- */
+
+static void row_begin(struct workbook *book, uint32_t row, bool hidden)
+{
+    arena_reset(book->row_mem);
+    book->row = row;
+    book->row_hidden = hidden;
+    book->count = 0;
+    book->bytes = 0;
+    book->fault = CSV_GOOD;
+}
+
+static void row_add(struct workbook *book, const struct sheet_cell *cell)
+{
+    bool is_date = false;
+    const char *text = cell_text(book, cell, &is_date);
+    size_t length = strlen(text);
+
+    if (length == 0 || book->fault != CSV_GOOD)
+        return;
+    book->bytes += length;
+    if (cell->column > CSV_COLUMNS_MOST)
+        book->fault = CSV_COLUMNS_MANY;
+    else if (length > CSV_CELL_MOST)
+        book->fault = CSV_CELL_LONG;
+    else if (book->bytes > CSV_ROW_MOST)
+        book->fault = CSV_ROW_LONG;
+    if (book->fault != CSV_GOOD)
+        return;
+    while (book->count < cell->column)
+        book->cells[book->count++] = (struct csv_cell){.text = ""};
+    book->cells[cell->column - 1] =
+        (struct csv_cell){.text = text, .length = (uint32_t)length, .is_date = is_date};
+}
+
+static bool row_is_remark(const struct workbook *book)
+{
+    const struct source *source = book->source;
+    size_t first = 0;
+
+    while (first < book->count && !*book->cells[first].text)
+        first++;
+    for (size_t i = 0; first < book->count && i < source->comment_start_count; i++)
+        if (str_starts(book->cells[first].text, source->comment_starts[i]))
+            return true;
+
+    return false;
+}
+
+/* The cells of the row at hand as one text, bars between. */
+static const char *row_joined(const struct workbook *book)
+{
+    struct buf text = buf_new(book->row_mem);
+
+    for (size_t i = 0; i < book->count; i++)
+        buf_addf(&text, "%s%s", i > 0 ? "|" : "", book->cells[i].text);
+
+    return text.data;
+}
+
+static struct csv_row row_of(const struct workbook *book)
+{
+    const char *text = row_joined(book);
+
+    return (struct csv_row){
+        .line = place_of(book->sheet.number, book->row),
+        .cells = book->cells,
+        .count = book->fault == CSV_GOOD ? book->count : 0,
+        .fault = book->fault,
+        .fault_line = (int32_t)book->row,
+        .begin = text,
+        .length = strlen(text),
+    };
+}
+
+/* Whether the row is to be the header; those before it are passed over. */
+static bool row_is_header(struct workbook *book, const struct csv_row *row)
+{
+    int line = book->source->header_line;
+
+    if (line > 0)
+        return book->row >= (uint32_t)line;
+    if (book->row > HEADER_LINES_MOST || row->fault != CSV_GOOD)
+        return false;
+
+    struct csv_header_look look = csv_header_look_row(book->row_mem, book->source, row);
+
+    if (!look.complete && (!book->best.sheet || look.found > book->best.found))
+        book->best = (struct best_row){arena_strdup(book->mem, book->sheet.name), book->row,
+                                       look.found, arena_strdup(book->mem, row->begin)};
+
+    return look.complete;
+}
+
+/* Hand the row at hand on. */
+static bool row_end(struct workbook *book, struct err *err)
+{
+    struct grid *grid = &book->grid;
+    struct ingest_counts *counts = grid->reader.batch.counts;
+    bool hidden = book->row_hidden || book->sheet.hidden;
+
+    if (book->row == 0 || !book->asked || (book->count == 0 && book->fault == CSV_GOOD) ||
+        row_is_remark(book))
+        return true;
+
+    const struct csv_row row = row_of(book);
+
+    if (!grid->has_header && !row_is_header(book, &row))
+        return true;
+    if (grid->has_header && hidden && book->source->leaves_hidden) {
+        book->sheet.hidden_rows++;
+        return true;
+    }
+
+    int64_t before = counts->rows;
+
+    if (!grid_row(grid, &row, err))
+        return err_wrap(err, "sheet %.60s", book->sheet.name);
+    book->sheet.rows += counts->rows - before;
+    book->sheet.hidden_rows += hidden ? counts->rows - before : 0;
+
+    return true;
+}
+
+/* --- sheets --- */
+
+static bool is_asked(struct workbook *book, const struct sheet_info *sheet)
+{
+    const struct source *source = book->source;
+    bool named = source->sheet_count == 0;
+
+    for (size_t i = 0; i < source->sheet_count; i++)
+        if (str_equal_nocase(source->sheets[i], sheet->name))
+            named = book->found[i] = true;
+
+    return named && !(sheet->hidden && source->leaves_hidden);
+}
+
+/* A sheet that the source names has to have the header. */
+static bool fail_no_header(const struct workbook *book, struct err *err)
+{
+    const struct csv_reader *reader = &book->grid.reader;
+    const struct best_row *best = &book->best;
+
+    if (!best->sheet)
+        return err_set(err, ERR_INVALID, "sheet %.60s: it ends before its header",
+                       book->sheet.name);
+    (void)csv_header_refuse(reader->mem, book->source, reader->world->parameters,
+                            (int32_t)best->row, best->text, '|', err);
+
+    return err_wrap(err, "sheet %.60s", best->sheet);
+}
+
+static bool sheet_end(struct workbook *book, struct err *err)
+{
+    if (book->sheet.number < 0)
+        return true;
+    if (!row_end(book, err))
+        return false;
+    book->row = 0;
+    book->sheet.taken = book->asked && book->grid.has_header;
+    book->taken += book->sheet.taken;
+    if (!book->sheet.taken && book->asked && book->source->sheet_count > 0)
+        return fail_no_header(book, err);
+    if (book->sink->sheet && !book->sink->sheet(book->sink->context, &book->sheet, err))
+        return false;
+
+    return grid_next(&book->grid, err);
+}
+
+static bool sheet_seen(void *context, const struct sheet_info *sheet, struct err *err)
+{
+    struct workbook *book = context;
+
+    if (!sheet_end(book, err))
+        return false;
+    book->sheet = (struct ingest_sheet){.number = (int32_t)sheet->index,
+                                        .name = arena_strdup(book->mem, sheet->name),
+                                        .hidden = sheet->hidden};
+    book->asked = is_asked(book, sheet);
+
+    return true;
+}
+
+/* A date number without a date's look goes by the workbook's own count. */
+static void epoch_apply(struct workbook *book)
+{
+    struct time_format *format = &book->grid.reader.format;
+
+    if (!book->epoch_applied && format->is_serial)
+        format->parts[0].kind = book->counts_from_1904 ? TIME_SERIAL_1904 : TIME_SERIAL_1900;
+    book->epoch_applied = true;
+}
+
+static bool cell_seen(void *context, const struct sheet_cell *cell, struct err *err)
+{
+    struct workbook *book = context;
+
+    epoch_apply(book);
+    if (!book->asked)
+        return true;
+    if (cell->row != book->row) {
+        if (!row_end(book, err))
+            return false;
+        row_begin(book, cell->row, cell->row_hidden);
+    }
+    row_add(book, cell);
+
+    return true;
+}
+
+/* --- the whole --- */
+
+/* The bytes in a file without a name, since a zip is read from its end. */
+static bool spool_fill(FILE *spool, struct arena *mem, const struct ingest_bytes *bytes,
+                       struct err *err)
+{
+    char *piece = arena_alloc(mem, PIECE);
+    int64_t all = 0;
+
+    for (size_t got = 1; got > 0;) {
+        if (!bytes->read(bytes->context, piece, PIECE, &got, err))
+            return false;
+        all += (int64_t)got;
+        if (all > WORKBOOK_BYTES_MOST)
+            return err_set(err, ERR_TOO_LARGE, "the workbook is larger than %d MB",
+                           WORKBOOK_BYTES_MOST / 1048576);
+        if (fwrite(piece, 1, got, spool) != got)
+            return file_fail(err, errno, "write", "a temporary file");
+    }
+
+    return fflush(spool) == 0 || file_fail(err, errno, "write", "a temporary file");
+}
+
+static bool check_sheets(const struct workbook *book, struct err *err)
+{
+    const struct source *source = book->source;
+
+    for (size_t i = 0; i < source->sheet_count; i++)
+        if (!book->found[i]) {
+            (void)err_set(err, ERR_INVALID, "the workbook has no sheet '%s'",
+                          str_show(book->mem, source->sheets[i], NAME_SHOWN));
+            return err_hint(err, "See how the sheet is named there, and name it so in the source.");
+        }
+
+    return book->taken > 0 || source->sheet_count > 0 || fail_no_header(book, err);
+}
+
+static void spool_close(FILE **spool)
+{
+    if (*spool)
+        fclose(*spool);
+}
+
+static bool workbook_run(struct workbook *book, const struct ingest_bytes *bytes, struct err *err)
+{
+    static const struct sheet_events events = {sheet_seen, cell_seen};
+    CLEANUP(spool_close) FILE *spool = tmpfile();
+
+    if (!spool)
+        return file_fail(err, errno, "make", "a temporary file");
+
+    return spool_fill(spool, book->mem, bytes, err) &&
+           sheet_read_file(spool, &events, book, &book->counts_from_1904, err) &&
+           sheet_end(book, err) && check_sheets(book, err) && grid_end(&book->grid, err);
+}
+
+bool workbook_read(const struct source *source, const struct ingest_world *world,
+                   const struct ingest_bytes *bytes, const struct ingest_sink *sink,
+                   struct ingest_counts *counts, struct err *err)
+{
+    CLEANUP(arena_free) struct arena *mem = arena_new();
+    CLEANUP(arena_free) struct arena *row_mem = arena_new();
+    struct ingest_counts counted;
+    struct workbook book = {.source = source,
+                            .sink = sink,
+                            .mem = mem,
+                            .row_mem = row_mem,
+                            .sheet = {.number = -1},
+                            .found = ARENA_ARRAY(mem, bool, source->sheet_count),
+                            .cells = ARENA_ARRAY(mem, struct csv_cell, CSV_COLUMNS_MOST)};
+    bool done = grid_start(&book.grid, mem, source, world, sink, &counted, err) &&
+                workbook_run(&book, bytes, err);
+
+    grid_done(&book.grid);
+    if (done)
+        *counts = counted;
+
+    return done;
+}
