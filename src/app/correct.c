@@ -2,6 +2,7 @@
 
 #include <string.h>
 
+#include "app/sensing.h"
 #include "app/windows.h"
 #include "base/number.h"
 #include "base/str.h"
@@ -177,6 +178,7 @@ static bool correction_put(struct db_tx *tx, struct arena *mem, const struct ope
     return correction_store_add(tx, row, err) && latest_follow(tx, row, err) &&
            windows_put_series(tx, farm->farm, row->series_id, ref->station, ref->parameter, row->at,
                               row->at, err) &&
+           sensing_again_at(tx, mem, farm->farm, row->series_id, row->at, err) &&
            ledger_store_append(tx, act, kind, NULL, fields, ARRAY_LEN(fields), err);
 }
 

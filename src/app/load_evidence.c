@@ -74,7 +74,7 @@ static bool beside_fill(struct loading *loading, instant first, instant until, s
     struct filler *filler = &loading->filler;
 
     return reading_store_notes(loading->tx, loading->mem, first, until, &filler->told, err) &&
-           doubt_store_meeting(loading->tx, loading->mem, first, until, &filler->marks, err) &&
+           filler_doubts(filler, loading->tx, loading->farm, first, until, err) &&
            reading_store_portions(loading->tx, loading->mem, first, until, &filler->portions, err);
 }
 

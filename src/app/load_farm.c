@@ -2,6 +2,7 @@
 
 #include <string.h>
 
+#include "app/sensing.h"
 #include "app/windows.h"
 #include "app/works_changes.h"
 #include "base/str.h"
@@ -287,6 +288,7 @@ static bool loading_store(struct loading *loading, struct db_tx *tx, const char 
 
     return farm_store_file_add(tx, &file, err) && items_walk(loading, tx, err) &&
            (!loading->judges_anew || windows_put_all(tx, loading->farm, err)) &&
+           sensing_changed(tx, mem, loading->old, loading->farm, err) &&
            ledger_store_append(tx, loading->act, ENTRY_FARM_FILE, NULL, fields, ARRAY_LEN(fields),
                                err) &&
            db_tx_commit(tx, err);

@@ -161,6 +161,7 @@ static bool again_store(struct again *again, const struct ingest_world *world,
     again->storing = (struct storing){.tx = &tx,
                                       .mem = again->mem,
                                       .scan = &again->scan,
+                                      .farm = again->farm->farm,
                                       .receipt = again->receipt.receipt,
                                       .staged = true};
     if (!db_tx_begin(again->db, again->farm->farm_id, &tx, err) ||

@@ -46,6 +46,21 @@ bool traces_windows(struct db_tx *tx, const struct farm *farm, const struct scan
     return true;
 }
 
+/* What sensor tests say of what was stored of a series. */
+static bool tests_end(struct db_tx *tx, const struct farm *farm, const struct scan_series *series,
+                      const struct series_span *span, struct err *err)
+{
+    const struct draft_series *told = &series->series;
+    const struct sensed of = {series->series_id, told->station, told->parameter,
+                              farm_find_sensor_test(farm, told->station, told->position,
+                                                    told->parameter, told->made_by, told->kind)};
+
+    if (span->sensing)
+        return sensing_end(span->sensing, tx, farm, span->first, span->last, err);
+
+    return !of.test || sensing_again(tx, farm, &of, span->first, span->last, err);
+}
+
 bool traces_stored(struct db_tx *tx, const struct farm *farm, const struct storing *storing,
                    struct err *err)
 {
@@ -58,7 +73,8 @@ bool traces_stored(struct db_tx *tx, const struct farm *farm, const struct stori
             continue;
         if (!traces_windows(tx, farm, &scan->months, &scan->series.items[i], span->first,
                             span->last, err) ||
-            !series_store_latest_put(tx, &span->latest, err))
+            !series_store_latest_put(tx, &span->latest, err) ||
+            !tests_end(tx, farm, &scan->series.items[i], span, err))
             return false;
     }
 

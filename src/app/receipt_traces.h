@@ -18,7 +18,7 @@ MUST_CHECK bool traces_windows(struct db_tx *tx, const struct farm *farm,
                                const struct scan_months *months, const struct scan_series *series,
                                instant first, instant last, struct err *err);
 
-/* Windows for what was stored of each series, and its newest reading. */
+/* Windows for what was stored of each series, its newest reading, and what sensor tests say. */
 MUST_CHECK bool traces_stored(struct db_tx *tx, const struct farm *farm,
                               const struct storing *storing, struct err *err);
 

@@ -113,30 +113,30 @@ static const struct reading_told *told_find(const struct filler *filler,
     return NULL;
 }
 
-static bool mark_is_of(const struct doubt_mark *mark, const struct reading_view *view,
-                       const struct portion_row *portion)
+bool filler_doubts(struct filler *filler, struct db_tx *tx, const struct farm *farm, instant first,
+                   instant until, struct err *err)
 {
-    if (mark->sample)
-        return portion && str_equal(mark->sample, portion->sample);
+    struct doubt_marks marks = {.count = 0};
 
-    return mark->series_id == view->series_id && mark->from <= view->until &&
-           mark->until >= view->at;
+    if (!doubt_meeting(tx, filler->mem, farm, first, until, &marks, err))
+        return false;
+    filler->doubts = doubt_index_of(filler->mem, &marks);
+
+    return true;
 }
 
-/* Why a reading is in doubt: by its own file first, then by the oldest mark; or NULL. */
+/* Why a reading is in doubt: by its own file first, then by what was found out since; or NULL. */
 static const char *doubt_find(const struct filler *filler, const struct reading_view *view,
                               const struct reading_told *told, const struct portion_row *portion)
 {
+    const struct doubt_mark *mark;
+
     if (view->in_doubt)
         return told && told->doubt ? told->doubt : "flagged in its file";
-    for (size_t i = 0; i < filler->marks.count; i++) {
-        const struct doubt_mark *mark = &filler->marks.items[i];
+    mark = doubt_index_find(&filler->doubts, view->series_id, view->at, view->until,
+                            portion ? portion->sample : NULL);
 
-        if (mark_is_of(mark, view, portion))
-            return arena_printf(filler->mem, "%s: %s", mark->kind, mark->words);
-    }
-
-    return NULL;
+    return mark ? arena_printf(filler->mem, "%s: %s", mark->kind, mark->words) : NULL;
 }
 
 /* The reading as it was before anybody corrected it or left it out. */

@@ -4,8 +4,8 @@
 #ifndef APP_SERIES_FILLER_H
 #define APP_SERIES_FILLER_H
 
+#include "app/doubt_meeting.h"
 #include "judge/evidence.h"
-#include "store/doubt_store.h"
 #include "store/reading_store.h"
 #include "store/reading_view.h"
 #include "store/series_store.h"
@@ -23,13 +23,17 @@ struct filler {
     size_t series_count;
     size_t at; /* the one that came last */
     struct reading_tolds told;
-    struct doubt_marks marks;
+    struct doubt_index doubts;
     struct portion_rows portions;
     const char *units[64]; /* each spelling once */
     size_t unit_count;
     bool as_first_stored; /* without corrections and leave-outs */
     size_t rows;          /* that came in all */
 };
+
+/* What is in doubt of readings with first <= t < until; before they are added. */
+MUST_CHECK bool filler_doubts(struct filler *filler, struct db_tx *tx, const struct farm *farm,
+                              instant first, instant until, struct err *err);
 
 /* For reading_view_list(). */
 bool filler_add(void *context, const struct reading_view *view, struct err *err);

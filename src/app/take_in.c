@@ -225,7 +225,7 @@ static bool all_store(struct taking *taking, struct take_in_result *result, stru
     struct buf roots = buf_new(taking->mem);
 
     taking->storing = (struct storing){
-        .tx = &tx, .mem = taking->mem, .scan = &taking->scan, .receipt = random_id()};
+        .tx = &tx, .mem = taking->mem, .scan = &taking->scan, .farm = taking->farm->farm, .receipt = random_id()};
     if (!db_tx_begin(taking->db, taking->farm->farm_id, &tx, err) ||
         !pieces_store(taking, &tx, err) || !traces_series(&tx, &taking->scan, err) ||
         !rows_store(taking, &tx, err))

@@ -158,6 +158,9 @@ static bool draft_put(struct storing *storing, const struct draft *draft, struct
     }
     reading_store_put(&storing->copy, storing->tx->farm_id, &row);
     span_add(storing, draft->series, &row);
+    if (storing->spans[draft->series].sensing && row.portion == 0)
+        sensing_add(storing->spans[draft->series].sensing, row.at,
+                    row.qualifier == QUALIFIER_NONE ? row.value : (double)NAN);
 
     return leaf_add(storing, &row, err);
 }
@@ -382,6 +385,30 @@ static bool storing_settle(struct storing *storing, const struct ingest_counts *
     return reading_store_staged(storing->tx, staged_leaf, storing, err);
 }
 
+/* Readings that go straight in are tested as they pass. */
+static bool tests_begin(struct storing *storing, struct err *err)
+{
+    const struct scan *scan = storing->scan;
+
+    for (size_t i = 0; !storing->staged && i < scan->series.count; i++) {
+        const struct draft_series *series = &scan->series.items[i].series;
+        const struct sensed of = {scan->series.items[i].series_id, series->station,
+                                  series->parameter,
+                                  farm_find_sensor_test(storing->farm, series->station,
+                                                        series->position, series->parameter,
+                                                        series->made_by, series->kind)};
+
+        if (!of.test)
+            continue;
+        storing->spans[i].sensing = ARENA_NEW(storing->mem, struct sensing);
+        if (!sensing_begin(storing->spans[i].sensing, storing->tx, storing->mem, &of,
+                           scan->counts.first_at, err))
+            return false;
+    }
+
+    return true;
+}
+
 bool storing_run(struct storing *storing, const struct source *source,
                  const struct ingest_world *world, const struct byte_source *from, struct err *err)
 {
@@ -407,6 +434,8 @@ bool storing_run(struct storing *storing, const struct source *source,
     for (size_t i = 0; i < series_count; i++)
         storing->spans[i] = (struct series_span){
             .first = INSTANT_NONE, .last = INSTANT_NONE, .staged = INSTANT_NONE};
+    if (!tests_begin(storing, err))
+        return false;
 
     from->rewind(from->bytes.context);
 

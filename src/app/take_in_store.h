@@ -4,6 +4,7 @@
 #ifndef APP_TAKE_IN_STORE_H
 #define APP_TAKE_IN_STORE_H
 
+#include "app/sensing.h"
 #include "app/take_in_scan.h"
 #include "base/merkle.h"
 #include "store/aside_store.h"
@@ -27,6 +28,7 @@ struct series_span {
     instant first;
     instant last;
     instant staged; /* of the row that was staged last */
+    struct sensing *sensing; /* its tests while it goes straight in; NULL: none, or staged */
 };
 
 struct aside_place_list {
@@ -39,6 +41,7 @@ struct storing {
     struct db_tx *tx;
     struct arena *mem;
     const struct scan *scan;
+    const struct farm *farm; /* whose sensor tests readings stand under */
     int64_t receipt;
     bool staged;
     struct aside_place_list blanks; /* of rows that wait: what now reads as blank */

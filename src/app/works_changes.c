@@ -29,12 +29,14 @@ WORKS_KIND(laboratory, laboratories, key)
 WORKS_KIND(tide_table, tide_tables, key)
 WORKS_KIND(tank, tanks, station)
 WORKS_KIND(derived, derived, key)
+WORKS_KIND(sensor_test, sensor_tests, key)
 
 static const struct works_kind kinds[] = {
     {"laboratory", true, laboratory_count, laboratory_key, laboratory_definition},
     {"tide table", true, tide_table_count, tide_table_key, tide_table_definition},
     {"tank", false, tank_count, tank_key, tank_definition},
     {"derived reading", true, derived_count, derived_key, derived_definition},
+    {"sensor test", false, sensor_test_count, sensor_test_key, sensor_test_definition},
 };
 
 /* The definition of that key; NULL: there is none. */

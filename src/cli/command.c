@@ -4,6 +4,7 @@
 #include "cli/command_derived.h"
 #include "cli/command_doubt.h"
 #include "cli/command_farm.h"
+#include "cli/command_flags.h"
 #include "cli/command_month.h"
 #include "cli/command_records.h"
 #include "cli/command_words.h"
@@ -135,6 +136,11 @@ const struct command commands[] = {
      "why. Nothing of it is stored: a correction of what went in shows at once.",
      OPTION_BIT(OPTION_ALL) | OPTION_BIT(OPTION_FROM) | OPTION_BIT(OPTION_TO), NEEDS_FARM, 0, 3,
      command_derived},
+    {"flags", "[STATION PARAMETER] [MONTH]", "list what sensor tests say of the probes' readings",
+     "By `sensor tests:` of the farm file: gaps, values no sensor can read or nobody expects, "
+     "spikes, steps, flat lines; each with its threshold. What is suspect or fails is in doubt. No "
+     "test changes a value or leaves it out.",
+     OPTION_BIT(OPTION_ALL), NEEDS_FARM, 0, 3, command_flags},
     {"report discharge", "[MONTH]", "write the monthly discharge workbook",
      "A draft, for a person to read and sign. Without --out it is written here, named after "
      "the farm and the month.",

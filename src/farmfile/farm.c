@@ -58,6 +58,22 @@ const struct farm_tank *farm_find_tank(const struct farm *farm, const char *stat
     return NULL;
 }
 
+const struct farm_sensor_test *farm_find_sensor_test(const struct farm *farm, const char *station,
+                                                     const char *position, const char *parameter,
+                                                     const char *made_by, const char *kind)
+{
+    for (size_t i = 0; str_equal(kind, "probe") && i < farm->sensor_tests.count; i++) {
+        const struct farm_sensor_test *test = &farm->sensor_tests.items[i];
+
+        if (str_equal(test->station, station) && str_equal(test->parameter, parameter) &&
+            (!test->position || str_equal(test->position, position)) &&
+            (!test->instrument || str_equal(test->instrument, made_by)))
+            return test;
+    }
+
+    return NULL;
+}
+
 const struct farm_derived *farm_find_derived(const struct farm *farm, const char *key)
 {
     FIND(&farm->derived, key, key);

@@ -172,6 +172,7 @@ struct farm {
     FARM_LIST(farm_counter_list, struct farm_counter) counters;
     FARM_LIST(farm_tank_list, struct farm_tank) tanks;
     FARM_LIST(farm_derived_list, struct farm_derived) derived;
+    FARM_LIST(farm_sensor_test_list, struct farm_sensor_test) sensor_tests;
     FARM_LIST(farm_source_list, struct farm_source) sources;
     FARM_LIST(farm_limit_list, struct farm_limit) limits;
     struct key_index limit_keys; /* of all of them: there may be thousands */
@@ -187,6 +188,12 @@ const struct farm_laboratory *farm_find_laboratory(const struct farm *farm, cons
 const struct farm_tide_table *farm_find_tide_table(const struct farm *farm, const char *key);
 const struct farm_tank *farm_find_tank(const struct farm *farm, const char *station);
 const struct farm_derived *farm_find_derived(const struct farm *farm, const char *key);
+
+/* The tests of a series of that kind: the first item that fits; NULL: none. */
+const struct farm_sensor_test *farm_find_sensor_test(const struct farm *farm, const char *station,
+                                                     const char *position, const char *parameter,
+                                                     const char *made_by, const char *kind);
+
 const struct farm_source *farm_find_source(const struct farm *farm, const char *key);
 const struct farm_limit *farm_find_limit(const struct farm *farm, const char *key);
 const struct farm_interval *farm_find_interval(const struct farm *farm, const char *key);

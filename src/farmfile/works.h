@@ -13,6 +13,7 @@
 #include "base/instant.h"
 #include "derive/derivation.h"
 #include "judge/evidence.h"
+#include "trust/sensor_test.h"
 
 /* A number with its unit, canonical name. `unit` NULL: not told. */
 struct farm_amount {
@@ -150,6 +151,21 @@ struct farm_derived {
     int within_s; /* how far apart readings may be that are taken together */
     struct farm_derived_settings settings;
     const struct derivation *derivation; /* the same, ready to be worked out */
+    const char *definition;
+};
+
+/* --- sensor tests ---------------------------------------------------------------------------- */
+
+/* The tests that the probes of a parameter at a station stand under. */
+struct farm_sensor_test {
+    const char *key; /* "outlet oxygen", and what else it names: made of the parts */
+    const char *station;
+    const char *position; /* NULL: any */
+    const char *parameter;
+    const char *instrument;             /* `made_by` of a series; NULL: any */
+    const char *unit;                   /* of the thresholds as the farm wrote them */
+    struct sensor_rules rules;          /* in the parameter's own unit */
+    const char *words[SENSOR_TESTS][2]; /* what makes a reading suspect, and fail; NULL: nothing */
     const char *definition;
 };
 

@@ -88,13 +88,17 @@ static int span_order(const void *a, const void *b)
     return (left->from > right->from) - (left->from < right->from);
 }
 
+void flag_spans_sort(struct flag_spans *spans)
+{
+    if (spans->count > 1)
+        qsort(spans->items, spans->count, sizeof(*spans->items), span_order);
+}
+
 void flag_collector_end(struct flag_collector *collector)
 {
     for (size_t i = 0; i < SENSOR_TESTS; i++)
         span_close(collector, &collector->open[i]);
-    if (collector->done.count > 1)
-        qsort(collector->done.items, collector->done.count, sizeof(*collector->done.items),
-              span_order);
+    flag_spans_sort(&collector->done);
 }
 
 static bool span_same(const struct flag_span *a, const struct flag_span *b)
@@ -137,20 +141,8 @@ bool flag_spans_differ(const struct flag_spans *a, const struct flag_spans *b, i
     return *first != INSTANT_NONE;
 }
 
-void flag_spans_join(struct flag_spans *spans)
+bool flag_span_goes_on(const struct flag_span *earlier, const struct flag_span *later)
 {
-    size_t kept = 0;
-
-    for (size_t i = 0; i < spans->count; i++) {
-        const struct flag_span *span = &spans->items[i];
-        struct flag_span *before = kept > 0 ? &spans->items[kept - 1] : NULL;
-
-        if (before && span->continues && before->test == span->test && before->flag == span->flag) {
-            before->until = span->until;
-            before->values += span->values;
-        } else {
-            spans->items[kept++] = *span;
-        }
-    }
-    spans->count = kept;
+    return later->continues && earlier->test == later->test && earlier->flag == later->flag &&
+           flag_day_start(later->from) > earlier->until;
 }

@@ -58,7 +58,10 @@ instant flag_day_end(instant at);
 bool flag_spans_differ(const struct flag_spans *a, const struct flag_spans *b, instant *first,
                        instant *last);
 
-/* Spans that go on over midnight as one; what they are in order of is kept. */
-void flag_spans_join(struct flag_spans *spans);
+/* Whether the later span is the earlier one of the day before, going on over midnight. */
+bool flag_span_goes_on(const struct flag_span *earlier, const struct flag_span *later);
+
+/* In order of test and time. */
+void flag_spans_sort(struct flag_spans *spans);
 
 #endif

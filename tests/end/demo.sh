@@ -38,6 +38,8 @@ for one in ammonia-mean-02 enterococci-mean-02 nitrogen-load-day-04 oxygen-floor
     run explain "${one%-*}" "2026-${one##*-}" --all --json
     keep "explain-$one"
 done
+run flags outlet oxygen 2026-03 --json
+keep flags-03
 verdict 'the season is taken in, checked and explained'
 
 run explain oxygen-floor 2026-03

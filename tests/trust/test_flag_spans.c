@@ -97,14 +97,15 @@ static void days_before_the_first_only_say_how_it_begins(void **state)
     assert_string_equal(spans_text(mem, &gap), "gap 4 23-24 (1)");
 }
 
-static void a_span_that_went_on_over_midnight_is_shown_as_one(void **state)
+static void a_span_that_goes_on_over_midnight_is_known(void **state)
 {
     CLEANUP(arena_free) struct arena *mem = arena_new();
-    struct flag_spans spans = spans_of(mem, SENSOR_FLAT, 22, "33333311333", INSTANT_NONE);
+    struct flag_spans spans = spans_of(mem, SENSOR_FLAT, 22, "33331133", INSTANT_NONE);
 
     (void)state;
-    flag_spans_join(&spans);
-    assert_string_equal(spans_text(mem, &spans), "flat line 3 22-27 (6), flat line 3 30-32 (3)");
+    assert_int_equal(spans.count, 3);
+    assert_true(flag_span_goes_on(&spans.items[0], &spans.items[1]));
+    assert_false(flag_span_goes_on(&spans.items[1], &spans.items[2]));
 }
 
 static void two_lists_differ_from_here_to_there(void **state)
@@ -151,7 +152,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(flags_become_spans),
         cmocka_unit_test(days_before_the_first_only_say_how_it_begins),
-        cmocka_unit_test(a_span_that_went_on_over_midnight_is_shown_as_one),
+        cmocka_unit_test(a_span_that_goes_on_over_midnight_is_known),
         cmocka_unit_test(two_lists_differ_from_here_to_there),
         cmocka_unit_test(days_are_those_of_utc_before_1970_too),
     };

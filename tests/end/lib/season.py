@@ -174,7 +174,15 @@ def flat_line():
     stands("03", "oxygen-floor", "within")
     flat = [one for one in lines_of("oxygen-floor", "03")
             if one.startswith("  2026-03-28 ") and "counted as 7.42" in one]
-    assert len(flat) >= 66, f"{len(flat)} readings of 7.42"
+    assert 18 <= len(flat) <= 20, f"{len(flat)} readings of 7.42 count"
+    doubted = [one for one in lines_of("oxygen-floor", "03")
+               if one.startswith("  2026-03-28 ") and "(in doubt: sensor test: flat line" in one]
+    expect("readings in doubt", len(doubted), 48)
+    found = [(one["test"], one["flag"], one["readings"], one["from"], one["until"])
+             for one in answer("flags-03")["flags"]]
+    expect("flags", found, [
+        ("flat line", "suspect", 18, "2026-03-27T15:00:00Z", "2026-03-27T17:50:00Z"),
+        ("flat line", "fail", 30, "2026-03-27T18:00:00Z", "2026-03-27T22:50:00Z")])
 
 
 def hour_twice():
