@@ -282,7 +282,7 @@ static void an_accepted_farm_file_that_is_wrong_elsewhere_is_told_of(void **stat
     (void)state;
     (void)farmfile_accepted(mem, text, strlen(text), units, &err);
     assert_int_equal(err.code, ERR_INVALID);
-    assert_non_null(strstr(err.hint, "Mend it"));
+    assert_non_null(strstr(err.hint, "Mend the file"));
 }
 
 int main(void)
