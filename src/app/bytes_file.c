@@ -13,7 +13,9 @@ bool bytes_file_open(const char *path, struct arena *mem, const struct take_in_o
 {
     const char *slash = strrchr(path, '/');
     struct stat status;
-    int fd = open(path, O_RDONLY | O_CLOEXEC | O_NONBLOCK);
+    const struct take_in_opened *opened = options->opened;
+    int fd = opened ? fcntl(opened->fd, F_DUPFD_CLOEXEC, 0)
+                    : open(path, O_RDONLY | O_CLOEXEC | O_NONBLOCK);
 
     if (fd < 0)
         return file_fail(err, errno, "read", path);
@@ -27,8 +29,10 @@ bool bytes_file_open(const char *path, struct arena *mem, const struct take_in_o
         err_set(err, ERR_INVALID, "%s is empty: it has not one byte", path);
         return err_hint(err, "Export it again from the logger, or ask the laboratory.");
     }
+    if (opened)
+        path = opened->name;
     *out = (struct bytes_file){.fd = fd,
-                               .name = arena_strdup(mem, slash ? slash + 1 : path),
+                               .name = arena_strdup(mem, slash && !opened ? slash + 1 : path),
                                .size = status.st_size,
                                .digest = sha256_begin(),
                                .options = options};

@@ -17,7 +17,10 @@ struct bytes_file {
     const struct take_in_options *options;
 };
 
-/* A regular file that can be read and is not empty; links are followed, as the person named it. */
+/*
+ * A regular file that can be read and is not empty: the one that the options hold open, else the
+ * one at `path`; links are followed, as the person named it.
+ */
 MUST_CHECK bool bytes_file_open(const char *path, struct arena *mem,
                                 const struct take_in_options *options, struct bytes_file *out,
                                 struct err *err);

@@ -156,7 +156,9 @@ static bool receipts_fill(struct db_tx *tx, struct arena *mem, const struct open
                                           .source = rows.items[i].source,
                                           .sha256 = digest_text(mem, &rows.items[i].sha256),
                                           .received_at = rows.items[i].received_at,
-                                          .person = person_name(farm, rows.items[i].person)};
+                                          .person = rows.items[i].person
+                                                        ? person_name(farm, rows.items[i].person)
+                                                        : "the watched folder"};
     }
     into->receipts = list;
     into->receipt_count = rows.count;

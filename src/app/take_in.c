@@ -257,7 +257,7 @@ bool take_in(struct db *db, struct arena *mem, const struct open_farm *farm, con
                             .world = traces_world(mem, farm, act->at)};
 
     *result = (struct take_in_result){.already = false};
-    if (!act_allowed(farm->farm, act, MAY_READ, err) ||
+    if ((!options->unattended && !act_allowed(farm->farm, act, MAY_READ, err)) ||
         !source_find(farm->farm, mem, source_key, &taking.source, err) ||
         !bytes_file_open(path, mem, options, &file, err))
         return false;

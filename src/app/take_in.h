@@ -19,7 +19,15 @@ struct take_in_progress {
     bool (*tell)(void *context, int64_t bytes_done, int64_t bytes_all);
 };
 
+/* A file that is open already, of which `path` is no more than a word in messages. */
+struct take_in_opened {
+    int fd;           /* stays the caller's */
+    const char *name; /* its label on record */
+};
+
 struct take_in_options {
+    bool unattended; /* nobody stands by: act.person is NULL, and the source answers for it */
+    const struct take_in_opened *opened; /* NULL: the file at `path` */
     bool staged_only;                  /* never straight in: for a server that spreads its tables */
     const volatile sig_atomic_t *stop; /* looked at between pieces; NULL: never */
     /* Whether the disk that holds `data_folder` has room enough; NULL: don't look. */

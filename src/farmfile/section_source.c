@@ -1,5 +1,6 @@
 #include "base/charset.h"
 #include "base/str.h"
+#include "farmfile/moment.h"
 #include "farmfile/source_part.h"
 #include "ingest/csv_value.h"
 
@@ -144,6 +145,10 @@ static const struct field source_fields[] = {
     {SOURCE("kind", FIELD_REQUIRED, source_part_kind, kind, "how the values come about"),
      .words = source_part_kinds},
     {SOURCE("method", FIELD_OPTIONAL, value_text, method, "the method")},
+    {SOURCE("silent after", FIELD_OPTIONAL, moment_length, silent_after_s,
+            "how long no reading may come before it is a finding, as 2 hours"),
+     .words = moment_length_words, .least = 60, .most = 366 * 86400,
+     .note = "Counted from the newest reading of the source, and of each column of a wide one."},
     {SOURCE("ahead", FIELD_OPTIONAL, value_amount, ahead_minutes,
             "how far a clock may be ahead, as 10 minutes"),
      .words = minute_words, .least = 0, .most = 1440},

@@ -125,6 +125,7 @@ struct source {
     const char *instrument; /* or laboratory */
     unsigned kind;          /* one of enum limit_kinds */
     const char *method;     /* fixed, or NULL */
+    int silent_after_s; /* no reading for so long is a finding; 0: not told */
     int ahead_minutes;      /* a stamp later than the receipt by more than this is set aside; default 10 */
 };
 

@@ -81,6 +81,19 @@ bool receipt_store_batches(struct db_tx *tx, int64_t receipt, int *batches, stru
     return true;
 }
 
+bool receipt_store_newest_of_source(struct db_tx *tx, const char *source, instant *out,
+                                    struct err *err)
+{
+    CLEANUP(db_rows_clear) struct db_rows rows = {0};
+
+    if (!db_run(tx, &sql_receipt_newest_of_source, DB_PARAMS(db_int(tx->farm_id), db_text(source)),
+                &rows, err))
+        return false;
+    *out = db_rows_instant(&rows, 0, 0);
+
+    return true;
+}
+
 bool receipt_store_add(struct db_tx *tx, const struct receipt_row *receipt, struct err *err)
 {
     return db_do(tx, &sql_receipt_add,

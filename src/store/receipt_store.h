@@ -57,6 +57,10 @@ MUST_CHECK bool receipt_store_batches(struct db_tx *tx, int64_t receipt, int *ba
 MUST_CHECK bool receipt_store_add(struct db_tx *tx, const struct receipt_row *receipt,
                                   struct err *err);
 
+/* The newest instant that a file of the source holds; INSTANT_NONE: none yet. */
+MUST_CHECK bool receipt_store_newest_of_source(struct db_tx *tx, const char *source, instant *out,
+                                               struct err *err);
+
 /* Newest first. */
 MUST_CHECK bool receipt_store_list(struct db_tx *tx, struct arena *mem, struct receipt_rows *out,
                                    struct err *err);
