@@ -72,9 +72,21 @@ if(TARGET report AND REPORT_FILES)
   target_sources(report PRIVATE ${CMAKE_BINARY_DIR}/generated/report_files.c)
 endif()
 room(app 10)
-room(cli 11)
+
+# src/weirbook.service -> unit_files.c, which serve/ owns.
+room(serve 11)
+add_custom_command(
+  OUTPUT ${CMAKE_BINARY_DIR}/generated/unit_files.c
+  COMMAND ${CMAKE_COMMAND} -E make_directory ${CMAKE_BINARY_DIR}/generated
+  COMMAND embed_file unit_files ${PROJECT_SOURCE_DIR}/src
+          ${CMAKE_BINARY_DIR}/generated/unit_files.c ${PROJECT_SOURCE_DIR}/src/weirbook.service
+  DEPENDS embed_file ${PROJECT_SOURCE_DIR}/src/weirbook.service)
+target_sources(serve PRIVATE ${CMAKE_BINARY_DIR}/generated/unit_files.c)
+room(cli 12)
 
 if(EXISTS ${PROJECT_SOURCE_DIR}/src/main.c AND TARGET cli)
   add_executable(weirbook src/main.c)
   target_link_libraries(weirbook PRIVATE cli)
+  install(TARGETS weirbook)
+  install(FILES ${PROJECT_SOURCE_DIR}/src/weirbook.service DESTINATION lib/systemd/system)
 endif()

@@ -13,6 +13,7 @@ static bool stored_read(struct db *db, struct arena *mem, const struct open_farm
            series_store_latest_list(&tx, mem, &status->latest, err) &&
            aside_store_counts(&tx, mem, &status->asides, err) &&
            window_store_list(&tx, mem, &status->windows, err) &&
+           look_store_time(&tx, &status->looked, err) &&
            ledger_store_head(&tx, &status->head, err);
 }
 

@@ -7,6 +7,7 @@
 #include "app/clauses.h"
 #include "app/open_farm.h"
 #include "store/aside_store.h"
+#include "store/look_store.h"
 #include "store/receipt_store.h"
 #include "store/series_store.h"
 #include "store/verdict_store.h"
@@ -20,6 +21,7 @@ struct farm_status {
     struct ledger_head head;
     day_number month;             /* the newest with readings, its first day; DAY_NONE: none */
     struct verdict_rows verdicts; /* as last worked out for it */
+    struct time_look looked;      /* when it was last looked at what time brings (pass_time.h) */
     bool stale;                   /* something of that month changed since: don't show them */
 };
 

@@ -60,6 +60,19 @@ bool farm_open(struct db *db, struct arena *mem, struct units *units, const char
     return true;
 }
 
+bool farm_version(struct db *db, int64_t farm_id, int *version, struct err *err)
+{
+    CLEANUP(arena_free) struct arena *mem = arena_new();
+    CLEANUP(db_tx_end) struct db_tx tx = {0};
+    struct farm_file_row file = {0};
+
+    if (!db_tx_begin(db, farm_id, &tx, err) || !farm_store_file_latest(&tx, mem, &file, err))
+        return false;
+    *version = file.version;
+
+    return true;
+}
+
 static const char *may_word(unsigned may)
 {
     switch (may) {

@@ -24,6 +24,9 @@ struct open_farm {
 MUST_CHECK bool farm_open(struct db *db, struct arena *mem, struct units *units, const char *key,
                           struct open_farm *out, struct err *err);
 
+/* The version of the farm file in force, which somebody may have loaded meanwhile. */
+MUST_CHECK bool farm_version(struct db *db, int64_t farm_id, int *version, struct err *err);
+
 /*
  * That a person of the farm may do something today: `may` is one of enum person_may.
  *

@@ -255,3 +255,54 @@ bool watch_folder(struct db *db, const struct open_farm *farm, const struct sett
 
     return left_over_take(&round, err) && new_take(&round, &names, err);
 }
+
+/* Whether it is the farm's records that are away, and not one folder that is wrong. */
+static bool is_database(struct db *db, const struct open_farm *farm)
+{
+    CLEANUP(db_tx_end) struct db_tx tx = {0};
+    struct time_look look = {0};
+    struct err err = ERR_INIT;
+
+    return !db_tx_begin(db, farm->farm_id, &tx, &err) || !look_store_time(&tx, &look, &err);
+}
+
+static void add_up(struct watch_result *all, const struct watch_result *one)
+{
+    all->taken += one->taken;
+    all->known += one->known;
+    all->refused += one->refused;
+    all->waiting += one->waiting;
+    all->left += one->left;
+    all->opened += one->opened;
+}
+
+bool watch_folders(struct db *db, const struct open_farm *farm,
+                   const struct machine_settings *settings, instant now,
+                   const struct watch_options *options, struct watch_result *result,
+                   struct err *err)
+{
+    const volatile sig_atomic_t *stop = options->take_in.stop;
+
+    *result = (struct watch_result){0};
+    for (size_t i = 0; i < settings->watch.count && !(stop && *stop); i++) {
+        const struct settings_watch *watch = &settings->watch.items[i];
+        struct watch_result one = {0};
+        struct err why = ERR_INIT;
+
+        if (watch->farm && !str_equal(watch->farm, farm->farm->key))
+            continue;
+
+        bool done = watch_folder(db, farm, watch, now, options, &one, &why);
+
+        add_up(result, &one);
+        if (done || (stop && *stop))
+            continue;
+        if (is_database(db, farm))
+            return passed_on(err, &why);
+        result->failed++;
+        if (options->failed)
+            options->failed(options->context, watch->folder, &why);
+    }
+
+    return true;
+}

@@ -43,9 +43,12 @@ struct watch_result {
     int waiting; /* not complete yet */
     int left;    /* no plain files, or with a second name */
     int opened;  /* findings */
+    int failed;  /* folders, of watch_folders() */
 };
 
 struct watch_options {
+    /* A folder of several failed, and the others go on. NULL: nobody looks on. */
+    void (*failed)(void *context, const char *folder, const struct err *err);
     struct take_in_options take_in; /* unattended and opened are set by the round */
     void *context;
     /* A file was dealt with; `words` say what came of it. NULL: nobody looks on. */
@@ -59,6 +62,15 @@ struct watch_options {
  * be moved in it. ERR_CONFLICT: another program works through it just now. ERR_UNAVAILABLE: the
  * database went away or the disk is full; the next round goes on. *result counts what was done.
  */
+/*
+ * One round over every folder that is watched for this farm; *result adds them up. A folder that
+ * fails is told and counted, and the others go on; only without a database all of it ends.
+ */
+MUST_CHECK bool watch_folders(struct db *db, const struct open_farm *farm,
+                              const struct machine_settings *settings, instant now,
+                              const struct watch_options *options, struct watch_result *result,
+                              struct err *err);
+
 MUST_CHECK bool watch_folder(struct db *db, const struct open_farm *farm,
                              const struct settings_watch *watch, instant now,
                              const struct watch_options *options, struct watch_result *result,

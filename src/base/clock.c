@@ -19,6 +19,15 @@ instant clock_now(void)
     return now.tv_sec * SECOND_US + now.tv_nsec / 1000;
 }
 
+double clock_steady_s(void)
+{
+    struct timespec now;
+
+    clock_gettime(CLOCK_MONOTONIC, &now);
+
+    return (double)now.tv_sec + (double)now.tv_nsec / 1e9;
+}
+
 bool clock_check(struct err *err)
 {
     const char *override = getenv(override_name);

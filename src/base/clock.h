@@ -17,6 +17,9 @@
 /* The present, or WEIRBOOK_NOW where it is set to an instant. */
 instant clock_now(void);
 
+/* Seconds that only go forward, from no particular start; WEIRBOOK_NOW does not hold them. */
+double clock_steady_s(void);
+
 /*
  * Whether WEIRBOOK_NOW is unset or an instant; for main() to ask before anything else, since
  * clock_now() takes the machine's clock when it can't be read. ERR_INVALID.

@@ -3,6 +3,7 @@
 #include <string.h>
 
 static volatile sig_atomic_t interrupted;
+static volatile sig_atomic_t hung_up;
 
 static void interrupt_note(int signal_number)
 {
@@ -21,4 +22,28 @@ const volatile sig_atomic_t *interrupt_flag(void)
     sigaction(SIGTERM, &action, NULL);
 
     return &interrupted;
+}
+
+static void reload_note(int signal_number)
+{
+    hung_up = signal_number;
+}
+
+void reload_listen(void)
+{
+    struct sigaction action;
+
+    memset(&action, 0, sizeof(action));
+    action.sa_handler = reload_note;
+    sigemptyset(&action.sa_mask);
+    sigaction(SIGHUP, &action, NULL);
+}
+
+bool reload_asked(void)
+{
+    bool asked = hung_up != 0;
+
+    hung_up = 0;
+
+    return asked;
 }

@@ -52,6 +52,7 @@ enum option_id {
     OPTION_INSTEAD_OF,
     OPTION_FROM,
     OPTION_TO,
+    OPTION_UNIT_FILE,
     OPTION_VERSION,
     OPTION_HELP,
     OPTIONS

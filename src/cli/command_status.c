@@ -76,6 +76,10 @@ static void status_json(struct cli *cli, const struct farm_status *status)
     json_put_name_int(&json, "limits_to_compare", (int64_t)status->unconfirmed.count);
     json_put_name_int(&json, "ledger_entries", status->head.sequence);
     json_put_name_text(&json, "ledger_head", digest_text(cli->mem, &status->head.hash));
+    json_put_name_text(&json, "looked_round_at",
+                       status->looked.looked_at == INSTANT_NONE
+                           ? NULL
+                           : instant_text(cli->mem, status->looked.looked_at));
     json_put_name(&json, "latest");
     json_put_array(&json);
     for (size_t i = 0; i < status->latest.count; i++) {
@@ -154,6 +158,9 @@ static void status_say(struct cli *cli, const struct farm_status *status)
                 : "all compared with the licence");
     fprintf(cli->out, "  verdicts      %s\n",
             verdicts_words(cli, status));
+    if (status->looked.looked_at != INSTANT_NONE)
+        fprintf(cli->out, "  looked round  %s\n",
+                zone_text(mem, cli->farm.farm->zone, status->looked.looked_at));
     fprintf(cli->out, "  ledger        %s, head %.16s...\n",
             say_count(mem, status->head.sequence, "entry", "entries"),
             digest_text(mem, &status->head.hash));

@@ -27,7 +27,7 @@ static const char *conninfo_of(const struct cli *cli)
     return cli->cluster ? cluster_conninfo(cli->cluster) : own_server(cli);
 }
 
-static bool data_folder_pick(struct cli *cli, struct err *err)
+bool cli_data_folder(struct cli *cli, struct err *err)
 {
     char *folder = NULL;
 
@@ -77,7 +77,7 @@ static bool program_connect(struct cli *cli, struct err *err)
 /* Only what makes a farm makes a database: a folder's name typed wrongly must not. */
 static bool cluster_open(struct cli *cli, bool create, struct err *err)
 {
-    if (!data_folder_pick(cli, err))
+    if (!cli_data_folder(cli, err))
         return false;
     if (cluster_hold(cli->data_folder, create, &cli->cluster, err))
         return true;
@@ -133,9 +133,19 @@ bool cli_open(struct cli *cli, enum command_needs needs, struct err *err)
            farm_open(cli->db, cli->mem, cli->units, cli->values[OPTION_FARM], &cli->farm, err);
 }
 
-void cli_close(struct cli *cli)
+bool cli_connect(struct cli *cli, struct err *err)
+{
+    return database_open(cli, false, err);
+}
+
+void cli_disconnect(struct cli *cli)
 {
     db_close(&cli->db);
     cluster_leave(&cli->cluster);
+}
+
+void cli_close(struct cli *cli)
+{
+    cli_disconnect(cli);
     units_free(&cli->units);
 }

@@ -48,6 +48,8 @@ const struct option_row option_rows[OPTIONS] = {
                            false},
     [OPTION_FROM] = {"--from", "DAY", "the first day, as 2026-03-01", false},
     [OPTION_TO] = {"--to", "DAY", "the last day, as 2026-03-07", false},
+    [OPTION_UNIT_FILE] = {"--unit-file", NULL, "print a unit file for systemd, and do nothing else",
+                          false},
     [OPTION_HELP] = {"--help", NULL, "say what the command does and takes", true},
 };
 
