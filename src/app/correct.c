@@ -6,6 +6,7 @@
 #include "app/windows.h"
 #include "base/number.h"
 #include "base/str.h"
+#include "ingest/place.h"
 #include "judge/evidence.h"
 #include "store/correction_store.h"
 #include "store/series_store.h"
@@ -240,6 +241,14 @@ struct aside_list {
     size_t capacity;
 };
 
+static bool is_on_line(const struct aside_row *row, const struct aside_ref *ref)
+{
+    if (ref->sheet)
+        return str_equal(row->sheet, ref->sheet) && place_row(row->line) == ref->line;
+
+    return row->line == ref->line;
+}
+
 /* Every row that waits at a place: with column 0 all of its line. At least one, or ERR_NOT_FOUND.
  */
 static bool asides_pick(struct db_tx *tx, struct arena *mem, const struct aside_ref *ref,
@@ -253,7 +262,7 @@ static bool asides_pick(struct db_tx *tx, struct arena *mem, const struct aside_
         const struct aside_row *row = &rows.items[i];
         struct aside_row whole = {0};
 
-        if (!str_equal(row->file_name, ref->file_name) || row->line != ref->line ||
+        if (!str_equal(row->file_name, ref->file_name) || !is_on_line(row, ref) ||
             (ref->column && row->column != ref->column))
             continue;
         /* Of several files of one name the newest is meant; they come first. */

@@ -44,6 +44,7 @@ MUST_CHECK bool reading_correct(struct db *db, struct arena *mem, const struct o
 /* A row set aside by its file's name and place; column 0: the only one of its line. */
 struct aside_ref {
     const char *file_name;
+    const char *sheet; /* of a workbook; NULL: `line` is as it is kept */
     int32_t line;
     int32_t column;
 };

@@ -8,6 +8,7 @@
 #include "base/str.h"
 #include "derive/derive.h"
 #include "ingest/draft.h"
+#include "ingest/place.h"
 
 /* first <= t < until */
 struct span {
@@ -296,7 +297,7 @@ static void readings_forget(struct loading *loading, const struct aside_rows *ro
             row->answered ? farm_find_source(loading->farm, row->source) : NULL;
 
         if (row->answered)
-            list[count++] = (struct forgotten){row, source && source->source.shape == SOURCE_WIDE};
+            list[count++] = (struct forgotten){row, source && source_by_column(&source->source)};
     }
     for (size_t i = 0; i < loading->filler.series_count && count > 0; i++) {
         struct filler_series *series = &loading->filler.series[i];
@@ -344,6 +345,9 @@ static bool asides_fill(struct loading *loading, struct err *err)
             .value = row->value,
             .unit = row->unit,
             .reason = row->words,
+            .place = row->sheet ? arena_printf(loading->mem, "sheet %s, row %d", row->sheet,
+                                               place_row(row->line))
+                                : NULL,
             .from_probe = row->from_probe,
             .contradicts = is_for(row, PROBLEM_CONTRADICTS_FILE) ? row->words : NULL,
             .beside_stored = is_for(row, PROBLEM_CONTRADICTS_STORED),

@@ -201,7 +201,7 @@ bool read_again(struct db *db, struct arena *mem, const struct open_farm *farm,
     /* Times are judged as on the day the file came in. */
     struct ingest_world world = traces_world(mem, farm, again.receipt.received_at);
     struct byte_source from = {{&file, bytes_file_read}, bytes_file_rewind};
-    struct wanted_rows waiting = {&again.places, again.source->shape == SOURCE_WIDE};
+    struct wanted_rows waiting = {&again.places, source_by_column(again.source)};
 
     if (!scan_read(&again.scan, mem, again.source, &world, &from, waiting, err))
         return err_wrap(err, "%s", file_name);

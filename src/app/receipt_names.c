@@ -17,3 +17,19 @@ const char *receipt_name(const struct receipt_rows *receipts, int64_t receipt)
 
     return NULL;
 }
+
+struct explain_place receipt_place(const struct receipt_rows *receipts, struct origin origin)
+{
+    struct explain_place place = {.line = origin.line};
+
+    for (size_t i = 0; i < receipts->count; i++) {
+        if (receipts->items[i].receipt != origin.receipt)
+            continue;
+        place.file = receipts->items[i].file_name;
+        place.sheet = place_sheet_name(&receipts->items[i].sheets, origin.line);
+    }
+    if (place.sheet)
+        place.line = place_row(origin.line);
+
+    return place;
+}

@@ -153,6 +153,7 @@ static bool receipts_fill(struct db_tx *tx, struct arena *mem, const struct open
     for (size_t i = 0; i < rows.count; i++) {
         list[i] = (struct report_receipt){.receipt = rows.items[i].receipt,
                                           .file_name = rows.items[i].file_name,
+                                          .sheets = rows.items[i].sheets,
                                           .source = rows.items[i].source,
                                           .sha256 = digest_text(mem, &rows.items[i].sha256),
                                           .received_at = rows.items[i].received_at,

@@ -219,6 +219,21 @@ static bool entry_store(struct taking *taking, struct db_tx *tx, const struct re
                                ARRAY_LEN(fields), err);
 }
 
+static bool sheets_store(const struct taking *taking, struct db_tx *tx, struct err *err)
+{
+    const struct scan_sheets *sheets = &taking->scan.sheets;
+
+    for (size_t i = 0; i < sheets->count; i++) {
+        const struct place_sheet sheet = {sheets->items[i].number, sheets->items[i].name};
+
+        if (sheets->items[i].taken &&
+            !receipt_store_sheet_add(tx, taking->storing.receipt, &sheet, err))
+            return false;
+    }
+
+    return true;
+}
+
 static bool all_store(struct taking *taking, struct take_in_result *result, struct err *err)
 {
     CLEANUP(db_tx_end) struct db_tx tx = {0};
@@ -234,7 +249,7 @@ static bool all_store(struct taking *taking, struct take_in_result *result, stru
     result->receipt = receipt_of(taking);
     result->straight = !taking->storing.staged;
 
-    return receipt_store_add(&tx, &result->receipt, err) &&
+    return receipt_store_add(&tx, &result->receipt, err) && sheets_store(taking, &tx, err) &&
            traces_batches(&tx, &taking->storing, 0, &roots, err) &&
            traces_stored(&tx, taking->farm->farm, &taking->storing, err) &&
            (result->receipt.set_aside == 0 ||
@@ -271,6 +286,9 @@ bool take_in(struct db *db, struct arena *mem, const struct open_farm *farm, con
         !scan_partitions(db, &taking.scan, farm->farm_id, err) || !all_store(&taking, result, err))
         return err_wrap(err, "%s", file.name);
     result->rows = taking.scan.counts.rows;
+    result->ignored_rows = taking.scan.counts.ignored_rows;
+    result->sheets = taking.scan.sheets.items;
+    result->sheet_count = taking.scan.sheets.count;
 
     return true;
 }

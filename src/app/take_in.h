@@ -11,6 +11,7 @@
 #include <signal.h>
 
 #include "app/open_farm.h"
+#include "ingest/draft.h"
 #include "store/receipt_store.h"
 
 /* Called now and then with how far it is; false stops the work with nothing kept. */
@@ -40,7 +41,10 @@ struct take_in_result {
     struct receipt_row receipt;
     bool already; /* these very bytes came in before: `receipt` is that one, nothing changed */
     bool straight;
-    int64_t rows; /* lines of data read */
+    int64_t rows;                      /* lines of data read */
+    int64_t ignored_rows;              /* of them: of parameters that the source ignores */
+    const struct ingest_sheet *sheets; /* of a workbook, taken or not */
+    size_t sheet_count;
 };
 
 /*

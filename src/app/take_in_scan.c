@@ -88,11 +88,23 @@ static bool scan_new_series(void *context, const struct draft_series *series, st
     return true;
 }
 
+static bool scan_sheet(void *context, const struct ingest_sheet *sheet, struct err *err)
+{
+    struct scan *scan = context;
+    struct ingest_sheet copy = *sheet;
+
+    (void)err;
+    copy.name = arena_strdup(scan->mem, sheet->name);
+    LIST_ADD(scan->mem, &scan->sheets, copy);
+
+    return true;
+}
+
 bool scan_read(struct scan *scan, struct arena *mem, const struct source *source,
                const struct ingest_world *world, const struct byte_source *from,
                struct wanted_rows wanted, struct err *err)
 {
-    struct ingest_sink sink = {scan, scan_drafts, scan_problems, scan_new_series, NULL, NULL};
+    struct ingest_sink sink = {scan, scan_drafts, scan_problems, scan_new_series, NULL, scan_sheet};
 
     *scan = (struct scan){.mem = mem,
                           .wanted = wanted,

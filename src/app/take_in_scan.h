@@ -25,6 +25,12 @@ struct scan_series_list {
     size_t capacity;
 };
 
+struct scan_sheets {
+    struct ingest_sheet *items;
+    size_t count;
+    size_t capacity;
+};
+
 /* Months (UTC), one mark each from January 1950 on. */
 enum { SCAN_FIRST_YEAR = 1950, SCAN_MONTHS = 12 * 200 };
 
@@ -43,6 +49,7 @@ struct scan {
     struct wanted_rows wanted;
     struct file_samples samples; /* of the wanted rows */
     struct scan_series_list series;
+    struct scan_sheets sheets; /* of a workbook */
     struct ingest_counts counts;
     struct scan_months months; /* that hold drafts */
     instant month_from;        /* of the draft before, so that most drafts cost one comparison */

@@ -122,15 +122,17 @@ static const char *qualifier_word(char qualifier)
 static const char *origin_words(struct cli *cli, const struct receipt_rows *receipts,
                                 struct origin origin)
 {
-    const char *file = receipt_name(receipts, origin.receipt);
+    const struct explain_place place = receipt_place(receipts, origin);
+    const char *column =
+        origin.column > 0 ? arena_printf(cli->mem, " column %d", (int)origin.column) : "";
 
-    if (!file)
+    if (!place.file)
         return "";
-    if (origin.column > 0)
-        return arena_printf(cli->mem, " [%s line %d column %d]", file, (int)origin.line,
-                            (int)origin.column);
+    if (place.sheet)
+        return arena_printf(cli->mem, " [%s, sheet %s, row %d%s]", place.file, place.sheet,
+                            (int)place.line, column);
 
-    return arena_printf(cli->mem, " [%s line %d]", file, (int)origin.line);
+    return arena_printf(cli->mem, " [%s line %d%s]", place.file, (int)place.line, column);
 }
 
 static const char *inputs_words(struct cli *cli, const struct receipt_rows *receipts,
@@ -297,8 +299,12 @@ static void rows_say(struct cli *cli, const struct receipt_rows *receipts,
 static void origin_json(struct json_writer *json, const struct receipt_rows *receipts,
                         struct origin origin)
 {
-    json_put_name_text(json, "file", receipt_name(receipts, origin.receipt));
-    json_put_name_int(json, "line", origin.line);
+    const struct explain_place place = receipt_place(receipts, origin);
+
+    json_put_name_text(json, "file", place.file);
+    if (place.sheet)
+        json_put_name_text(json, "sheet", place.sheet);
+    json_put_name_int(json, place.sheet ? "row" : "line", place.line);
     json_put_name_int(json, "column", origin.column);
 }
 

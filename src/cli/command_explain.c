@@ -64,9 +64,9 @@ static void tell(struct telling *telling, const char *const *lines, size_t count
         fprintf(telling->cli->out, "%s\n", lines[i]);
 }
 
-static const char *file_of(void *context, int64_t receipt)
+static struct explain_place place_of_origin(void *context, struct origin origin)
 {
-    return receipt_name(context, receipt);
+    return receipt_place(context, origin);
 }
 
 /* What was written so far, so that no more than one limit of it is held. */
@@ -84,7 +84,7 @@ static void tell_limit(void *context, struct arena *mem, const struct judged_mon
 {
     struct telling *telling = context;
     struct cli *cli = telling->cli;
-    const struct explain_names names = {.context = &telling->receipts, .file = file_of};
+    const struct explain_names names = {.context = &telling->receipts, .place = place_of_origin};
     const struct explain_choices choices = {.names = &names,
                                             .every_reading = cli_has(cli, OPTION_ALL)};
     struct evidence evidence = evidence_for_limit(&month->loaded, cli->farm.farm, verdict->limit);

@@ -1,5 +1,7 @@
 #include "cli/command_records.h"
 
+#include <string.h>
+
 #include "app/clause_acts.h"
 #include "app/correct.h"
 #include "app/read_again.h"
@@ -7,6 +9,7 @@
 #include "base/str.h"
 #include "cli/say.h"
 #include "cli/when.h"
+#include "ingest/place.h"
 
 /* What was done: a stored reading stands otherwise now, or a row set aside is answered. */
 enum done_kind { DONE_READING, DONE_ASIDE };
@@ -89,20 +92,26 @@ static bool aside_words(struct cli *cli, struct aside_ref *ref, struct err *err)
 {
     struct decimal line = {0};
     struct decimal column = {0};
+    const char *mark = strrchr(cli->words[1], '!');
+    const char *line_word = mark ? mark + 1 : cli->words[1];
 
-    if (!decimal_parse(cli->words[1], &line) || line.scale != 0 || line.coefficient < 1 ||
+    if (!decimal_parse(line_word, &line) || line.scale != 0 || line.coefficient < 1 ||
         line.coefficient > INT32_MAX) {
         err_set(err, ERR_INVALID, "'%s' is not a line number", cli->words[1]);
-        return err_hint(err, "Write file and line as `weirbook aside` lists them.");
+        return err_hint(err, "Write file and line as `weirbook aside` lists them; of a workbook "
+                             "sheet and row as 'Results!14'.");
     }
     if (cli->word_count > 2 && (!decimal_parse(cli->words[2], &column) || column.scale != 0 ||
                                 column.coefficient < 0 || column.coefficient > INT32_MAX)) {
         err_set(err, ERR_INVALID, "'%s' is not a column number", cli->words[2]);
         return err_hint(err, "Write the column as `weirbook aside` lists it.");
     }
-    *ref = (struct aside_ref){.file_name = cli->words[0],
-                              .line = (int32_t)line.coefficient,
-                              .column = (int32_t)column.coefficient};
+    *ref = (struct aside_ref){
+        .file_name = cli->words[0],
+        .sheet =
+            mark ? arena_strndup(cli->mem, cli->words[1], (size_t)(mark - cli->words[1])) : NULL,
+        .line = (int32_t)line.coefficient,
+        .column = (int32_t)column.coefficient};
 
     return true;
 }
@@ -164,6 +173,19 @@ bool command_aside_read_again(struct cli *cli, struct err *err)
 /* Rows shown at once; the rest is counted. */
 enum { ASIDE_SHOWN = 200, ASIDE_JSON = 100000 };
 
+/* The line, or of a workbook the row of its sheet. */
+static int32_t line_shown(const struct aside_row *row)
+{
+    return row->sheet ? place_row(row->line) : row->line;
+}
+
+/* "line 14", or "sheet Results, row 14". */
+static const char *line_words(struct cli *cli, const struct aside_row *row)
+{
+    return row->sheet ? arena_printf(cli->mem, "sheet %s, row %d", row->sheet, (int)line_shown(row))
+                      : arena_printf(cli->mem, "line %d", (int)row->line);
+}
+
 static void asides_json(struct cli *cli, const struct aside_rows *rows)
 {
     struct buf text = buf_new(cli->mem);
@@ -178,7 +200,9 @@ static void asides_json(struct cli *cli, const struct aside_rows *rows)
         json_put_object(&json);
         json_put_name_text(&json, "file", row->file_name);
         json_put_name_text(&json, "source", row->source);
-        json_put_name_int(&json, "line", row->line);
+        if (row->sheet)
+            json_put_name_text(&json, "sheet", row->sheet);
+        json_put_name_int(&json, row->sheet ? "row" : "line", line_shown(row));
         json_put_name_int(&json, "column", row->column);
         json_put_name_text(&json, "reason", row->reason);
         json_put_name_text(&json, "words", row->words);
@@ -208,12 +232,12 @@ static size_t aside_alike(const struct aside_rows *rows, size_t first)
 static void aside_say(struct cli *cli, const struct aside_row *row, size_t count)
 {
     if (count > 1)
-        fprintf(cli->out, "%s, %zu values of line %d\n", row->file_name, count, (int)row->line);
+        fprintf(cli->out, "%s, %zu values of %s\n", row->file_name, count, line_words(cli, row));
     else if (row->column)
-        fprintf(cli->out, "%s, line %d, column %d\n", row->file_name, (int)row->line,
+        fprintf(cli->out, "%s, %s, column %d\n", row->file_name, line_words(cli, row),
                 (int)row->column);
     else
-        fprintf(cli->out, "%s, line %d\n", row->file_name, (int)row->line);
+        fprintf(cli->out, "%s, %s\n", row->file_name, line_words(cli, row));
     say_wrapped(cli->out, "  why:    ", "          ", row->words);
     say_wrapped(cli->out, "  it says: ", "          ", str_show(cli->mem, row->text, 200));
     if (*row->todo)

@@ -44,7 +44,33 @@ static void result_json(struct json_writer *json, struct arena *mem,
     json_put_name_int(json, "already_known", receipt->already_known);
     json_put_name_int(json, "blank", receipt->blank);
     json_put_name_int(json, "set_aside", receipt->set_aside);
+    json_put_name_int(json, "rows", result->rows);
+    json_put_name_int(json, "rows_ignored", result->ignored_rows);
+    json_put_name(json, "sheets");
+    json_put_array(json);
+    for (size_t i = 0; i < result->sheet_count; i++) {
+        const struct ingest_sheet *sheet = &result->sheets[i];
+
+        json_put_object(json);
+        json_put_name_text(json, "name", sheet->name);
+        json_put_name_bool(json, "taken", sheet->taken);
+        json_put_name_bool(json, "hidden", sheet->hidden);
+        json_put_name_int(json, "rows", sheet->rows);
+        json_put_name_int(json, "hidden_rows", sheet->hidden_rows);
+        json_put_object_end(json);
+    }
+    json_put_array_end(json);
     json_put_object_end(json);
+}
+
+/* What of a workbook was taken, and what of it is hidden. */
+static void sheet_say(struct cli *cli, const struct ingest_sheet *sheet)
+{
+    fprintf(cli->out, "  sheet %s%s: %s", sheet->name, sheet->hidden ? " (hidden)" : "",
+            sheet->taken ? say_count(cli->mem, sheet->rows, "row", "rows") : "not taken");
+    if (sheet->hidden_rows > 0)
+        fprintf(cli->out, ", %s hidden", say_count(cli->mem, sheet->hidden_rows, "row", "rows"));
+    fputc('\n', cli->out);
 }
 
 static void result_say(struct cli *cli, const char *path, const struct take_in_result *result)
@@ -61,6 +87,11 @@ static void result_say(struct cli *cli, const char *path, const struct take_in_r
             path, say_count(mem, receipt->values_in, "value", "values"),
             say_number(mem, receipt->stored), say_number(mem, receipt->already_known),
             say_number(mem, receipt->blank), say_number(mem, receipt->set_aside));
+    for (size_t i = 0; i < result->sheet_count; i++)
+        sheet_say(cli, &result->sheets[i]);
+    if (result->ignored_rows > 0)
+        fprintf(cli->out, "  %s of parameters that the source ignores\n",
+                say_count(mem, result->ignored_rows, "row", "rows"));
 }
 
 bool command_take_in(struct cli *cli, struct err *err)

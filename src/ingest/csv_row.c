@@ -206,6 +206,13 @@ static bool value_store(struct csv_reader *reader, const struct row_facts *facts
                         struct err *err)
 {
     const struct value_place place = place_of(facts->row, value->cell, value->home);
+    const char *sample = facts->sample;
+
+    /* Replicates of a sample without a number are told apart all the same. */
+    if (!sample && facts->replicate)
+        sample = arena_printf(reader->row_mem, "%s %s", value->station,
+                              instant_text(reader->row_mem, facts->at));
+
     const struct draft draft = {
         .series = series,
         .at = facts->at,
@@ -217,7 +224,7 @@ static bool value_store(struct csv_reader *reader, const struct row_facts *facts
         .has_limits = value->value.has_limits,
         .detection = value->value.detection,
         .quantitation = value->value.quantitation,
-        .sample = facts->sample,
+        .sample = sample,
         .replicate = facts->replicate,
         .purpose = facts->purpose,
         .taken_by = facts->taken_by,

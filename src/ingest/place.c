@@ -15,10 +15,10 @@ int32_t place_row(int32_t line)
     return (line - 1) % PLACE_SHEET_ROWS + 1;
 }
 
-static const char *sheet_name(const struct place_sheets *sheets, int32_t number)
+const char *place_sheet_name(const struct place_sheets *sheets, int32_t line)
 {
     for (size_t i = 0; i < sheets->count; i++)
-        if (sheets->items[i].number == number)
+        if (sheets->items[i].number == place_sheet(line))
             return sheets->items[i].name;
 
     return NULL;
@@ -36,10 +36,9 @@ static char *column_letters(struct arena *mem, int32_t column)
     return arena_strdup(mem, letters + at);
 }
 
-char *place_words(struct arena *mem, const struct place_sheets *sheets, int32_t line,
-                  int32_t column)
+char *place_text(struct arena *mem, const struct place_sheets *sheets, int32_t line, int32_t column)
 {
-    const char *name = sheets ? sheet_name(sheets, place_sheet(line)) : NULL;
+    const char *name = sheets ? place_sheet_name(sheets, line) : NULL;
 
     if (name && column > 0)
         return arena_printf(mem, "sheet %s, cell %s%d", name, column_letters(mem, column),

@@ -28,11 +28,14 @@ int32_t place_of(int32_t sheet, uint32_t row);
 int32_t place_sheet(int32_t line);
 int32_t place_row(int32_t line);
 
+/* The name of the sheet that a place lies in; NULL of a file that is no workbook. */
+const char *place_sheet_name(const struct place_sheets *sheets, int32_t line);
+
 /*
  * "line 14", "line 14, column 3", or of a workbook "sheet Results, row 14" and "sheet Results,
  * cell C14"; column 0: the whole row.
  */
-char *place_words(struct arena *mem, const struct place_sheets *sheets, int32_t line,
-                  int32_t column);
+char *place_text(struct arena *mem, const struct place_sheets *sheets, int32_t line,
+                 int32_t column);
 
 #endif

@@ -129,4 +129,10 @@ struct source {
     int ahead_minutes;      /* a stamp later than the receipt by more than this is set aside; default 10 */
 };
 
+/* Whether a value set aside is found again by line and column, and not by its line alone. */
+static inline bool source_by_column(const struct source *source)
+{
+    return source->shape == SOURCE_WIDE || source->format == SOURCE_JSON;
+}
+
 #endif

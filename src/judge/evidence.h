@@ -119,8 +119,9 @@ struct evidence_set_aside {
     struct decimal value;
     const char *unit; /* NULL: not readable */
     const char *reason;
-    unsigned kind;   /* one of enum limit_kinds; 0: by `from_probe`, of whatever kind else */
-    bool from_probe; /* with no number at all: a gap for a probe, not assessable for a sample */
+    unsigned kind;     /* one of enum limit_kinds; 0: by `from_probe`, of whatever kind else */
+    const char *place; /* for people, where a line does not say it: "sheet Results, row 14" */
+    bool from_probe;   /* with no number at all: a gap for a probe, not assessable for a sample */
     /*
      * Rows of one sample portion, series and instant that contradict each other have the same words
      * here, and one of their values at most is true. NULL: it contradicts none of its file.

@@ -32,13 +32,17 @@ const char *writer_figure_unit(const struct writer *writer)
 void writer_add_origin(const struct writer *writer, struct buf *text, struct origin origin)
 {
     const struct explain_names *names = writer->choices->names;
-    const char *file = names ? names->file(names->context, origin.receipt) : NULL;
+    const struct explain_place place =
+        names ? names->place(names->context, origin) : (struct explain_place){.line = origin.line};
 
-    if (file)
-        buf_addf(text, " [%s", file);
+    if (place.file)
+        buf_addf(text, " [%s", place.file);
     else
         buf_addf(text, " [file %lld", (long long)origin.receipt);
-    buf_addf(text, " line %d column %d]", origin.line, origin.column);
+    if (place.sheet)
+        buf_addf(text, ", sheet %s, row %d column %d]", place.sheet, place.line, origin.column);
+    else
+        buf_addf(text, " line %d column %d]", place.line, origin.column);
 }
 
 static const char *const beside_words[] = {

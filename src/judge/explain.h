@@ -18,10 +18,17 @@
 
 enum { EXPLAIN_READINGS_MOST = 60 };
 
-/* How files are called: the name of a receipt's file, or NULL where it is not known. */
+/* Where a value came from, for people. */
+struct explain_place {
+    const char *file;  /* NULL: not known */
+    const char *sheet; /* of a workbook, else NULL */
+    int32_t line;      /* or the sheet's row */
+};
+
+/* How files are called, and their sheets. */
 struct explain_names {
     void *context;
-    const char *(*file)(void *context, int64_t receipt);
+    struct explain_place (*place)(void *context, struct origin origin);
 };
 
 struct explain_choices {

@@ -63,14 +63,17 @@ void told_qualifier(const struct told *told, const char *name, char qualifier)
 void told_origin(const struct told *told, struct origin origin)
 {
     const struct explain_names *names = told->choices->names;
-    const char *file = names ? names->file(names->context, origin.receipt) : NULL;
+    const struct explain_place place =
+        names ? names->place(names->context, origin) : (struct explain_place){.line = origin.line};
 
-    if (file)
-        json_put_name_text(told->json, "file", file);
+    if (place.file)
+        json_put_name_text(told->json, "file", place.file);
     else
         json_put_name_text(told->json, "receipt",
                            arena_printf(told->mem, "%lld", (long long)origin.receipt));
-    json_put_name_int(told->json, "line", origin.line);
+    if (place.sheet)
+        json_put_name_text(told->json, "sheet", place.sheet);
+    json_put_name_int(told->json, place.sheet ? "row" : "line", place.line);
     json_put_name_int(told->json, "column", origin.column);
 }
 

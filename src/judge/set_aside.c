@@ -8,6 +8,12 @@
 #include "judge/gather.h"
 #include "judge/limit_reads.h"
 
+static const char *place_of_row(const struct judgement *judgement,
+                                const struct evidence_set_aside *row)
+{
+    return row->place ? row->place : arena_printf(judgement->mem, "line %d", row->origin.line);
+}
+
 static bool kind_fits(const struct limit *limit, const struct evidence_set_aside *row)
 {
     unsigned kinds = row->kind         ? row->kind
@@ -154,11 +160,11 @@ static void try_units(struct judgement *judgement, struct converter *converter,
     LIST_ADD(judgement->mem, judgement, highest);
     LIST_ADD(judgement->mem, judgement, lowest);
     if (!judgement->tried_words)
-        judgement->tried_words = arena_printf(
-            judgement->mem,
-            "a row set aside (line %d: %s) could be outside in one of the units tried: %s",
-            row->origin.line, decimal_text(judgement->mem, row->value),
-            parameter_units_text(judgement->mem, parameter));
+        judgement->tried_words =
+            arena_printf(judgement->mem,
+                         "a row set aside (%s: %s) could be outside in one of the units tried: %s",
+                         place_of_row(judgement, row), decimal_text(judgement->mem, row->value),
+                         parameter_units_text(judgement->mem, parameter));
 }
 
 /* False when its own unit shows that it is of another parameter. */
@@ -204,9 +210,9 @@ static void note_numberless(struct judgement *judgement, const struct evidence_s
         return;
     }
     judgement->sample_without_number = arena_printf(
-        judgement->mem, "a sample's result was set aside and has no %s (line %d: %s)",
+        judgement->mem, "a sample's result was set aside and has no %s (%s: %s)",
         judgement->limit->bound_by.kind == BOUND_STATE ? "word that can be read" : "number",
-        row->origin.line, row->reason ? row->reason : "unreadable");
+        place_of_row(judgement, row), row->reason ? row->reason : "unreadable");
 }
 
 static void add_row(struct judgement *judgement, struct converter *converter,

@@ -12,12 +12,14 @@
 
 #include "base/crypto.h"
 #include "farmfile/farm.h"
+#include "ingest/place.h"
 #include "judge/judge.h"
 #include "plan/interval.h"
 
 struct report_receipt {
     int64_t receipt;
-    const char *file_name; /* a label, never a path */
+    const char *file_name;      /* a label, never a path */
+    struct place_sheets sheets; /* of a workbook */
     const char *source;
     const char *sha256; /* hexadecimal */
     instant received_at;

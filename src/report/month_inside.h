@@ -136,6 +136,13 @@ const char *month_correction_place(struct month_book *book, const struct report_
 /* Name of the file that a receipt kept. */
 const char *month_file(struct month_book *book, int64_t receipt);
 
+/* Where a row came from: its file with its sheet, and the line or the sheet's row. */
+struct month_origin {
+    const char *file;
+    int32_t line;
+};
+struct month_origin month_origin(struct month_book *book, int64_t receipt, int32_t line);
+
 /* A day, and an instant as the farm's clocks show it, as a date number. */
 double month_day_number(day_number day);
 double month_moment_number(const struct month_book *book, instant at);

@@ -15,9 +15,11 @@ void month_write_set_aside(struct month_book *book)
     for (size_t i = 0; i < book->month->set_aside_count; i++) {
         const struct report_set_aside *row = &book->month->set_aside[i];
 
-        table_text(&table, "file", month_file(book, row->receipt));
-        if (row->line > 0)
-            table_number(&table, "line", "0", row->line);
+        const struct month_origin origin = month_origin(book, row->receipt, row->line);
+
+        table_text(&table, "file", origin.file);
+        if (origin.line > 0)
+            table_number(&table, "line", "0", origin.line);
         if (row->column > 0)
             table_number(&table, "column", "0", row->column);
         table_text(&table, "text", row->text);

@@ -210,10 +210,13 @@ static void write_counted(struct month_book *book, struct table *table, const st
 static void write_origin(struct month_book *book, struct table *table,
                          const struct evidence_reading *reading)
 {
+    const struct month_origin origin =
+        month_origin(book, reading->origin.receipt, reading->origin.line);
+
     table_text(table, "sample", reading->sample);
-    table_text(table, "file", month_file(book, reading->origin.receipt));
-    if (reading->origin.line > 0)
-        table_number(table, "line", "0", reading->origin.line);
+    table_text(table, "file", origin.file);
+    if (origin.line > 0)
+        table_number(table, "line", "0", origin.line);
     if (reading->origin.column > 0)
         table_number(table, "column", "0", reading->origin.column);
 }

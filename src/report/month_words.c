@@ -154,6 +154,28 @@ const char *month_file(struct month_book *book, int64_t receipt)
     return receipt ? arena_printf(book->mem, "file received %lld", (long long)receipt) : "";
 }
 
+static const char *month_sheet_of(const struct month_book *book, int64_t receipt, int32_t line)
+{
+    for (size_t i = 0; i < book->month->receipt_count; i++) {
+        if (book->month->receipts[i].receipt == receipt)
+            return place_sheet_name(&book->month->receipts[i].sheets, line);
+    }
+
+    return NULL;
+}
+
+struct month_origin month_origin(struct month_book *book, int64_t receipt, int32_t line)
+{
+    const char *file = month_file(book, receipt);
+    const char *sheet = month_sheet_of(book, receipt, line);
+
+    if (!sheet)
+        return (struct month_origin){file, line};
+
+    return (struct month_origin){arena_printf(book->mem, "%s, sheet %s", file, sheet),
+                                 place_row(line)};
+}
+
 double month_day_number(day_number day)
 {
     struct civil civil = civil_from_day(day);
@@ -236,9 +258,10 @@ void month_show(struct table *table, const char *column, const struct month_cell
 const char *month_correction_place(struct month_book *book, const struct report_correction *row)
 {
     const char *station = row->station ? month_station(book, row->station, NULL) : NULL;
-    const char *place = row->receipt ? arena_printf(book->mem, "line %d of %s", (int)row->line,
-                                                    month_file(book, row->receipt))
-                                     : NULL;
+    const struct month_origin origin = month_origin(book, row->receipt, row->line);
+    const char *place =
+        row->receipt ? arena_printf(book->mem, "line %d of %s", (int)origin.line, origin.file)
+                     : NULL;
 
     if (!station || !place)
         return station ? station : place ? place : "";

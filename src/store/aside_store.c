@@ -67,7 +67,8 @@ bool aside_store_list(struct db_tx *tx, struct arena *mem, size_t most, struct a
                                            .text = db_rows_dup(&rows, i, 8, mem),
                                            .station = db_rows_dup(&rows, i, 9, mem),
                                            .parameter = db_rows_dup(&rows, i, 10, mem),
-                                           .at = db_rows_instant(&rows, i, 11)};
+                                           .at = db_rows_instant(&rows, i, 11),
+                                           .sheet = db_rows_dup(&rows, i, 12, mem)};
     *out = list;
 
     return true;
@@ -132,7 +133,8 @@ bool aside_store_between(struct db_tx *tx, struct arena *mem, instant first, ins
                                            .at = db_rows_instant(&rows, i, 9),
                                            .from_probe = db_rows_bool(&rows, i, 13),
                                            .answered = db_rows_bool(&rows, i, 14),
-                                           .source = db_rows_dup(&rows, i, 15, mem)};
+                                           .source = db_rows_dup(&rows, i, 15, mem),
+                                           .sheet = db_rows_dup(&rows, i, 16, mem)};
         value_from_row(&rows, i, 10, mem, &list.items[i]);
     }
     *out = list;

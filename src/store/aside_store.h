@@ -19,8 +19,9 @@ struct aside_row {
     int64_t receipt;
     const char *file_name;
     const char *source;
-    int32_t line;
+    int32_t line; /* of a workbook by sheet and row: ingest/place.h */
     int32_t column;
+    const char *sheet; /* its name in a workbook, else NULL */
     const char *reason;
     const char *words;
     const char *todo;

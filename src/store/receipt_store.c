@@ -54,6 +54,15 @@ bool receipt_store_batch_add(struct db_tx *tx, int64_t receipt, int batch, size_
                  err);
 }
 
+bool receipt_store_sheet_add(struct db_tx *tx, int64_t receipt, const struct place_sheet *sheet,
+                             struct err *err)
+{
+    return db_do(tx, &sql_receipt_sheet_add,
+                 DB_PARAMS(db_int(tx->farm_id), db_int(receipt), db_int(sheet->number),
+                           db_text(sheet->name)),
+                 err);
+}
+
 bool receipt_store_piece(struct db_tx *tx, struct arena *mem, int64_t receipt, int piece,
                          const void **bytes, size_t *count, struct err *err)
 {
@@ -131,6 +140,33 @@ static struct receipt_row receipt_from_row(const struct db_rows *rows, size_t ro
     return receipt;
 }
 
+/* Each receipt's sheets: they come together. */
+static bool sheets_fill(struct db_tx *tx, struct arena *mem, struct receipt_rows *list,
+                        struct err *err)
+{
+    CLEANUP(db_rows_clear) struct db_rows rows = {0};
+
+    if (!db_run(tx, &sql_receipt_sheets, DB_PARAMS(db_int(tx->farm_id)), &rows, err))
+        return false;
+
+    size_t count = db_rows_count(&rows);
+    struct place_sheet *sheets = ARENA_ARRAY(mem, struct place_sheet, count);
+    size_t end;
+
+    for (size_t from = 0; from < count; from = end) {
+        int64_t receipt = db_rows_int(&rows, from, 0);
+
+        for (end = from; end < count && db_rows_int(&rows, end, 0) == receipt; end++)
+            sheets[end] = (struct place_sheet){(int32_t)db_rows_int(&rows, end, 1),
+                                               db_rows_dup(&rows, end, 2, mem)};
+        for (size_t i = 0; i < list->count; i++)
+            if (list->items[i].receipt == receipt)
+                list->items[i].sheets = (struct place_sheets){sheets + from, end - from};
+    }
+
+    return true;
+}
+
 bool receipt_store_list(struct db_tx *tx, struct arena *mem, struct receipt_rows *out,
                         struct err *err)
 {
@@ -144,6 +180,8 @@ bool receipt_store_list(struct db_tx *tx, struct arena *mem, struct receipt_rows
     list.items = ARENA_ARRAY(mem, struct receipt_row, list.count);
     for (size_t i = 0; i < list.count; i++)
         list.items[i] = receipt_from_row(&rows, i, mem);
+    if (!sheets_fill(tx, mem, &list, err))
+        return false;
     *out = list;
 
     return true;

@@ -6,6 +6,7 @@
 
 #include "base/crypto.h"
 #include "db/db.h"
+#include "ingest/place.h"
 
 enum { RECEIPT_PIECE_BYTES = 1024 * 1024, RECEIPT_BATCH_READINGS = 65536 };
 
@@ -26,6 +27,7 @@ struct receipt_row {
     int64_t set_aside;
     instant first_at; /* INSTANT_NONE when nothing was stored or known */
     instant last_at;
+    struct place_sheets sheets; /* by receipt_store_list: of a workbook, those taken in */
 };
 
 struct receipt_rows {
@@ -43,6 +45,10 @@ MUST_CHECK bool receipt_store_piece_add(struct db_tx *tx, int64_t receipt, int p
 MUST_CHECK bool receipt_store_batch_add(struct db_tx *tx, int64_t receipt, int batch,
                                         size_t readings, const struct digest *root,
                                         struct err *err);
+
+/* A sheet of a workbook that was taken in. */
+MUST_CHECK bool receipt_store_sheet_add(struct db_tx *tx, int64_t receipt,
+                                        const struct place_sheet *sheet, struct err *err);
 
 /* Bytes of one piece; *count 0 past the last. */
 MUST_CHECK bool receipt_store_piece(struct db_tx *tx, struct arena *mem, int64_t receipt,

@@ -233,16 +233,18 @@ static void a_row_without_a_readable_unit_is_explained_otherwise_than_one_with(v
     assert_true(has_line(&lines, "until a person answers it"));
 }
 
-static const char *file_name(void *context, int64_t receipt)
+static struct explain_place place_name(void *context, struct origin origin)
 {
-    return receipt == 1 ? context : NULL;
+    return (struct explain_place){.file = origin.receipt == 1 ? context : NULL,
+                                  .sheet = origin.receipt == 1 && origin.line == 5 ? "May" : NULL,
+                                  .line = origin.line};
 }
 
 static void files_are_called_by_their_names(void **state)
 {
     char name[] = "lab-2026-03.csv";
     struct given *given = *state;
-    const struct explain_names names = {.context = name, .file = file_name};
+    const struct explain_names names = {.context = name, .place = place_name};
     const struct explain_choices choices = {.names = &names};
 
     given_samples(given, "3:10 10:12");
