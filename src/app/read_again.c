@@ -7,6 +7,7 @@
 
 #include "app/correct.h"
 #include "app/receipt_traces.h"
+#include "app/source_words.h"
 #include "base/file.h"
 #include "base/str.h"
 #include "store/aside_store.h"
@@ -28,8 +29,9 @@ struct again {
 
 static const struct take_in_options no_options;
 
-/* The newest file of that name with rows that wait. */
-static bool receipt_pick(struct again *again, const char *file_name, struct err *err)
+/* The newest file of that name (with NULL: that receipt) with rows that wait. */
+static bool receipt_pick(struct again *again, const char *file_name, int64_t receipt,
+                         struct err *err)
 {
     CLEANUP(db_tx_end) struct db_tx tx = {0};
     struct receipt_rows rows = {0};
@@ -38,7 +40,8 @@ static bool receipt_pick(struct again *again, const char *file_name, struct err 
         !receipt_store_list(&tx, again->mem, &rows, err))
         return false;
     for (size_t i = 0; i < rows.count; i++) {
-        if (!str_equal(rows.items[i].file_name, file_name))
+        if (file_name ? !str_equal(rows.items[i].file_name, file_name)
+                      : rows.items[i].receipt != receipt)
             continue;
         if (!aside_store_open_places(&tx, again->mem, rows.items[i].receipt, &again->places, err))
             return false;
@@ -47,7 +50,10 @@ static bool receipt_pick(struct again *again, const char *file_name, struct err 
             return true;
         }
     }
-    err_set(err, ERR_NOT_FOUND, "no file named '%s' has a row that waits", file_name);
+    if (file_name)
+        err_set(err, ERR_NOT_FOUND, "no file named '%s' has a row that waits", file_name);
+    else
+        err_set(err, ERR_NOT_FOUND, "no row of that file waits");
 
     return err_hint(err, "`weirbook aside` lists what waits, with its file.");
 }
@@ -61,9 +67,9 @@ static bool source_pick(struct again *again, struct err *err)
                 again->receipt.source);
         return err_hint(err, "Put it back into the farm file, then read the file again.");
     }
-    again->source = &source->source;
 
-    return true;
+    return source_with_rules(again->db, again->mem, again->farm, &source->source, &again->source,
+                             err);
 }
 
 /* The kept bytes as a file without a name, so that they can be read twice and piece by piece. */
@@ -183,35 +189,59 @@ static bool again_store(struct again *again, const struct ingest_world *world,
     return entry_put(again, &tx, *accepted, roots.data, err) && db_tx_commit(&tx, err);
 }
 
+/* Everything after it is known which file: read it, store what can be read now. */
+static bool again_run(struct again *again, size_t *accepted, struct err *err)
+{
+    CLEANUP(bytes_file_close) struct bytes_file file = {.fd = -1};
+
+    if (!source_pick(again, err) || !bytes_spool(again, &file, err))
+        return false;
+
+    /* Times are judged as on the day the file came in. */
+    struct ingest_world world = traces_world(again->mem, again->farm, again->receipt.received_at);
+    struct byte_source from = {{&file, bytes_file_read}, bytes_file_rewind};
+    struct wanted_rows waiting = {&again->places, source_by_column(again->source)};
+
+    return (scan_read(&again->scan, again->mem, again->source, &world, &from, waiting, err) &&
+            (again->scan.counts.drafts == 0 ||
+             scan_partitions(again->db, &again->scan, again->farm->farm_id, err)) &&
+            again_store(again, &world, &from, accepted, err)) ||
+           err_wrap(err, "%s", again->receipt.file_name);
+}
+
+static bool again_begin(struct again *again, const char *file_name, int64_t receipt,
+                        struct read_again_result *result, struct err *err)
+{
+    size_t accepted = 0;
+
+    if (!act_allowed(again->farm->farm, again->act, MAY_CORRECT, err) ||
+        !correct_second_allowed(again->farm->farm, again->second_person, again->act, err) ||
+        !receipt_pick(again, file_name, receipt, err) || !again_run(again, &accepted, err))
+        return false;
+    *result = (struct read_again_result){.file_name = again->receipt.file_name,
+                                         .waited = (int64_t)again->places.count,
+                                         .accepted = (int64_t)accepted,
+                                         .blank = (int64_t)again->storing.blanks.count};
+
+    return true;
+}
+
 bool read_again(struct db *db, struct arena *mem, const struct open_farm *farm,
                 const char *file_name, const char *second_person, const struct act *act,
                 struct read_again_result *result, struct err *err)
 {
-    CLEANUP(bytes_file_close) struct bytes_file file = {.fd = -1};
     struct again again = {
         .db = db, .mem = mem, .farm = farm, .act = act, .second_person = second_person};
-    size_t accepted = 0;
 
-    if (!act_allowed(farm->farm, act, MAY_CORRECT, err) ||
-        !correct_second_allowed(farm->farm, second_person, act, err) ||
-        !receipt_pick(&again, file_name, err) || !source_pick(&again, err) ||
-        !bytes_spool(&again, &file, err))
-        return false;
+    return again_begin(&again, file_name, 0, result, err);
+}
 
-    /* Times are judged as on the day the file came in. */
-    struct ingest_world world = traces_world(mem, farm, again.receipt.received_at);
-    struct byte_source from = {{&file, bytes_file_read}, bytes_file_rewind};
-    struct wanted_rows waiting = {&again.places, source_by_column(again.source)};
+bool read_again_receipt(struct db *db, struct arena *mem, const struct open_farm *farm,
+                        int64_t receipt, const char *second_person, const struct act *act,
+                        struct read_again_result *result, struct err *err)
+{
+    struct again again = {
+        .db = db, .mem = mem, .farm = farm, .act = act, .second_person = second_person};
 
-    if (!scan_read(&again.scan, mem, again.source, &world, &from, waiting, err))
-        return err_wrap(err, "%s", file_name);
-    if ((again.scan.counts.drafts > 0 && !scan_partitions(db, &again.scan, farm->farm_id, err)) ||
-        !again_store(&again, &world, &from, &accepted, err))
-        return err_wrap(err, "%s", file_name);
-    *result = (struct read_again_result){.file_name = again.receipt.file_name,
-                                         .waited = (int64_t)again.places.count,
-                                         .accepted = (int64_t)accepted,
-                                         .blank = (int64_t)again.storing.blanks.count};
-
-    return true;
+    return again_begin(&again, NULL, receipt, result, err);
 }

@@ -21,4 +21,10 @@ MUST_CHECK bool read_again(struct db *db, struct arena *mem, const struct open_f
                            const char *file_name, const char *second_person, const struct act *act,
                            struct read_again_result *result, struct err *err);
 
+/* The same of one receipt. */
+MUST_CHECK bool read_again_receipt(struct db *db, struct arena *mem, const struct open_farm *farm,
+                                   int64_t receipt, const char *second_person,
+                                   const struct act *act, struct read_again_result *result,
+                                   struct err *err);
+
 #endif

@@ -3,6 +3,7 @@
 #include <string.h>
 
 #include "app/receipt_traces.h"
+#include "app/source_words.h"
 #include "app/windows.h"
 #include "base/file.h"
 #include "base/str.h"
@@ -274,6 +275,7 @@ bool take_in(struct db *db, struct arena *mem, const struct open_farm *farm, con
     *result = (struct take_in_result){.already = false};
     if ((!options->unattended && !act_allowed(farm->farm, act, MAY_READ, err)) ||
         !source_find(farm->farm, mem, source_key, &taking.source, err) ||
+        !source_with_rules(db, mem, farm, taking.source, &taking.source, err) ||
         !bytes_file_open(path, mem, options, &file, err))
         return false;
     if (!digest_read(&taking, err) || !known_already(&taking, result, err))

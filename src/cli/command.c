@@ -2,9 +2,11 @@
 
 #include "cli/cli.h"
 #include "cli/command_derived.h"
+#include "cli/command_document.h"
 #include "cli/command_doubt.h"
 #include "cli/command_farm.h"
 #include "cli/command_flags.h"
+#include "cli/command_mending.h"
 #include "cli/command_month.h"
 #include "cli/command_records.h"
 #include "cli/command_serve.h"
@@ -48,6 +50,13 @@ const struct command commands[] = {
      "now are stored; the others go on waiting. A figure that goes from outside to inside so "
      "needs a second person, or is printed on the first page of the report.",
      BY | SECOND, NEEDS_FARM, 1, 1, command_aside_read_again},
+    {"aside rule", "SOURCE KIND WORD [MEANS]", "from now on a word of a source's files means this",
+     "KIND is unit, parameter, station, state or blank (a word that means no value, without "
+     "MEANS), as `aside rule lab unit mgl mg/L`. It stands beside the farm file, whose own words "
+     "count first. Files of the source with rows that wait are read again at once.",
+     BY | BECAUSE | SECOND, NEEDS_FARM, 3, 4, command_aside_rule},
+    {"aside rules", "", "list what persons said that words of sources mean", NULL, 0, NEEDS_FARM, 0,
+     0, command_aside_rules},
     {"correct", "STATION PARAMETER TIME VALUE", "give a stored reading a new value",
      "TIME is that of the reading, as \"2026-03-17 09:30\", in the farm's own time. The first "
      "value stays on record. A correction that moves a figure from outside to inside needs a "
@@ -70,6 +79,20 @@ const struct command commands[] = {
     {"doubt lift", "NUMBER", "what was marked is no longer in doubt",
      "NUMBER is as `weirbook doubt` lists it. The mark and its lifting stay on record.",
      BY | BECAUSE, NEEDS_FARM, 1, 1, command_doubt_lift},
+    {"document keep", "FILE", "keep a certificate, notice, licence or photo byte for byte",
+     "Under its SHA-256, tied with --about to what it proves. The same bytes again are not kept "
+     "twice: they may be tied to more. At most 64 MB.",
+     BY | OPTION_BIT(OPTION_KIND) | OPTION_BIT(OPTION_ABOUT), NEEDS_FARM, 1, 1,
+     command_document_keep},
+    {"document list", "", "list the documents that are kept and what they prove", NULL, 0,
+     NEEDS_FARM, 0, 0, command_document_list},
+    {"document show", "NUMBER", "write a document's bytes to a file, as they came in",
+     "NUMBER is as `weirbook document list` lists it. Its SHA-256 is worked out again first.",
+     OPTION_BIT(OPTION_OUT), NEEDS_FARM, 1, 1, command_document_show},
+    {"result checked", "SAMPLE", "a person held a sample's results against its certificate",
+     "SAMPLE is the sample's number, --document the certificate as `weirbook document list` "
+     "numbers it. The results are recorded as they stand.",
+     BY | OPTION_BIT(OPTION_DOCUMENT), NEEDS_FARM, 1, 1, command_result_checked},
     {"no-sample", "INTERVAL DAY", "say why there is no sample",
      "INTERVAL is a key from `intervals:` in the farm file, DAY one that it asked for.",
      BY | BECAUSE | OPTION_BIT(OPTION_REASON), NEEDS_FARM, 2, 2, command_no_sample},

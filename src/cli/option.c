@@ -20,7 +20,7 @@ const struct option_row option_rows[OPTIONS] = {
                        false},
     [OPTION_BRIEF] = {"--brief", NULL, "only what needs a look", false},
     [OPTION_DRY_RUN] = {"--dry-run", NULL, "say what would change, change nothing", false},
-    [OPTION_OUT] = {"--out", "FILE", "where to write the workbook", false},
+    [OPTION_OUT] = {"--out", "FILE", "where to write the workbook or document", false},
     [OPTION_LICENCE] = {"--licence", "KEY", "which licence, where the farm has several", false},
     [OPTION_LIST] = {"--list", NULL, "only list", false},
     [OPTION_SAMPLE] = {"--sample", "NUMBER", "of several readings, that of this sample", false},
@@ -38,8 +38,8 @@ const struct option_row option_rows[OPTIONS] = {
     [OPTION_WHAT] = {"--what", "WORDS", "what was put in, in your own words", false},
     [OPTION_NITROGEN] = {"--nitrogen", "PERCENT", "share of its mass that is nitrogen, as N",
                          false},
-    [OPTION_PHOSPHORUS] = {"--phosphorus", "PERCENT",
-                           "share of its mass that is phosphorus, as P", false},
+    [OPTION_PHOSPHORUS] = {"--phosphorus", "PERCENT", "share of its mass that is phosphorus, as P",
+                           false},
     [OPTION_WITHHOLD] = {"--withhold", "HOURS",
                          "how long nothing may be harvested afterwards; 0 where there is no such "
                          "time",
@@ -50,6 +50,13 @@ const struct option_row option_rows[OPTIONS] = {
     [OPTION_TO] = {"--to", "DAY", "the last day, as 2026-03-07", false},
     [OPTION_UNIT_FILE] = {"--unit-file", NULL, "print a unit file for systemd, and do nothing else",
                           false},
+    [OPTION_KIND] = {"--kind", "KIND", "certificate, notice, licence, photo or other", false},
+    [OPTION_ABOUT] =
+        {"--about", "WHAT",
+         "what it proves: \"sample NUMBER\", \"file NAME\", \"licence KEY\", \"finding "
+         "SUBJECT DAY\" or \"instrument NAME\"",
+         false},
+    [OPTION_DOCUMENT] = {"--document", "NUMBER", "which document", false},
     [OPTION_HELP] = {"--help", NULL, "say what the command does and takes", true},
 };
 

@@ -148,6 +148,9 @@ printf '%s\n' "farm check $demo/farm.yaml" "farm load $demo/farm.yaml --by wren"
     'aside accept lab-2026-03-17-corrected.csv 3 --by wren --because words' \
     'aside read-again lab-2026-04-14.csv --by wren' \
     'aside leave-out lab-2026-04-14.csv 2 --by wren --because words' \
+    'aside rule laboratory unit mgl mg/L --by wren --because words' 'aside rules' \
+    "document keep $demo/farm.yaml --kind other --by wren" 'document list' \
+    "document show 1 --out $work/document.out" 'result checked IL-2611 --document 1 --by wren' \
     'addition list --all' 'addition list 2026-03' 'balance 2026-03' 'look-round' >works
 while read -r words; do
     # shellcheck disable=SC2086

@@ -1,0 +1,52 @@
+/*
+ * Rules about a source's words: "in this source `mgl` means mg/L". A record, with who and why; from
+ * then on the source reads so, and its files with rows that wait are read again.
+ */
+#ifndef APP_SOURCE_RULES_H
+#define APP_SOURCE_RULES_H
+
+#include "app/open_farm.h"
+#include "app/read_again.h"
+#include "store/source_rule_store.h"
+
+enum { SOURCE_RULE_WORD_MOST = 200 };
+
+struct source_rule_order {
+    const char *source;
+    const char *kind; /* "unit", "parameter", "station", "state", "blank" */
+    const char *word;
+    const char *means; /* NULL of "blank" */
+    const char *reason;
+    const char *second_person; /* or NULL */
+};
+
+/* A file that was read again; with trouble it could not be, and waits as before. */
+struct source_file_mended {
+    struct read_again_result result;
+    const char *trouble; /* NULL: none */
+};
+
+struct source_files_mended {
+    struct source_file_mended *items;
+    size_t count;
+    size_t capacity;
+};
+
+/*
+ * Make a rule and read again every file of the source with rows that wait, each in a transaction of
+ * its own; the rule stands also where one of them can't be read.
+ *
+ * ERR_CONFLICT: the farm file or an earlier rule speaks of the word. ERR_NOT_FOUND: no such source,
+ * unit, parameter, station or state. ERR_INVALID: the rule would make of a word what it is not (a
+ * unit into another, one basis into another, a number into nothing), or mend nothing in this
+ * source.
+ */
+MUST_CHECK bool source_rule_make(struct db *db, struct arena *mem, const struct open_farm *farm,
+                                 const struct source_rule_order *order, const struct act *act,
+                                 struct source_files_mended *out, struct err *err);
+
+/* Oldest first. */
+MUST_CHECK bool source_rules_list(struct db *db, struct arena *mem, const struct open_farm *farm,
+                                  struct source_rules *out, struct err *err);
+
+#endif

@@ -1,0 +1,86 @@
+#!/bin/sh
+# Mending what was set aside, singly and by rule; documents kept and what they prove.
+# shellcheck source=tests/end/lib/lib.sh
+. "$(dirname -- "$0")/lib/lib.sh"
+begin mending
+
+example=$tree/fixtures/example
+run farm load "$example/farm.yaml" --by owner
+expect_status 0
+run confirm --by owner --json
+expect_status 0
+verdict 'the example farm loads'
+
+# --- documents -------------------------------------------------------------------------------
+
+head -c 3000000 /dev/urandom >certificate.pdf
+run document list
+expect_status 0
+expect_out 'No document is kept yet'
+verdict 'without documents the list says so'
+
+run document keep certificate.pdf --by owner
+refused 'a document needs its kind' 2
+run document keep certificate.pdf --kind certificate --by owner
+expect_status 0
+expect_out 'document 1'
+expect_out "$(sha256sum certificate.pdf | cut -d' ' -f1)"
+verdict 'a document is kept under its digest'
+run document keep certificate.pdf --kind certificate --about 'sample NONE' --by owner
+refused 'a document is tied to what is on record only' 2
+run document show 1 --out copy.pdf
+expect_status 0
+expect 'the copy is not what came in' cmp -s certificate.pdf copy.pdf
+verdict 'a document comes out byte for byte'
+run document show 1 --out copy.pdf
+refused 'nothing is written over' 4
+run document show 9 --out other.pdf
+refused 'a document that is not there is told' 2
+
+# --- a result and its certificate ------------------------------------------------------------
+
+cat >lab.csv <<'END'
+Site,Date,Time,Sample,Test,Result,Unit
+Outlet,04/05/2026,09:00,L-1,Suspended solids,12.5,mg/L
+Outlet,05/05/2026,09:00,L-2,Suspended solids,13.5,mgl
+Outlet,06/05/2026,09:00,L-3,Suspended solids,14.5,mgl
+Outlet,07/05/2026,09:00,L-4,Suspended solids,1O.5,mg/L
+END
+run take-in laboratory lab.csv --by owner
+expect_status 0
+run document keep certificate.pdf --kind certificate --about 'sample L-1' --by owner
+expect_status 0
+expect_out 'already'
+expect_out 'sample L-1'
+verdict 'the same bytes again are told, and may be tied to more'
+run result checked L-1 --document 1 --by owner
+expect_status 0
+expect_out 'suspended-solids of outlet: 12.5 mg/L'
+verdict 'a result is checked against its certificate'
+run result checked L-9 --document 1 --by owner
+refused 'a sample without results is not checked' 2
+run document list --json
+expect_status 0
+expect_out '"name":"L-1"'
+verdict 'documents are listed with what they prove'
+
+# --- by rule ---------------------------------------------------------------------------------
+
+run aside rules
+expect_status 0
+expect_out 'No rule'
+run aside rule laboratory unit ug/L mg/L --because 'a slip of the laboratory' --by owner
+refused 'a unit is not made into another' 2 'is a unit itself'
+run aside rule laboratory unit mgl mg/L --by owner
+refused 'a rule needs a reason' 2
+run aside rule laboratory unit mgl mg/L --because 'how this laboratory writes it' --by owner
+expect_status 0
+expect_out 'lab.csv: of 3 values that waited, 2 are now on record'
+verdict 'a rule mends what waits'
+run aside rules --json
+expect_status 0
+expect_out '"word":"mgl"'
+expect_out '"because":"how this laboratory writes it"'
+verdict 'rules are listed with who and why'
+run aside rule laboratory unit mgl g/L --because 'changed my mind' --by owner
+refused 'a word has one rule' 4 'already'
