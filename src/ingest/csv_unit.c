@@ -91,6 +91,7 @@ static void unit_resolve(const struct csv_units *units, struct arena *mem,
                   arena_printf(mem, "no unit is told for %s", parameter->name),
                   arena_printf(mem, "Tell it in the source. It can be in %s.",
                                parameter_units_text(mem, parameter)));
+        out->is_untold = true;
         return;
     }
     if (is_of_another_basis(units, mem, parameter, word, out))

@@ -19,6 +19,7 @@ struct trouble {
 /* A unit word resolved for a parameter. */
 struct csv_unit {
     struct trouble trouble;
+    bool is_untold;   /* the trouble is that no unit is told */
     const char *name; /* canonical, NULL with trouble and for states */
     struct unit_conversion to_canonical;
 };

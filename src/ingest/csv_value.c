@@ -302,10 +302,16 @@ static void number_take(const struct csv_value_rules *rules, const struct number
     }
 }
 
-static void unit_take(const struct csv_unit *unit, struct csv_value *out)
+static void unit_take(const struct parameter *parameter, const struct csv_unit *unit,
+                      struct csv_value *out)
 {
     if (!unit)
         return;
+    /* Not detected, with no number at all, is so in every unit. */
+    if (unit->is_untold && out->qualifier == QUALIFIER_NOT_DETECTED) {
+        out->unit = parameter->unit;
+        return;
+    }
     out->unit = unit->name;
     if (unit->trouble.words && !out->trouble.words)
         out->trouble = unit->trouble;
@@ -365,7 +371,7 @@ void csv_value_read(const struct csv_value_rules *rules, const struct parameter 
     number_take(rules, &number, cells->value, out);
     if (said != SAID_NOTHING)
         qualifier_join(rules, said, cells, &number, out);
-    unit_take(unit, out);
+    unit_take(parameter, unit, out);
     possible_check(rules, parameter, cells->value, out);
 }
 

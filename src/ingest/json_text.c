@@ -162,9 +162,12 @@ static bool text_read(struct json_text *json, struct buf *text, struct err *err)
             continue;
         if (*json->at != '\\')
             return fail(json, err, "a line end or another control character stands in a text");
+
+        const struct json_text slash = *json;
+
         json->at++;
         if (!escape_read(json, text))
-            return fail(json, err, "a backslash in a text means nothing here");
+            return fail(&slash, err, "a backslash in a text means nothing here");
     }
     if (json->at == json->end)
         return fail(&begin, err, "a text is opened and never closed");
