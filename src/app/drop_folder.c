@@ -178,15 +178,25 @@ static bool open_for_writing(int fd)
     return writing;
 }
 
-/* Settled: neither its bytes nor its place changed within the settle time. */
+static int64_t nanoseconds(const struct timespec *at)
+{
+    return at->tv_sec * INT64_C(1000000000) + at->tv_nsec;
+}
+
+/*
+ * Settled: neither its bytes nor its place changed within the settle time. Its own time of change
+ * is no part of that where it lies ahead: who copied the file kept it.
+ */
 static bool is_settled(const struct stat *status, const struct timespec *clock, int settle_s)
 {
-    time_t latest = status->st_ctim.tv_sec;
+    int64_t now = nanoseconds(clock);
+    int64_t latest = nanoseconds(&status->st_ctim);
+    int64_t bytes = nanoseconds(&status->st_mtim);
 
-    if (status->st_mtim.tv_sec > latest && status->st_mtim.tv_sec <= clock->tv_sec)
-        latest = status->st_mtim.tv_sec;
+    if (bytes > latest && bytes <= now)
+        latest = bytes;
 
-    return clock->tv_sec - latest >= settle_s;
+    return now - latest >= settle_s * INT64_C(1000000000);
 }
 
 enum drop_state drop_state_of(int folder, const char *name, const struct timespec *clock,
