@@ -4,6 +4,7 @@
 
 #include "app/windows.h"
 #include "base/str.h"
+#include "store/ledger_store.h"
 #include "store/reading_store.h"
 
 enum {
@@ -153,6 +154,8 @@ bool sensing_again(struct db_tx *tx, const struct farm *farm, const struct sense
 {
     const instant end = days_end(of, last);
 
+    if (!flag_store_lock(tx, err))
+        return false;
     for (instant from = days_first(of, first); from < end; from += DAYS_AT_ONCE * DAY_US) {
         instant until = from + DAYS_AT_ONCE * DAY_US;
 
@@ -167,8 +170,12 @@ bool sensing_begin(struct sensing *sensing, struct db_tx *tx, struct arena *mem,
                    const struct sensed *of, instant first, struct err *err)
 {
     instant from = days_first(of, first);
+    struct ledger_head head;
 
+    if (!ledger_store_head(tx, &head, err))
+        return false;
     sensing_start(sensing, mem, of, from);
+    sensing->acts = head.sequence;
 
     return flag_store_values(tx, of->series_id, from - reach_of(of), first, stored_add, sensing,
                              err);
@@ -179,8 +186,11 @@ bool sensing_end(struct sensing *sensing, struct db_tx *tx, const struct farm *f
 {
     const struct sensed *of = &sensing->of;
     CLEANUP(arena_free) struct arena *mem = arena_new();
+    struct ledger_head head;
 
-    if (sensing->given_up)
+    if (!flag_store_lock(tx, err) || !ledger_store_head(tx, &head, err))
+        return false;
+    if (sensing->given_up || sensing->acts != head.sequence)
         return sensing_again(tx, farm, of, first, last, err);
     sensing->until = days_end(of, last);
     if (!flag_store_values(tx, of->series_id, last + 1, sensing->until + gap_of(of) + 1, stored_add,

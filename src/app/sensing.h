@@ -31,6 +31,7 @@ struct sensing {
     struct flag_collector collector;
     instant last;  /* reading that came last; INSTANT_NONE: none yet */
     instant until; /* flags from here on are not kept */
+    int64_t acts;  /* of the farm, when it began: another's may have changed what was read */
     bool given_up; /* not in order of time, or too much to keep: read what is stored again */
 };
 

@@ -21,6 +21,11 @@ static enum sensor_test test_of(const char *word)
     return (enum sensor_test)test;
 }
 
+bool flag_store_lock(struct db_tx *tx, struct err *err)
+{
+    return db_do(tx, &sql_sensor_flag_lock, DB_PARAMS(db_int(tx->farm_id)), err);
+}
+
 bool flag_store_clear(struct db_tx *tx, struct arena *mem, int64_t series_id, instant first,
                       instant until, struct flag_spans *out, struct err *err)
 {

@@ -9,6 +9,12 @@
 #include "trust/flag_spans.h"
 
 /*
+ * Until the end of the transaction no other works flags out: it would not see this one's readings.
+ * Before what is stored is read for it.
+ */
+MUST_CHECK bool flag_store_lock(struct db_tx *tx, struct err *err);
+
+/*
  * Take away the spans of a series whose `until` lies in first <= t < until: *out, in order of test
  * and time, without their values.
  */

@@ -207,6 +207,62 @@ static void rows_that_go_back_in_time_are_tested_in_order(void **state)
     test_farm_drop(&other);
 }
 
+/* Another program, which takes in what lies before a file while that file is read. */
+struct meanwhile {
+    struct test_farm *farm;
+    const char *const *texts;
+    size_t count;
+    size_t taken;
+};
+
+static bool take_meanwhile(void *context, int64_t done, int64_t all)
+{
+    struct meanwhile *meanwhile = context;
+
+    (void)all;
+    if (done > 0 && meanwhile->taken < meanwhile->count) {
+        size_t next = meanwhile->taken++;
+
+        test_take(meanwhile->farm, "logger", arena_printf(meanwhile->farm->mem, "b%zu.csv", next),
+                  meanwhile->texts[next]);
+    }
+
+    return true;
+}
+
+static void a_file_is_tested_beside_what_came_in_meanwhile(void **state)
+{
+    static const char later[] = WIDE "2026-05-10 12:00,,12.0,,\n2026-05-10 12:10,,8.1,,\n";
+    /* One for each piece that is read of it: twice to its end, four times over. */
+    static const char *const before[] = {
+        WIDE "2026-05-10 11:15,,8.0,,\n", WIDE "2026-05-10 11:20,,8.0,,\n",
+        WIDE "2026-05-10 11:25,,8.0,,\n", WIDE "2026-05-10 11:30,,8.0,,\n",
+        WIDE "2026-05-10 11:35,,8.0,,\n", WIDE "2026-05-10 11:40,,8.0,,\n",
+        WIDE "2026-05-10 11:45,,8.0,,\n", WIDE "2026-05-10 11:55,,8.0,,\n"};
+    struct test_farm *farm = *state;
+    struct test_farm side = *farm;
+    struct meanwhile meanwhile = {&side, before, ARRAY_LEN(before), 0};
+    struct take_in_options options = {.progress = {&meanwhile, take_meanwhile}};
+    struct take_in_result result = {0};
+    struct err err = ERR_INIT;
+
+    tests_load(farm, tests_of, "2026-07-10 12:01");
+    side.open = farm->open;
+    test_take(farm, "logger", "first.csv", WIDE "2026-05-10 11:10,,8.0,,\n");
+    side.db = scratch_open(DB_ROLE_PROGRAM);
+    assert_done(take_in(farm->db, farm->mem, &farm->open, "logger",
+                        test_file(farm, "later.csv", later), &farm->act, &options, &result, &err),
+                &err);
+    db_close(&side.db);
+    assert_int_equal(meanwhile.taken, ARRAY_LEN(before));
+    assert_true(result.straight);
+    assert_int_equal(flag_count(farm, "gap"), 0);
+    assert_string_equal(test_query(farm, "select concat_ws(' ', test, flag, to_char(from_at, "
+                                         "'HH24:MI')) from sensor_flag where farm_id = $1 "
+                                         "order by test, from_at"),
+                        "rate of change 3 12:00\nspike 3 11:55\nspike 4 12:00");
+}
+
 /* --- what changes ---------------------------------------------------------------------------- */
 
 static void correct(struct test_farm *farm, const char *at, const char *kind, const char *value)
@@ -323,6 +379,7 @@ int main(void)
         FARM_TEST(staged_rows_are_flagged_alike),
         FARM_TEST(flags_do_not_hang_on_the_order_of_files),
         FARM_TEST(rows_that_go_back_in_time_are_tested_in_order),
+        FARM_TEST(a_file_is_tested_beside_what_came_in_meanwhile),
         FARM_TEST(a_corrected_reading_is_tested_as_it_now_stands),
         FARM_TEST(other_thresholds_flag_what_is_stored_anew),
         FARM_TEST(what_fails_can_stop_a_verdict_and_never_clear_one),
