@@ -128,16 +128,16 @@ static void read_after(struct field_reader *reader, const struct field *field,
 
     if (!field_is_text(reader, field, value))
         return;
-    if (value_split(reader, value, words, 2) != 2) {
-        field_unfit(reader, field, value, NULL, 0);
-    } else if (str_equal(words[1], "readings") &&
-               value_parse_count(words[0], 2, READINGS_MOST, &count)) {
+
+    bool is_pair = value_split(reader, value, words, 2) == 2;
+
+    if (is_pair && str_equal(words[1], "readings") &&
+        value_parse_count(words[0], 2, READINGS_MOST, &count))
         after->readings = count;
-    } else if (moment_parse_length(words[0], words[1], &count) && count > 0 && count <= MONTH_S) {
+    else if (is_pair && moment_parse_length(words[0], words[1], &count) && count <= MONTH_S)
         after->seconds = count;
-    } else {
+    if (after->readings == 0 && after->seconds == 0)
         field_unfit(reader, field, value, NULL, 0);
-    }
 }
 
 static const struct field flat_fields[] = {

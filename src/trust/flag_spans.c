@@ -122,21 +122,22 @@ bool flag_spans_differ(const struct flag_spans *a, const struct flag_spans *b, i
 
     *first = INSTANT_NONE;
     *last = INSTANT_NONE;
-    while (i < a->count || j < b->count) {
-        const struct flag_span *one = i < a->count ? &a->items[i] : NULL;
-        const struct flag_span *other = j < b->count ? &b->items[j] : NULL;
+    while (i < a->count && j < b->count) {
+        const struct flag_span *one = &a->items[i];
+        const struct flag_span *other = &b->items[j];
+        int order = span_order(one, other);
 
-        if (one && other && span_same(one, other)) {
-            i++;
-            j++;
-        } else if (!other || (one && span_order(one, other) <= 0)) {
-            extent_add(one, first, last);
-            i++;
-        } else {
+        if (!span_same(one, other))
+            extent_add(order <= 0 ? one : other, first, last);
+        if (!span_same(one, other) && order == 0)
             extent_add(other, first, last);
-            j++;
-        }
+        i += order <= 0;
+        j += order >= 0;
     }
+    for (; i < a->count; i++)
+        extent_add(&a->items[i], first, last);
+    for (; j < b->count; j++)
+        extent_add(&b->items[j], first, last);
 
     return *first != INSTANT_NONE;
 }

@@ -53,7 +53,7 @@ static void day_settle(struct sensor_tester *tester, instant at)
 
     tester->day_from = zone_day_start(rules->zone, day);
     tester->day_until = zone_day_start(rules->zone, day + 1);
-    tester->expected = (struct sensor_range){false, -INFINITY, INFINITY};
+    tester->expected = (struct sensor_range){false, -(double)INFINITY, (double)INFINITY};
     for (size_t i = 0; i < rules->season_count; i++) {
         const struct sensor_season *season = &rules->seasons[i];
 
@@ -296,7 +296,7 @@ enum trust_flag sensor_flags_worst(const struct sensor_flags *flags)
     static const enum trust_flag order[] = {FLAG_FAIL, FLAG_SUSPECT, FLAG_MISSING, FLAG_PASS};
 
     for (size_t i = 0; i < sizeof(order) / sizeof(order[0]); i++) {
-        if (memchr(flags->flags, order[i], sizeof(flags->flags)))
+        if (memchr(flags->flags, (int)order[i], sizeof(flags->flags)))
             return order[i];
     }
 
