@@ -274,7 +274,8 @@ static bool asides_pick(struct db_tx *tx, struct arena *mem, const struct aside_
     }
     if (out->count > 0)
         return true;
-    err_set(err, ERR_NOT_FOUND, "nothing that waits is set aside from line %d of %s",
+    err_set(err, ERR_NOT_FOUND, "nothing that waits is set aside from %s%s%s %d of %s",
+            ref->sheet ? "sheet " : "", ref->sheet ? ref->sheet : "", ref->sheet ? ", row" : "line",
             (int)ref->line, ref->file_name);
 
     return err_hint(err, "`weirbook aside` lists what waits, with file, line and column.");

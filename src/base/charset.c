@@ -32,7 +32,8 @@ static const struct {
     const char *todo;
 } magics[] = {
     {"PK\x03\x04", 4, "a workbook or a zip file",
-     "A spreadsheet (.xlsx, .ods): open it and save it as CSV. A zip file: unpack it first."},
+     "A workbook (.xlsx): say `format: xlsx` in its source. Another spreadsheet (.ods): open it "
+     "and save it as CSV. A zip file: unpack it first."},
     {"\xd0\xcf\x11\xe0", 4, "an old spreadsheet or document (.xls, .doc)",
      "Open it in a spreadsheet and save it as CSV."},
     {"\x7f"
