@@ -2,10 +2,12 @@
 # Plain POSIX sh.
 
 build_packages="gcc libc6-dev cmake make pkg-config libpq-dev libxlsxwriter-dev libyaml-dev
-libudunits2-dev libssl-dev libzip-dev libexpat1-dev libjansson-dev libgmp-dev"
+libudunits2-dev libssl-dev libzip-dev libexpat1-dev libjansson-dev libgmp-dev
+libcurl4-openssl-dev"
 run_packages="postgresql-15 tzdata"
 test_packages="libcmocka-dev libcsv-dev python3 python3-openpyxl libreoffice-calc-nogui
-poppler-utils clang-tidy faketime python3-gsw r-base-core r-cran-survival r-cran-ade4"
+poppler-utils clang-tidy faketime python3-gsw r-base-core r-cran-survival r-cran-ade4
+python3-aiosmtpd openssl"
 
 # stop STATUS LINE...: say why, and end.
 stop()

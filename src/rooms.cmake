@@ -37,6 +37,7 @@ room(trust 3 m)
 room(judge 3)
 room(derive 4 m)
 room(ingest 5)
+room(message 5 PkgConfig::CURL)
 room(farmfile 6)
 
 # sql/**/*.sql -> sql_catalog.h and sql_catalog.c, which db/ owns.

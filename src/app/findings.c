@@ -1,5 +1,6 @@
 #include "app/findings.h"
 
+#include "app/notice_queue.h"
 #include "base/str.h"
 
 struct finding_list {
@@ -295,36 +296,52 @@ static bool beginnings(struct db_tx *tx, struct arena *mem, const struct finding
     return true;
 }
 
-bool findings_open(struct db_tx *tx, struct arena *mem, const struct finding_rows *rows,
-                   const char *by, instant now, int *opened, struct err *err)
+/* Queued last: the ledger's lock keeps their numbers apart. */
+static bool tell_of(struct db_tx *tx, struct arena *mem, const struct farm *farm,
+                    const struct finding_list *added, instant now, struct err *err)
+{
+    for (size_t i = 0; i < added->count; i++)
+        if (!notices_queue(tx, mem, farm, &added->items[i], now, err))
+            return false;
+
+    return true;
+}
+
+bool findings_open(struct db_tx *tx, struct arena *mem, const struct farm *farm,
+                   const struct finding_rows *rows, const char *by, instant now, int *opened,
+                   struct err *err)
 {
     struct entry_field *fields = ARENA_ARRAY(mem, struct entry_field, rows->count);
-    size_t count = 0;
+    struct finding_list added = {0};
 
-    for (size_t i = 0; i < rows->count && count < ENTRY_FIELDS_MOST; i++) {
-        bool added = false;
+    for (size_t i = 0; i < rows->count && added.count < ENTRY_FIELDS_MOST; i++) {
+        bool is_new = false;
 
-        if (!finding_store_add(tx, &rows->items[i], &added, err))
+        if (!finding_store_add(tx, &rows->items[i], &is_new, err))
             return false;
-        if (added)
-            fields[count++] = (struct entry_field){
-                arena_printf(mem, "%lld", (long long)finding_id_of(&rows->items[i])),
-                rows->items[i].words};
+        if (!is_new)
+            continue;
+        fields[added.count] = (struct entry_field){
+            arena_printf(mem, "%lld", (long long)finding_id_of(&rows->items[i])),
+            rows->items[i].words};
+        LIST_ADD(mem, &added, rows->items[i]);
     }
-    *opened += (int)count;
-    if (count == 0)
+    *opened += (int)added.count;
+    if (added.count == 0)
         return true;
 
     return ledger_store_append(tx, &(struct act){.person = NULL, .at = now}, ENTRY_FINDING, by,
-                               fields, count, err);
+                               fields, added.count, err) &&
+           tell_of(tx, mem, farm, &added, now, err);
 }
 
-bool findings_store(struct db_tx *tx, struct arena *mem, const struct finding_rows *all,
-                    const struct judged_month *month, instant now, int *opened, struct err *err)
+bool findings_store(struct db_tx *tx, struct arena *mem, const struct farm *farm,
+                    const struct finding_rows *all, const struct judged_month *month, instant now,
+                    int *opened, struct err *err)
 {
     struct finding_rows found = {0};
 
     return beginnings(tx, mem, all, month, &found, err) &&
            gone_note(tx, mem, &found, month, now, err) &&
-           findings_open(tx, mem, &found, "weirbook check", now, opened, err);
+           findings_open(tx, mem, farm, &found, "weirbook check", now, opened, err);
 }

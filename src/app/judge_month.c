@@ -216,7 +216,7 @@ static bool month_keep(struct db_tx *tx, struct arena *mem, const struct open_fa
             return false;
     }
 
-    return findings_store(tx, mem, &found, month, now, opened, err);
+    return findings_store(tx, mem, farm->farm, &found, month, now, opened, err);
 }
 
 bool month_check(struct db *db, struct arena *mem, const struct open_farm *farm, day_number first,

@@ -96,7 +96,8 @@ static bool silence_look(struct db *db, struct arena *mem, const struct open_far
            silence_find(&tx, mem, farm, options->settings, now, &silent, err) &&
            silence_end(&tx, mem, &silent, now, result, err) &&
            look_store_time_put(&tx, look, err) &&
-           findings_open(&tx, mem, &silent, "weirbook serve", now, &result->opened, err) &&
+           findings_open(&tx, mem, farm->farm, &silent, "weirbook serve", now, &result->opened,
+                         err) &&
            db_tx_commit(&tx, err);
 }
 

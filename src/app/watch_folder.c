@@ -58,8 +58,8 @@ static bool finding_open(struct watch_round *round, const char *label, const cha
     const struct finding_rows rows = {&finding, 1};
 
     return db_tx_begin(round->db, round->farm->farm_id, &tx, err) &&
-           findings_open(&tx, mem, &rows, "weirbook serve", round->now, &round->result->opened,
-                         err) &&
+           findings_open(&tx, mem, round->farm->farm, &rows, "weirbook serve", round->now,
+                         &round->result->opened, err) &&
            db_tx_commit(&tx, err);
 }
 

@@ -1,7 +1,9 @@
 #include "base/crypto.h"
 
 #include <errno.h>
+#include <limits.h>
 #include <openssl/evp.h>
+#include <openssl/hmac.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -63,6 +65,17 @@ struct digest sha256_two(const void *first, size_t first_count, const void *seco
         digest_failed();
 
     return digest;
+}
+
+struct digest hmac_sha256(const void *key, size_t key_count, const void *bytes, size_t count)
+{
+    struct digest mac;
+
+    if (key_count > INT_MAX ||
+        !HMAC(EVP_sha256(), key, (int)key_count, bytes, count, mac.bytes, NULL))
+        digest_failed();
+
+    return mac;
 }
 
 bool digest_equal(const struct digest *a, const struct digest *b)

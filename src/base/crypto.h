@@ -22,6 +22,9 @@ struct digest sha256(const void *bytes, size_t count);
 struct digest sha256_two(const void *first, size_t first_count, const void *second,
                          size_t second_count);
 
+/* HMAC-SHA-256 (RFC 2104, FIPS 198-1) of bytes under a key of any length. */
+struct digest hmac_sha256(const void *key, size_t key_count, const void *bytes, size_t count);
+
 bool digest_equal(const struct digest *a, const struct digest *b);
 
 /* Bit by bit, for files that are not held in memory. */

@@ -8,6 +8,7 @@
 #include "cli/command_flags.h"
 #include "cli/command_mending.h"
 #include "cli/command_month.h"
+#include "cli/command_notices.h"
 #include "cli/command_records.h"
 #include "cli/command_serve.h"
 #include "cli/command_words.h"
@@ -185,6 +186,18 @@ const struct command commands[] = {
      "A limit outside, a sample missed, records of the discharge that disagree: one for each\n"
      "unbroken run. What was found stays on record also when it is found no more.",
      0, NEEDS_FARM, 0, 0, command_findings},
+    {"notices", "", "list who was told of what, and what nobody has seen",
+     "Of each finding, those whom `notices:` in the farm file names, in order. With --all also "
+     "what was seen. Weirbook is not a life-support alarm.",
+     OPTION_BIT(OPTION_ALL), NEEDS_FARM, 0, 0, command_notices},
+    {"notices send", "", "send the notices that are due, once",
+     "By the mail server and webhooks of weirbook.conf. What can't be sent now is tried again "
+     "later; `weirbook serve` does this by itself.",
+     STRICT, NEEDS_FARM, 0, 0, command_notices_send},
+    {"seen", "NUMBER", "a person has seen a notice, and nobody else is told of it",
+     "NUMBER is as the notice says, and as `weirbook notices` lists it. It answers nothing: the "
+     "finding goes on waiting.",
+     BY, NEEDS_FARM, 1, 1, command_seen},
     {"ledger check", "", "work out again whether the ledger is unbroken",
      "Every act's hash covers the one before. Compare the head with one that was kept "
      "elsewhere: on paper, in a workbook. Ends with 4 when it is broken.",

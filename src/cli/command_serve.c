@@ -2,6 +2,7 @@
 
 #include <errno.h>
 
+#include "app/outbox.h"
 #include "app/pass_time.h"
 #include "app/watch_folder.h"
 #include "base/interrupt.h"
@@ -62,7 +63,7 @@ static void problems_tell(const struct farmfile_problems *problems)
 }
 
 static void counts_say(struct cli *cli, const struct watch_result *files,
-                       const struct pass_time_result *time)
+                       const struct pass_time_result *time, const struct outbox_result *notices)
 {
     struct arena *mem = cli->mem;
 
@@ -72,12 +73,16 @@ static void counts_say(struct cli *cli, const struct watch_result *files,
     fprintf(cli->out, "%s judged, %s opened, %d no longer found\n",
             say_count(mem, time->months, "month", "months"),
             say_count(mem, files->opened + time->opened, "finding", "findings"), time->ended);
+    if (notices->sent + notices->later + notices->refused > 0)
+        fprintf(cli->out, "%s sent, %d to be tried again, %d refused\n",
+                say_count(mem, notices->sent, "notice", "notices"), notices->later,
+                notices->refused);
     if (files->opened + time->opened > 0)
         say_next(cli, "weirbook findings");
 }
 
 static void counts_json(struct json_writer *json, const struct watch_result *files,
-                        const struct pass_time_result *time)
+                        const struct pass_time_result *time, const struct outbox_result *notices)
 {
     json_put_name_int(json, "taken", files->taken);
     json_put_name_int(json, "known", files->known);
@@ -87,6 +92,9 @@ static void counts_json(struct json_writer *json, const struct watch_result *fil
     json_put_name_int(json, "months_judged", time->months);
     json_put_name_int(json, "findings_opened", files->opened + time->opened);
     json_put_name_int(json, "findings_ended", time->ended);
+    json_put_name_int(json, "notices_sent", notices->sent);
+    json_put_name_int(json, "notices_failed", notices->later);
+    json_put_name_int(json, "notices_refused", notices->refused);
 }
 
 static bool look_round(struct cli *cli, const struct machine_settings *settings, struct err *err)
@@ -103,23 +111,26 @@ static bool look_round(struct cli *cli, const struct machine_settings *settings,
         .tell = file_tell,
         .failed = folder_tell};
     const struct pass_time_options passing = {.settings = settings, .stop = stop};
+    const struct outbox_options sending = {.settings = settings, .stop = stop};
     struct watch_result files = {0};
     struct pass_time_result time = {0};
+    struct outbox_result notices = {0};
 
     json_put_object(&json);
     json_put_name(&json, "files");
     json_put_array(&json);
     if (!watch_folders(cli->db, &cli->farm, settings, cli->now, &watching, &files, err) ||
-        !pass_time(cli->db, cli->mem, &cli->farm, cli->now, &passing, &time, err))
+        !pass_time(cli->db, cli->mem, &cli->farm, cli->now, &passing, &time, err) ||
+        !outbox_send(cli->db, &cli->farm, cli->now, &sending, &notices, err))
         return false;
     json_put_array_end(&json);
-    counts_json(&json, &files, &time);
+    counts_json(&json, &files, &time, &notices);
     json_put_object_end(&json);
     json_end(&json);
     if (cli_has(cli, OPTION_JSON))
         say_json(cli, &text);
     if (say_aloud(cli))
-        counts_say(cli, &files, &time);
+        counts_say(cli, &files, &time, &notices);
     if (files.failed > 0)
         cli->status = EXIT_INPUT;
     else if (files.refused > 0 && cli_has(cli, OPTION_STRICT))

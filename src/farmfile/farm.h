@@ -141,6 +141,25 @@ struct farm_interval {
     const char *judged;
 };
 
+enum farm_notice_by { NOTICE_BY_MAIL, NOTICE_BY_WEBHOOK };
+
+/* Who is told of what, in the order in which they are told while nobody has seen it. */
+struct farm_notice {
+    const char *person; /* key */
+    enum farm_notice_by by;
+    const char *to;     /* an address, or a webhook's key in weirbook.conf */
+    unsigned kinds;     /* bits in the order of farm_notice_kinds; 0: of every kind */
+    int next_after_s;   /* so long for this person to see it, then the next is told too; 0: both
+                           at once */
+    int not_older_days; /* not of what began longer ago; 0: of all */
+};
+
+/* Kinds of finding, as stored; NULL ends them. */
+extern const char *const farm_notice_kinds[];
+
+/* Whether a person is told of findings of that kind. */
+bool farm_notice_wants(const struct farm_notice *notice, const char *kind);
+
 struct farm_parameter {
     struct parameter parameter;
     const char *definition;
@@ -177,6 +196,7 @@ struct farm {
     FARM_LIST(farm_limit_list, struct farm_limit) limits;
     struct key_index limit_keys; /* of all of them: there may be thousands */
     FARM_LIST(farm_interval_list, struct farm_interval) intervals;
+    FARM_LIST(farm_notice_list, struct farm_notice) notices;
     const char *definition; /* of the farm's own lines (name, zone) */
 };
 

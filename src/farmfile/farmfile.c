@@ -74,6 +74,10 @@ static const struct field sections[] = {
      .read = section_intervals,
      .expected = "a list of intervals",
      .inside = &section_interval_table},
+    {.key = "notices",
+     .read = section_notices,
+     .expected = "a list of who is told of what, in order",
+     .inside = &section_notice_table},
 };
 
 const struct field_table farmfile_table = {"farm file", sections, ARRAY_LEN(sections)};

@@ -23,6 +23,7 @@ field_read section_sensor_tests;
 field_read section_sources;
 field_read section_limits;
 field_read section_intervals;
+field_read section_notices;
 
 /* The keys of one item of each section; of `farm` its own. */
 extern const struct field_table section_farm_table;
@@ -41,6 +42,7 @@ extern const struct field_table section_sensor_test_table;
 extern const struct field_table section_source_table;
 extern const struct field_table section_limit_table;
 extern const struct field_table section_interval_table;
+extern const struct field_table section_notice_table;
 
 /* One limit or interval from its map: what is asked of it is checked. False: problems told. */
 bool section_limit_read(struct field_reader *reader, const struct yaml *node,

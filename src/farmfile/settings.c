@@ -9,6 +9,7 @@
 #include "base/file.h"
 #include "base/str.h"
 #include "farmfile/moment.h"
+#include "message/mail.h"
 
 enum { SETTLE_S = 10, PORT_SUBMISSION = 587, PORT_SUBMISSION_TLS = 465, PORT_MOST = 65535 };
 
@@ -128,6 +129,9 @@ static const struct field mail_fields[] = {
     {MAIL("from", FIELD_REQUIRED, value_text, from, "the address that mail comes from")},
     {MAIL("user", FIELD_OPTIONAL, value_text, user, "the name to log in with")},
     {MAIL("secret", FIELD_OPTIONAL, value_key, secret, "the name of a file in secrets/")},
+    {MAIL("certificates", FIELD_OPTIONAL, read_path, certificates,
+          "a full path, as /etc/ssl/own-authority.pem"),
+     .note = "A PEM file of the authorities to trust instead of the system's."},
 };
 
 static const struct field_table mail_table = {"mail server", mail_fields, ARRAY_LEN(mail_fields)};
@@ -144,15 +148,6 @@ static bool is_this_machine(const char *host, size_t length)
     return false;
 }
 
-/* Anything that could begin a line of its own in a message or a command to a server. */
-static bool is_address(const char *text)
-{
-    const char *at = strchr(text, '@');
-
-    return at && at > text && at[1] != '\0' && strpbrk(text, " \t\r\n<>\",;:\\()") == NULL &&
-           !strchr(at + 1, '@');
-}
-
 static void read_mail(struct field_reader *reader, const struct field *field,
                       const struct yaml *value, void *into)
 {
@@ -163,7 +158,7 @@ static void read_mail(struct field_reader *reader, const struct field *field,
         return;
     if (mail->port == 0)
         mail->port = mail->tls == SETTINGS_TLS_FROM_START ? PORT_SUBMISSION_TLS : PORT_SUBMISSION;
-    if (mail->from && !is_address(mail->from))
+    if (mail->from && !mail_is_address(mail->from))
         field_problem(reader, yaml_find(value, "from"), NULL,
                       "'%s' can't be `from`: expected one address, as weirbook@example.org",
                       str_show(reader->mem, mail->from, FARM_KEY_MOST));

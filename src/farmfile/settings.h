@@ -59,10 +59,12 @@ struct settings_mail {
     const char *server; /* NULL: no mail leaves */
     int port;
     enum settings_tls tls;
-    const char *from;     /* an address */
-    const char *user;     /* NULL: the server asks for none */
-    const char *secret;   /* its name; NULL with user */
-    const char *password; /* what the secret's file holds */
+    const char *from;         /* an address */
+    const char *user;         /* NULL: the server asks for none */
+    const char *secret;       /* its name; NULL with user */
+    const char *password;     /* what the secret's file holds */
+    const char *certificates; /* full path of a PEM file of whom to trust; NULL: whom the system
+                                 trusts */
 };
 
 struct settings_webhook {

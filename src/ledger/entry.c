@@ -24,7 +24,7 @@ static const char *const kind_names[ENTRY_KINDS] = {
     [ENTRY_SIGN_OFF] = "sign-off",   [ENTRY_SENT] = "sent",
     [ENTRY_DUTY] = "duty",           [ENTRY_PERSON] = "person",
     [ENTRY_DATABASE] = "database",   [ENTRY_DOUBT] = "doubt",
-    [ENTRY_ADDITION] = "addition",
+    [ENTRY_ADDITION] = "addition",   [ENTRY_NOTICE] = "notice",
 };
 
 const char *entry_kind_name(enum entry_kind kind)

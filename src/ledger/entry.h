@@ -64,6 +64,7 @@ enum entry_kind {
     ENTRY_DATABASE,   /* "database": restored, moved or migrated */
     ENTRY_DOUBT,      /* "doubt": readings or a sample are in doubt, or no longer */
     ENTRY_ADDITION,   /* "addition": fertiliser, treatment, feed or medicine put in */
+    ENTRY_NOTICE,     /* "notice": of a finding: sent, not sent, or seen by a person */
     ENTRY_KINDS
 };
 

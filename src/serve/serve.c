@@ -5,6 +5,7 @@
 #include <string.h>
 #include <time.h>
 
+#include "app/outbox.h"
 #include "app/pass_time.h"
 #include "base/clock.h"
 #include "base/embedded.h"
@@ -13,7 +14,7 @@
 #include "cluster/account.h"
 #include "cluster/lock.h"
 
-enum { FOLDERS_EVERY_S = 2, TIME_EVERY_S = 60, BACK_OFF_MOST_S = 60 };
+enum { FOLDERS_EVERY_S = 2, TIME_EVERY_S = 60, NOTICES_EVERY_S = 15, BACK_OFF_MOST_S = 60 };
 
 struct serving;
 
@@ -26,10 +27,12 @@ struct step {
 
 static bool step_folders(struct serving *serving, struct err *err);
 static bool step_time(struct serving *serving, struct err *err);
+static bool step_notices(struct serving *serving, struct err *err);
 
 static const struct step steps[] = {
     {"watched folders", FOLDERS_EVERY_S, step_folders},
     {"the look at the time", TIME_EVERY_S, step_time},
+    {"notices", NOTICES_EVERY_S, step_notices},
 };
 
 /* What was last complained of, so that the log says it once. */
@@ -260,6 +263,22 @@ static bool step_time(struct serving *serving, struct err *err)
     if (result.months + result.opened + result.ended > 0)
         say(serving, "%d months judged, %d findings opened, %d no longer found", result.months,
             result.opened, result.ended);
+
+    return true;
+}
+
+/* A notice that can't be sent is on record with its answer: told in the log, and no error. */
+static bool step_notices(struct serving *serving, struct err *err)
+{
+    const struct outbox_options options = {.settings = serving->settings,
+                                           .stop = serving->options->stop};
+    struct outbox_result result = {0};
+
+    if (!outbox_send(serving->db, &serving->farm, clock_now(), &options, &result, err))
+        return false;
+    if (result.sent + result.later + result.refused > 0)
+        say(serving, "%d notices sent, %d to be tried again, %d refused", result.sent, result.later,
+            result.refused);
 
     return true;
 }

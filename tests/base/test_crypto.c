@@ -33,6 +33,23 @@ static void sha256_gives_the_published_digests(void **state)
     assert_digest(sha256(two_blocks, strlen(two_blocks)), two_blocks_digest);
 }
 
+/* RFC 4231, 4.2, 4.3 and 4.7 (a key longer than a block). */
+static void hmac_gives_the_published_codes(void **state)
+{
+    char key[131];
+
+    (void)state;
+    memset(key, 0x0b, 20);
+    assert_digest(hmac_sha256(key, 20, "Hi There", 8),
+                  "b0344c61d8db38535ca8afceaf0bf12b881dc200c9833da726e9376c2e32cff7");
+    assert_digest(hmac_sha256("Jefe", 4, "what do ya want for nothing?", 28),
+                  "5bdcc146bf60754e6a042426089575c75a003f089d2739839dec58b964ec3843");
+    memset(key, 0xaa, sizeof(key));
+    assert_digest(hmac_sha256(key, sizeof(key),
+                              "Test Using Larger Than Block-Size Key - Hash Key First", 54),
+                  "60e431591ee0b67f0d8a26aacbf5b77f8e0bc6213728c5140546040f0ee37f54");
+}
+
 static void a_digest_taken_bit_by_bit_is_the_same(void **state)
 {
     char thousand[1000];
@@ -120,6 +137,7 @@ static void random_numbers_are_positive_and_do_not_repeat(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
+        cmocka_unit_test(hmac_gives_the_published_codes),
         cmocka_unit_test(sha256_gives_the_published_digests),
         cmocka_unit_test(a_digest_taken_bit_by_bit_is_the_same),
         cmocka_unit_test(pieces_of_any_size_make_the_same_digest),

@@ -151,6 +151,7 @@ printf '%s\n' "farm check $demo/farm.yaml" "farm load $demo/farm.yaml --by wren"
     'aside rule laboratory unit mgl mg/L --by wren --because words' 'aside rules' \
     "document keep $demo/farm.yaml --kind other --by wren" 'document list' \
     "document show 1 --out $work/document.out" 'result checked IL-2611 --document 1 --by wren' \
+    'notices' 'notices --all' 'notices send' \
     'addition list --all' 'addition list 2026-03' 'balance 2026-03' 'look-round' >works
 while read -r words; do
     # shellcheck disable=SC2086
@@ -165,6 +166,7 @@ while read -r name; do
     database*) continue ;; # tried on a server of somebody else
     serve) continue ;;     # serve.sh
     addition\ add | addition\ take-back | tanks | mixing-trial | pump-stops | feed | energy) continue ;; # works.sh
+    seen) continue ;; # notices.sh
     esac
     expect "nothing here asks $name for JSON" grep -q "^$name\( \|$\)" works
 done <names

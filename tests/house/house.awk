@@ -26,6 +26,7 @@ BEGIN {
     owners["expat.h"] = "base"
     owners["jansson.h"] = "base"
     owners["iconv.h"] = "base"
+    owners["curl"] = "message"
 
     # Headers of the C library and of Linux.
     split("assert ctype dirent errno fcntl fnmatch ftw getopt glob grp inttypes langinfo " \

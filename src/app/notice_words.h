@@ -1,0 +1,29 @@
+/*
+ * What a person is told of a finding: subject and text, in words that are enough to act on without
+ * the program at hand, and the caution that every notice carries.
+ */
+#ifndef APP_NOTICE_WORDS_H
+#define APP_NOTICE_WORDS_H
+
+#include "farmfile/farm.h"
+#include "store/verdict_store.h"
+
+struct notice_words {
+    const char *subject; /* one line, at most NOTICE_SUBJECT_MOST bytes */
+    const char *text;
+};
+
+enum { NOTICE_SUBJECT_MOST = 200 };
+
+/* Also in README.md: notices are records, and never what animals' lives hang on. */
+extern const char notice_caution[];
+
+/*
+ * `number` is the notice's own; `next` who is told after `next_after_s` where nobody has seen it by
+ * then (NULL: nobody is).
+ */
+struct notice_words notice_words(struct arena *mem, const struct farm *farm,
+                                 const struct finding_row *finding, int number, const char *person,
+                                 const char *next, int next_after_s);
+
+#endif
