@@ -219,7 +219,7 @@ static void give_up_old(struct outcome *outcome, struct arena *mem)
     instant since = outcome->claim->row.queued_at;
 
     if (outcome->reply.outcome != SEND_LATER ||
-        outcome->now - since < OUTBOX_GIVE_UP_S * SECOND_US || outcome->claim->tries < 2)
+        outcome->now - since < OUTBOX_GIVE_UP_S * SECOND_US || outcome->claim->tries < OUTBOX_GIVE_UP_TRIES)
         return;
     outcome->reply.outcome = SEND_REFUSED;
     outcome->reply.words = arena_printf(mem, "given up after %d tries: %s", outcome->claim->tries,

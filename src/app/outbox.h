@@ -21,6 +21,7 @@
 enum {
     OUTBOX_LEASE_S = 300,         /* well over SEND_WHOLE_S */
     OUTBOX_GIVE_UP_S = 5 * 86400, /* RFC 5321, 4.5.4.1: to give up takes at least 4 to 5 days */
+    OUTBOX_GIVE_UP_TRIES = 8,     /* and not before so many: the program may have been off */
     OUTBOX_ROUND_MOST = 100,      /* notices of one round */
 };
 
