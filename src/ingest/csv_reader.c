@@ -1,5 +1,6 @@
 #include "ingest/csv_reader.h"
 
+#include "base/str.h"
 #include "ingest/csv_row.h"
 
 static const struct {
@@ -89,11 +90,23 @@ static bool is_unit_row(const struct csv_reader *reader, const struct csv_row *r
     return true;
 }
 
+/* Whether a cell is the header of the times: else the row is none, and need not be looked at. */
+static bool names_time(struct csv_reader *reader, const struct csv_row *row)
+{
+    for (size_t i = 0; i < row->count; i++)
+        if (str_equal_nocase(str_trim(reader->row_mem, row->cells[i].text),
+                             reader->source->time_headers[0]))
+            return true;
+
+    return false;
+}
+
 /* A row without a readable time may be a header with other columns, or the units behind one. */
 static bool header_again(struct csv_reader *reader, const struct csv_row *row, bool *taken,
                          struct err *err)
 {
-    if (!row->is_record && csv_header_look_row(reader->row_mem, reader->source, row).complete) {
+    if (!row->is_record && names_time(reader, row) &&
+        csv_header_look_row(reader->row_mem, reader->source, row).complete) {
         *taken = true;
         return header_change(reader, row, err);
     }
