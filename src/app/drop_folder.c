@@ -144,11 +144,17 @@ bool drop_folder_names(struct drop_folder *drop, int folder, struct drop_names *
     return true;
 }
 
-bool drop_folder_clock(struct drop_folder *drop, struct timespec *out, struct err *err)
+/*
+ * The folder's own clock, which is that of the machine its disk belongs to: read once, so that it
+ * is rather too early, when first needed.
+ */
+static bool clock_read(struct drop_folder *drop, struct err *err)
 {
     struct stat status;
     CLEANUP(fd_close) int fd = -1;
 
+    if (drop->clock.tv_sec != 0)
+        return true;
     /* Whoever was ended here left one; ours is made anew, so that it has the present time. */
     unlinkat(drop->taking, clock_name, 0);
     fd = openat(drop->taking, clock_name, O_WRONLY | O_CREAT | O_EXCL | O_NOFOLLOW | O_CLOEXEC,
@@ -156,7 +162,7 @@ bool drop_folder_clock(struct drop_folder *drop, struct timespec *out, struct er
     if (fd < 0 || fstat(fd, &status) != 0)
         return file_fail(err, errno, "write into", drop->path);
     unlinkat(drop->taking, clock_name, 0);
-    *out = status.st_ctim;
+    drop->clock = status.st_ctim;
 
     return true;
 }
@@ -199,22 +205,30 @@ static bool is_settled(const struct stat *status, const struct timespec *clock, 
     return now - latest >= settle_s * INT64_C(1000000000);
 }
 
-enum drop_state drop_state_of(int folder, const char *name, const struct timespec *clock,
-                              int settle_s)
+bool drop_look(struct drop_folder *drop, int folder, const char *name, int settle_s,
+               enum drop_state *out, struct err *err)
 {
     struct stat status;
 
+    *out = DROP_GONE;
     if (fstatat(folder, name, &status, AT_SYMLINK_NOFOLLOW) != 0)
-        return DROP_GONE;
+        return true;
+    *out = DROP_LEFT;
     if (!S_ISREG(status.st_mode) || status.st_nlink > 1)
-        return DROP_LEFT;
-    if (!is_settled(&status, clock, settle_s))
-        return DROP_WAITING;
+        return true;
+    if (!clock_read(drop, err))
+        return false;
+    *out = DROP_WAITING;
+    if (!is_settled(&status, &drop->clock, settle_s))
+        return true;
 
     CLEANUP(fd_close)
     int fd = openat(folder, name, O_RDONLY | O_NOFOLLOW | O_NONBLOCK | O_NOCTTY | O_CLOEXEC);
 
-    return fd >= 0 && open_for_writing(fd) ? DROP_WAITING : DROP_READY;
+    if (fd < 0 || !open_for_writing(fd))
+        *out = DROP_READY;
+
+    return true;
 }
 
 /* --- moving on ------------------------------------------------------------------------------- */
@@ -233,19 +247,17 @@ bool drop_open_claimed(const struct drop_folder *drop, const char *name, int *fd
                        struct stat *status, struct err *err)
 {
     const char *shown = drop_label(drop->mem, name);
-    CLEANUP(fd_close)
     int file =
         openat(drop->taking, name, O_RDONLY | O_NOFOLLOW | O_NONBLOCK | O_NOCTTY | O_CLOEXEC);
 
     *fd = -1;
     if (file < 0)
         return errno == ENOENT || file_fail(err, errno, "read", shown);
-    if (fstat(file, status) != 0)
-        return file_fail(err, errno, "read", shown);
-    if (!S_ISREG(status->st_mode))
+    if (fstat(file, status) != 0 || !S_ISREG(status->st_mode)) {
+        fd_close(&file);
         return true;
+    }
     *fd = file;
-    file = -1;
 
     return true;
 }

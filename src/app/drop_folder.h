@@ -10,6 +10,7 @@
 #include <stdbool.h>
 #include <stddef.h>
 #include <sys/stat.h>
+#include <time.h>
 
 #include "base/arena.h"
 #include "base/err.h"
@@ -23,6 +24,7 @@ struct drop_folder {
     int taking; /* locked: one program works through a folder at a time */
     int done;
     int refused;
+    struct timespec clock; /* zero: not needed yet */
 };
 
 #define DROP_FOLDER_CLOSED                                                                         \
@@ -50,12 +52,12 @@ enum drop_state {
     DROP_GONE,
 };
 
-/* The folder's own clock: that of the machine its disk belongs to. */
-MUST_CHECK bool drop_folder_clock(struct drop_folder *drop, struct timespec *out, struct err *err);
-
-/* Whether a file of the watched folder, or of .taking, may be taken, by the folder's clock. */
-enum drop_state drop_state_of(int folder, const char *name, const struct timespec *clock,
-                              int settle_s);
+/*
+ * Whether a file of the watched folder, or of .taking, may be taken. It is still being written when
+ * it changed within the settle time, by the clock of the machine that its disk belongs to.
+ */
+MUST_CHECK bool drop_look(struct drop_folder *drop, int folder, const char *name, int settle_s,
+                          enum drop_state *out, struct err *err);
 
 /* Move a file into .taking. *moved false: it is gone, or one of that name is there still. */
 MUST_CHECK bool drop_claim(struct drop_folder *drop, const char *name, bool *moved,

@@ -15,7 +15,6 @@ struct watch_round {
     const struct watch_options *options;
     struct watch_result *result;
     struct drop_folder drop;
-    struct timespec clock;
     instant now;
 };
 
@@ -159,21 +158,18 @@ static bool file_take(struct watch_round *round, const char *name, struct err *e
 }
 
 /* Whether the file is ready; counts it where it is not. */
-static bool is_ready(struct watch_round *round, int folder, const char *name)
+static bool look(struct watch_round *round, int folder, const char *name, bool *ready,
+                 struct err *err)
 {
-    switch (drop_state_of(folder, name, &round->clock, round->watch->settle_s)) {
-    case DROP_READY:
-        return true;
-    case DROP_WAITING:
-        round->result->waiting++;
+    enum drop_state state = DROP_GONE;
+
+    if (!drop_look(&round->drop, folder, name, round->watch->settle_s, &state, err))
         return false;
-    case DROP_LEFT:
-        round->result->left++;
-        return false;
-    case DROP_GONE:
-    default:
-        return false;
-    }
+    *ready = state == DROP_READY;
+    round->result->waiting += state == DROP_WAITING;
+    round->result->left += state == DROP_LEFT;
+
+    return true;
 }
 
 /* Whether so many were dealt with that the rest waits for the next round, or we shall stop. */
@@ -191,10 +187,13 @@ static bool left_over_take(struct watch_round *round, struct err *err)
 
     if (!drop_folder_names(&round->drop, round->drop.taking, &names, err))
         return false;
-    for (size_t i = 0; i < names.count && !enough(round); i++)
-        if (is_ready(round, round->drop.taking, names.items[i]) &&
-            !file_take(round, names.items[i], err))
+    for (size_t i = 0; i < names.count && !enough(round); i++) {
+        bool ready = false;
+
+        if (!look(round, round->drop.taking, names.items[i], &ready, err) ||
+            (ready && !file_take(round, names.items[i], err)))
             return false;
+    }
 
     return true;
 }
@@ -203,14 +202,16 @@ static bool new_take(struct watch_round *round, const struct drop_names *names, 
 {
     for (size_t i = 0; i < names->count && !enough(round); i++) {
         const char *name = names->items[i];
+        bool ready = false;
         bool moved = false;
 
-        if (str_equal(name, round->watch->done) || str_equal(name, round->watch->refused) ||
-            !is_ready(round, round->drop.folder, name))
+        if (str_equal(name, round->watch->done) || str_equal(name, round->watch->refused))
             continue;
-        if (!drop_claim(&round->drop, name, &moved, err))
+        if (!look(round, round->drop.folder, name, &ready, err))
             return false;
-        if (moved && !file_take(round, name, err))
+        if (!ready)
+            continue;
+        if (!drop_claim(&round->drop, name, &moved, err) || (moved && !file_take(round, name, err)))
             return false;
         round->result->waiting += !moved;
     }
@@ -248,7 +249,6 @@ bool watch_folder(struct db *db, const struct open_farm *farm, const struct sett
 
     *result = (struct watch_result){0};
     if (!source_known(farm, watch, err) || !drop_folder_open(mem, watch, &drop, err) ||
-        !drop_folder_clock(&drop, &round.clock, err) ||
         !drop_folder_names(&drop, drop.folder, &names, err))
         return false;
     round.drop = drop;

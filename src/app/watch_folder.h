@@ -29,8 +29,8 @@
 #include "farmfile/settings.h"
 
 enum {
-    WATCH_FILES_MOST = 1000,     /* taken in one round; the others wait for the next */
-    WATCH_ENTRIES_MOST = 100000, /* of a folder; one with more is told, not worked through */
+    WATCH_FILES_MOST = 50,      /* taken in one round; the others wait for the next */
+    WATCH_ENTRIES_MOST = 50000, /* of a folder; one with more is told, not worked through */
 };
 
 /* What became of one file, for telling whoever looks on. */

@@ -97,6 +97,28 @@ static void counts_json(struct json_writer *json, const struct watch_result *fil
     json_put_name_int(json, "notices_refused", notices->refused);
 }
 
+/* Rounds until one leaves nothing that is ready. */
+static bool folders_empty(struct cli *cli, const struct machine_settings *settings,
+                          const struct watch_options *watching, struct watch_result *all,
+                          struct err *err)
+{
+    struct watch_result one = {0};
+
+    do {
+        if (!watch_folders(cli->db, &cli->farm, settings, cli->now, watching, &one, err))
+            return false;
+        all->taken += one.taken;
+        all->known += one.known;
+        all->refused += one.refused;
+        all->opened += one.opened;
+        all->waiting = one.waiting;
+        all->left = one.left;
+        all->failed = one.failed;
+    } while (one.taken + one.known + one.refused >= WATCH_FILES_MOST);
+
+    return true;
+}
+
 static bool look_round(struct cli *cli, const struct machine_settings *settings, struct err *err)
 {
     struct buf text = buf_new(cli->mem);
@@ -119,7 +141,7 @@ static bool look_round(struct cli *cli, const struct machine_settings *settings,
     json_put_object(&json);
     json_put_name(&json, "files");
     json_put_array(&json);
-    if (!watch_folders(cli->db, &cli->farm, settings, cli->now, &watching, &files, err) ||
+    if (!folders_empty(cli, settings, &watching, &files, err) ||
         !pass_time(cli->db, cli->mem, &cli->farm, cli->now, &passing, &time, err) ||
         !outbox_send(cli->db, &cli->farm, cli->now, &sending, &notices, err))
         return false;

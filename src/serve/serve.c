@@ -244,7 +244,7 @@ static bool step_folders(struct serving *serving, struct err *err)
     if (result.failed == 0)
         for (size_t i = 0; i < serving->settings->watch.count; i++)
             content(serving, serving->settings->watch.items[i].folder);
-    if (result.taken + result.refused > 0)
+    if (result.taken + result.known + result.refused > 0)
         memset(serving->due_s, 0, sizeof(serving->due_s));
 
     return true;

@@ -213,9 +213,13 @@ static void a_name_is_a_label_whatever_its_bytes(void **state)
     struct test_farm *farm = *state;
     const struct settings_watch watch = watched(farm);
 
-    drop(farm, "od\xff" "d\n'; name.csv", sound);
+    drop(farm,
+         "od\xff"
+         "d\n'; name.csv",
+         sound);
     assert_int_equal(round_of(farm, &watch).taken, 1);
-    assert_true(file_is_plain(in(farm, "done/od\xff" "d\n'; name.csv")));
+    assert_true(file_is_plain(in(farm, "done/od\xff"
+                                       "d\n'; name.csv")));
     assert_string_equal(test_query(farm, "select file_name from receipt where farm_id = $1"),
                         "od\\xffd\\x0a'; name.csv");
 }
@@ -279,6 +283,47 @@ static void a_lost_database_leaves_the_file_for_the_next_round(void **state)
     assert_int_equal(test_number(farm, "select count(*) from finding where farm_id = $1"), 1);
 }
 
+static void a_round_deals_with_so_many_files_and_the_next_goes_on(void **state)
+{
+    struct test_farm *farm = *state;
+    const struct settings_watch watch = watched(farm);
+
+    for (int i = 0; i < WATCH_FILES_MOST + 1; i++)
+        drop(farm, arena_printf(farm->mem, "%03d.csv", i), sound);
+
+    struct watch_result result = round_of(farm, &watch);
+
+    assert_int_equal(result.taken, 1);
+    assert_int_equal(result.known, WATCH_FILES_MOST - 1);
+    result = round_of(farm, &watch);
+    assert_int_equal(result.known, 1);
+    assert_int_equal(round_of(farm, &watch).known, 0);
+}
+
+static void a_folder_of_too_many_things_is_told(void **state)
+{
+    struct test_farm *farm = *state;
+    const struct settings_watch watch = watched(farm);
+    CLEANUP(arena_free) struct arena *mem = arena_new();
+    CLEANUP(drop_folder_close) struct drop_folder open_folder = DROP_FOLDER_CLOSED;
+    struct drop_names names = {0};
+    struct err err = ERR_INIT;
+
+    assert_true(drop_folder_open(mem, &watch, &open_folder, &err));
+    /* Beside "." and "..", and the folders .taking, done and refused. */
+    for (int i = 0; i < WATCH_ENTRIES_MOST - 5; i++) {
+        char name[16];
+
+        snprintf(name, sizeof(name), "%d", i);
+        assert_int_equal(symlinkat("nowhere", open_folder.folder, name), 0);
+    }
+    assert_true(drop_folder_names(&open_folder, open_folder.folder, &names, &err));
+    assert_int_equal(names.count, WATCH_ENTRIES_MOST - 3);
+    assert_int_equal(symlinkat("nowhere", open_folder.folder, "one more"), 0);
+    assert_false(drop_folder_names(&open_folder, open_folder.folder, &names, &err));
+    assert_int_equal(err.code, ERR_TOO_LARGE);
+}
+
 static void a_source_that_the_farm_has_not_touches_nothing(void **state)
 {
     struct test_farm *farm = *state;
@@ -309,6 +354,8 @@ int main(void)
         FARM_TEST(a_long_name_still_finds_a_free_one),
         FARM_TEST(a_round_that_was_ended_is_gone_on_with),
         FARM_TEST(a_lost_database_leaves_the_file_for_the_next_round),
+        FARM_TEST(a_round_deals_with_so_many_files_and_the_next_goes_on),
+        FARM_TEST(a_folder_of_too_many_things_is_told),
         FARM_TEST(a_source_that_the_farm_has_not_touches_nothing),
     };
 

@@ -114,6 +114,13 @@ expect 'a folder was taken' test -d "$drop/folder.csv"
 run status --json
 expect_json 'j["files_received"] == 3 and j["stored"] == 9 and j["set_aside"] == 0'
 expect_json 'j["looked_round_at"] == "2026-07-10T12:00:00Z"'
+run report discharge 2026-07 --by pat --out "$work/july.xlsx" --json
+expect_status 0
+expect 'the report does not say who brought the files' python3 -c '
+import sys, zipfile
+book = zipfile.ZipFile(sys.argv[1])
+sys.exit(not any(b"the watched folder" in book.read(part) for part in book.namelist()))' \
+    "$work/july.xlsx"
 run findings --json
 expect_json '[f for f in j["findings"] if f["kind"] == "refused file"][0]["subject"] == "logger: other.csv"'
 verdict 'what is complete and plain comes in, all else is left alone or refused with its reason'
