@@ -12,8 +12,8 @@
 
 /* month_judge(), in full or in brief. */
 static bool month_judge_as(struct db_tx *tx, struct arena *mem, const struct open_farm *farm,
-                           day_number first, instant now, bool as_first_stored, bool in_full,
-                           struct judged_month *out, struct err *err)
+                           day_number first, instant now, const struct acts_undone *undone,
+                           bool in_full, struct judged_month *out, struct err *err)
 {
     CLEANUP(arena_free) struct arena *room = in_full ? NULL : arena_new();
     CLEANUP(arena_free) struct arena *kept = in_full ? NULL : arena_new();
@@ -21,8 +21,8 @@ static bool month_judge_as(struct db_tx *tx, struct arena *mem, const struct ope
 
     *out = (struct judged_month){.from = month_first(first), .to = month_next(first) - 1};
     if (!clauses_limits(tx, mem, farm->farm, &out->limits, err) ||
-        !evidence_load(tx, mem, farm, &out->limits, out->from, out->to, now, as_first_stored,
-                       &out->loaded, err))
+        !evidence_load(tx, mem, farm, &out->limits, out->from, out->to, now, undone, &out->loaded,
+                       err))
         return false;
 
     struct evidence_hashing hashing = {mem, farm->farm, &out->loaded, {0}};
@@ -32,17 +32,17 @@ static bool month_judge_as(struct db_tx *tx, struct arena *mem, const struct ope
                                     .shared = shared,
                                     .farm = farm,
                                     .month = out,
-                                    .hashing = as_first_stored ? NULL : &hashing},
+                                    .hashing = undone ? NULL : &hashing},
                   &out->limits);
 
     return intervals_judge(tx, mem, farm, &out->loaded, now, &out->intervals, err);
 }
 
 bool month_judge(struct db_tx *tx, struct arena *mem, const struct open_farm *farm,
-                 day_number first, instant now, bool as_first_stored, struct judged_month *out,
-                 struct err *err)
+                 day_number first, instant now, const struct acts_undone *undone,
+                 struct judged_month *out, struct err *err)
 {
-    return month_judge_as(tx, mem, farm, first, now, as_first_stored, true, out, err);
+    return month_judge_as(tx, mem, farm, first, now, undone, true, out, err);
 }
 
 /* Only the clauses whose evidence changed, with what they read and no more. */
@@ -56,7 +56,7 @@ static bool month_judge_changed(struct db_tx *tx, struct arena *mem, const struc
     struct clause_limits all = {0};
 
     if (!months_waiting_of_limits(farm, windows))
-        return month_judge_as(tx, mem, farm, first, now, false, false, out, err);
+        return month_judge_as(tx, mem, farm, first, now, NULL, false, out, err);
     *out = (struct judged_month){
         .from = month_first(first), .to = month_next(first) - 1, .partly = true};
     if (!clauses_limits(tx, mem, farm->farm, &all, err))
@@ -85,7 +85,7 @@ bool month_look(struct db *db, struct arena *mem, const struct open_farm *farm, 
     CLEANUP(db_tx_end) struct db_tx tx = {0};
 
     return db_tx_begin(db, farm->farm_id, &tx, err) &&
-           month_judge(&tx, mem, farm, first, now, false, out, err);
+           month_judge(&tx, mem, farm, first, now, NULL, out, err);
 }
 
 bool month_look_each(struct db *db, struct arena *mem, const struct open_farm *farm,
@@ -99,7 +99,7 @@ bool month_look_each(struct db *db, struct arena *mem, const struct open_farm *f
     *out = (struct judged_month){.from = month_first(first), .to = month_next(first) - 1};
     if (!db_tx_begin(db, farm->farm_id, &tx, err) ||
         !clauses_limits(&tx, mem, farm->farm, &out->limits, err) ||
-        !evidence_load(&tx, mem, farm, &out->limits, out->from, out->to, now, false, &out->loaded,
+        !evidence_load(&tx, mem, farm, &out->limits, out->from, out->to, now, NULL, &out->loaded,
                        err) ||
         !intervals_judge(&tx, mem, farm, &out->loaded, now, &out->intervals, err))
         return false;
@@ -154,7 +154,7 @@ bool month_look_at(struct db *db, struct arena *mem, const struct open_farm *far
     if (out->verdicts.count > 0 && !of_interval)
         return true;
 
-    return month_judge_as(&tx, mem, farm, first, now, false, out->verdicts.count > 0, out, err);
+    return month_judge_as(&tx, mem, farm, first, now, NULL, out->verdicts.count > 0, out, err);
 }
 
 /* Add a window's ticket to "{a,b". */
@@ -230,7 +230,7 @@ bool month_check(struct db *db, struct arena *mem, const struct open_farm *farm,
 
     return month_newest(db, farm, &newest, err) && db_tx_begin(db, farm->farm_id, &tx, err) &&
            window_store_list(&tx, mem, &windows, err) &&
-           month_judge_as(&tx, mem, farm, first, now, false, in_full, out, err) &&
+           month_judge_as(&tx, mem, farm, first, now, NULL, in_full, out, err) &&
            windows_remove(&tx, mem, farm, &windows, out, newest, err) &&
            month_keep(&tx, mem, farm, out, now, opened, err) && db_tx_commit(&tx, err);
 }

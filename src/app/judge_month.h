@@ -50,10 +50,9 @@ struct judged_month {
     bool partly; /* only some clauses, and no intervals */
 };
 
-/* Work it out; stores nothing. `first` is the month's first day. `as_first_stored`: load_evidence.h
- */
+/* Work it out; stores nothing. `first` is the month's first day. `undone`: load_evidence.h */
 MUST_CHECK bool month_judge(struct db_tx *tx, struct arena *mem, const struct open_farm *farm,
-                            day_number first, instant now, bool as_first_stored,
+                            day_number first, instant now, const struct acts_undone *undone,
                             struct judged_month *out, struct err *err);
 
 /* The same in a transaction of its own, for looking at a month as the records stand. */

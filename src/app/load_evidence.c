@@ -316,17 +316,29 @@ static bool is_for(const struct aside_row *row, enum problem_reason reason)
     return str_equal(row->reason, problem_reason_name(reason));
 }
 
+/* Rows whose answers are not undone wait no more. */
+static void answers_keep(const struct acts_undone *undone, struct aside_rows *rows)
+{
+    size_t kept = 0;
+
+    for (size_t i = 0; i < rows->count; i++) {
+        if (!rows->items[i].answered || acts_undone_row(undone, &rows->items[i]))
+            rows->items[kept++] = rows->items[i];
+    }
+    rows->count = kept;
+}
+
 static bool asides_fill(struct loading *loading, struct err *err)
 {
     struct loaded_evidence *out = loading->out;
     struct aside_rows rows = {0};
 
     if (!aside_store_between(loading->tx, loading->mem, loading->all_time.first,
-                             loading->all_time.until, loading->filler.as_first_stored, &rows,
-                             err) ||
+                             loading->all_time.until, loading->filler.undone != NULL, &rows, err) ||
         !aside_store_between(loading->tx, loading->mem, out->from_at, out->until_at, false,
                              &out->asides, err))
         return false;
+    answers_keep(loading->filler.undone, &rows);
     readings_forget(loading, &rows);
 
     struct evidence_set_aside *list =
@@ -416,8 +428,8 @@ static void points_fill(struct loading *loading)
 
 static bool load(struct db_tx *tx, struct arena *mem, const struct open_farm *farm,
                  const struct clause_limits *limits, day_number from, day_number to, instant now,
-                 bool as_first_stored, bool points_of_limits, struct loaded_evidence *out,
-                 struct err *err)
+                 const struct acts_undone *undone, bool points_of_limits,
+                 struct loaded_evidence *out, struct err *err)
 {
     struct loading loading = {
         .tx = tx,
@@ -425,7 +437,7 @@ static bool load(struct db_tx *tx, struct arena *mem, const struct open_farm *fa
         .farm = farm->farm,
         .reads = evidence_wanted_of(mem, farm->farm, limits, from, to, points_of_limits),
         .out = out,
-        .filler = {.mem = mem, .as_first_stored = as_first_stored}};
+        .filler = {.mem = mem, .undone = undone}};
 
     *out = (struct loaded_evidence){.from = from,
                                     .to = to,
@@ -456,16 +468,16 @@ static bool load(struct db_tx *tx, struct arena *mem, const struct open_farm *fa
 
 bool evidence_load(struct db_tx *tx, struct arena *mem, const struct open_farm *farm,
                    const struct clause_limits *limits, day_number from, day_number to, instant now,
-                   bool as_first_stored, struct loaded_evidence *out, struct err *err)
+                   const struct acts_undone *undone, struct loaded_evidence *out, struct err *err)
 {
-    return load(tx, mem, farm, limits, from, to, now, as_first_stored, false, out, err);
+    return load(tx, mem, farm, limits, from, to, now, undone, false, out, err);
 }
 
 bool evidence_load_for_limits(struct db_tx *tx, struct arena *mem, const struct open_farm *farm,
                               const struct clause_limits *limits, day_number from, day_number to,
                               instant now, struct loaded_evidence *out, struct err *err)
 {
-    return load(tx, mem, farm, limits, from, to, now, false, true, out, err);
+    return load(tx, mem, farm, limits, from, to, now, NULL, true, out, err);
 }
 
 const struct evidence_point *evidence_point_find(const struct loaded_evidence *loaded,

@@ -5,6 +5,7 @@
 #ifndef APP_LOAD_EVIDENCE_H
 #define APP_LOAD_EVIDENCE_H
 
+#include "app/acts_undone.h"
 #include "app/clauses.h"
 #include "app/open_farm.h"
 #include "judge/judge.h"
@@ -41,14 +42,13 @@ struct loaded_evidence {
 
 /*
  * The readings of the limits in force in the span: of each over its periods that meet the span and
- * as far around as these reach, and of last samples as many as it looks at. With `as_first_stored`
- * they are without corrections and leave-outs, and rows set aside as if nobody had answered them,
- * for telling what those changed.
+ * as far around as these reach, and of last samples as many as it looks at. With `undone`
+ * (NULL: as the records stand) they are without those acts, for telling what these changed.
  */
 MUST_CHECK bool evidence_load(struct db_tx *tx, struct arena *mem, const struct open_farm *farm,
                               const struct clause_limits *limits, day_number from, day_number to,
-                              instant now, bool as_first_stored, struct loaded_evidence *out,
-                              struct err *err);
+                              instant now, const struct acts_undone *undone,
+                              struct loaded_evidence *out, struct err *err);
 
 /*
  * The same for some limits alone: of the discharge points only those of their stations, so that

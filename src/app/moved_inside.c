@@ -204,3 +204,93 @@ bool moved_by_answer(struct arena *mem, const struct open_farm *farm,
 
     return moved->count > 0;
 }
+
+/* Of one clause: which of the values, days and standing are still to be explained. */
+struct moved_clause {
+    bool standing;
+    bool *items;
+    bool *days;
+};
+
+struct moved_things {
+    const struct judged_month *first;
+    struct moved_clause *clauses; /* beside its verdicts */
+    size_t count;
+};
+
+struct moved_things *moved_things_of(struct arena *mem, const struct judged_month *now,
+                                     const struct judged_month *first)
+{
+    struct moved_things *things = ARENA_NEW(mem, struct moved_things);
+
+    things->first = first;
+    things->count =
+        now->verdicts.count < first->verdicts.count ? now->verdicts.count : first->verdicts.count;
+    things->clauses = ARENA_ARRAY(mem, struct moved_clause, things->count);
+    for (size_t i = 0; i < things->count; i++) {
+        const struct seen here = {now, &now->verdicts.items[i]};
+        const struct seen there = {first, &first->verdicts.items[i]};
+        const struct verdict *verdict = there.verdict;
+        struct moved_clause *clause = &things->clauses[i];
+
+        clause->standing =
+            verdict->standing == STANDING_OUTSIDE && here.verdict->standing != STANDING_OUTSIDE;
+        clause->items = ARENA_ARRAY(mem, bool, verdict->item_count);
+        clause->days = ARENA_ARRAY(mem, bool, verdict->day_count);
+        for (size_t j = 0; j < verdict->item_count; j++) {
+            const struct evidence_series *series = series_of(&there, &verdict->items[j]);
+
+            clause->items[j] =
+                verdict->items[j].outside &&
+                !outside_at(&here, series, series->readings[verdict->items[j].reading].at);
+        }
+        for (size_t j = 0; j < verdict->day_count; j++)
+            clause->days[j] =
+                verdict->days[j].outside && !day_outside(here.verdict, verdict->days[j].day);
+    }
+
+    return things;
+}
+
+void moved_things_explain(struct moved_things *things, const struct judged_month *alone)
+{
+    for (size_t i = 0; i < things->count && i < alone->verdicts.count; i++) {
+        const struct seen there = {things->first, &things->first->verdicts.items[i]};
+        const struct seen one = {alone, &alone->verdicts.items[i]};
+        struct moved_clause *clause = &things->clauses[i];
+
+        if (one.verdict->standing == STANDING_OUTSIDE)
+            clause->standing = false;
+        for (size_t j = 0; j < there.verdict->item_count; j++) {
+            const struct verdict_item *item = &there.verdict->items[j];
+            const struct evidence_series *series = series_of(&there, item);
+
+            if (clause->items[j] && outside_at(&one, series, series->readings[item->reading].at))
+                clause->items[j] = false;
+        }
+        for (size_t j = 0; j < there.verdict->day_count; j++) {
+            if (clause->days[j] && day_outside(one.verdict, there.verdict->days[j].day))
+                clause->days[j] = false;
+        }
+    }
+}
+
+bool moved_things_explained(const struct moved_things *things, const char *limit)
+{
+    for (size_t i = 0; i < things->count; i++) {
+        const struct verdict *verdict = &things->first->verdicts.items[i];
+        const struct moved_clause *clause = &things->clauses[i];
+        bool left = clause->standing;
+
+        if (!str_equal(verdict->limit->key, limit))
+            continue;
+        for (size_t j = 0; j < verdict->item_count; j++)
+            left = left || clause->items[j];
+        for (size_t j = 0; j < verdict->day_count; j++)
+            left = left || clause->days[j];
+        if (left)
+            return false;
+    }
+
+    return true;
+}

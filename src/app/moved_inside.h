@@ -2,9 +2,10 @@
  * Moved inside: what a person's act took from outside to inside. Such acts need a second person, or
  * are printed on the first page of the report.
  *
- * A month is judged twice: as its records are now, and as they were before anybody corrected a
- * value, left one out or answered a row set aside (load_evidence.h, `as_first_stored`). Where two
- * acts only together took something inside, both are named.
+ * A month is judged as its records are now and again with acts undone (acts_undone.h): what one
+ * person did alone, with what a second one saw kept; everything; and each act by itself. An act
+ * moved what is outside with it alone undone. Where several only together took something inside,
+ * all that may have part in it are named.
  */
 #ifndef APP_MOVED_INSIDE_H
 #define APP_MOVED_INSIDE_H
@@ -21,9 +22,9 @@ struct moved_limits {
 };
 
 /*
- * Whether the correction moved something inside: a clause that looks at it, a day of one or a value
- * that holds it is outside by the values as first stored and no longer is. A month that
- * stays outside for another day hides none of these.
+ * Whether the correction may have moved something inside: a clause that looks at it, a day of one
+ * or a value that holds it is outside in `first`, which has acts undone, and no longer is. A month
+ * that stays outside for another day hides none of these.
  */
 bool moved_by_correction(struct arena *mem, const struct open_farm *farm,
                          const struct judged_month *now, const struct judged_month *first,
@@ -33,5 +34,17 @@ bool moved_by_correction(struct arena *mem, const struct open_farm *farm,
 bool moved_by_answer(struct arena *mem, const struct open_farm *farm,
                      const struct judged_month *now, const struct judged_month *first,
                      const struct aside_answer *answer, struct moved_limits *moved);
+
+/* What was outside with some acts undone and no longer is, and what of it one of them explains. */
+struct moved_things;
+
+struct moved_things *moved_things_of(struct arena *mem, const struct judged_month *now,
+                                     const struct judged_month *first);
+
+/* Take what is outside with one act alone undone as explained by that act. */
+void moved_things_explain(struct moved_things *things, const struct judged_month *alone);
+
+/* Whether one act by itself explains all of the clause. */
+bool moved_things_explained(const struct moved_things *things, const char *limit);
 
 #endif

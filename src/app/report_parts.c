@@ -25,7 +25,7 @@ static int flow_stands_s(const struct farm_point *point, const struct judged_mon
     return 0;
 }
 
-/* A clause of nobody: the volume of the days, by meter or flow. */
+/* A clause of nobody: the volume of the days, by meter or flow. A figure stands beside a bound. */
 static struct limit volume_clause(const struct farm_licence *licence,
                                   const struct farm_point *point, const struct judged_month *month)
 {
@@ -38,6 +38,7 @@ static struct limit volume_clause(const struct farm_licence *licence,
                           .daily = DAILY_TOTAL,
                           .statistic = STATISTIC_SUM,
                           .period = PERIOD_MONTH,
+                          .bound = {.has_ceiling = true},
                           .reading_stands_s = flow_stands_s(point, month),
                           .in_force_from = month->from,
                           .in_force_to = month->to,
@@ -286,12 +287,165 @@ static bool is_correction(const struct aside_answer *answer)
            str_equal(answer->reason, problem_reason_name(PROBLEM_CONTRADICTS_STORED));
 }
 
-/* What persons did to the month's values, and the month before any of it. */
+/* Told apart by who saw them: by one person alone; by a second one too, and so every other act. */
+enum acts_of { OF_ONE, OF_ALL, ACTS_OF };
+
+/* The month with acts undone, and what of it they moved. */
+struct before {
+    struct judged_month month;
+    struct moved_things *things;
+};
+
+/* What persons did to the month's values, and the month before it. */
 struct acts {
     struct correction_views views;
     struct aside_answers answers;
-    struct judged_month first;
+    struct before before[ACTS_OF];
+    struct moved_limits *own; /* of each view: what it moved by itself */
 };
+
+/* Acts that are looked at one by one; of more, all that may have part in a move are named. */
+enum { ALONE_MOST = 40 };
+
+static enum acts_of acts_of_view(const struct acts *acts, size_t at)
+{
+    return acts->views.items[at].second_person || agreed_later(&acts->views, at) ? OF_ALL : OF_ONE;
+}
+
+static enum acts_of acts_of_answer(const struct acts *acts, size_t at)
+{
+    return acts->answers.items[at].second_person ? OF_ALL : OF_ONE;
+}
+
+/* The acts of the month, of which none is undone yet. */
+static struct acts_undone undone_none(struct arena *mem, const struct acts *acts, bool **views,
+                                      bool **answers)
+{
+    *views = ARENA_ARRAY(mem, bool, acts->views.count);
+    *answers = ARENA_ARRAY(mem, bool, acts->answers.count);
+
+    return (struct acts_undone){acts->views, *views, acts->answers, *answers};
+}
+
+static bool before_judge(struct db_tx *tx, struct arena *mem, const struct open_farm *farm,
+                         const struct judged_month *month, instant now, enum acts_of of,
+                         struct acts *acts, struct err *err)
+{
+    struct before *before = &acts->before[of];
+    bool *views;
+    bool *answers;
+    struct acts_undone undone = undone_none(mem, acts, &views, &answers);
+
+    for (size_t i = 0; i < acts->views.count; i++)
+        views[i] = of == OF_ALL || acts_of_view(acts, i) == OF_ONE;
+    for (size_t i = 0; i < acts->answers.count; i++)
+        answers[i] = of == OF_ALL || acts_of_answer(acts, i) == OF_ONE;
+    if (!month_judge(tx, mem, farm, month->from, now, &undone, &before->month, err))
+        return false;
+    before->things = moved_things_of(mem, month, &before->month);
+
+    return true;
+}
+
+/* Undo a correction, with those of the same reading that a second person's agreeing took in. */
+static void undo_view(const struct acts *acts, size_t at, bool *views)
+{
+    const struct correction_view *this = &acts->views.items[at];
+
+    for (size_t i = 0; i < at; i++) {
+        const struct correction_view *one = &acts->views.items[i];
+
+        views[i] = this->second_person && one->series_id == this->series_id &&
+                   one->at == this->at && one->until == this->until &&
+                   one->portion == this->portion && !one->second_person;
+    }
+    views[at] = true;
+}
+
+/* Judge the month with one act alone undone: what it moved is explained by it. */
+static bool alone_judge(struct db_tx *tx, struct arena *mem, const struct open_farm *farm,
+                        const struct judged_month *month, instant now, struct acts *acts,
+                        const struct acts_undone *undone, const struct correction_view *view,
+                        struct moved_limits *own, struct err *err)
+{
+    CLEANUP(arena_free) struct arena *room = arena_new();
+    struct judged_month alone = {0};
+
+    if (!month_judge(tx, room, farm, month->from, now, undone, &alone, err))
+        return false;
+    for (enum acts_of of = OF_ONE; of < ACTS_OF; of++)
+        moved_things_explain(acts->before[of].things, &alone);
+    if (view)
+        (void)moved_by_correction(mem, farm, month, &alone, view, own);
+
+    return true;
+}
+
+static bool own_find(struct db_tx *tx, struct arena *mem, const struct open_farm *farm,
+                     const struct judged_month *month, instant now, struct acts *acts,
+                     struct err *err)
+{
+    size_t looked_at = 0;
+
+    acts->own = ARENA_ARRAY(mem, struct moved_limits, acts->views.count);
+    for (size_t i = 0; i < acts->views.count + acts->answers.count; i++) {
+        bool is_view = i < acts->views.count;
+        size_t at = is_view ? i : i - acts->views.count;
+        enum acts_of of = is_view ? acts_of_view(acts, at) : acts_of_answer(acts, at);
+        const struct judged_month *first = &acts->before[of].month;
+        const struct correction_view *view = is_view ? &acts->views.items[at] : NULL;
+        struct moved_limits may = {.count = 0};
+        bool *views;
+        bool *answers;
+        struct acts_undone undone = undone_none(mem, acts, &views, &answers);
+
+        if (view ? !moved_by_correction(mem, farm, month, first, view, &may)
+                 : !moved_by_answer(mem, farm, month, first, &acts->answers.items[at], &may))
+            continue;
+        if (looked_at++ == ALONE_MOST)
+            return true;
+        if (view)
+            undo_view(acts, at, views);
+        else
+            answers[at] = true;
+        if (!alone_judge(tx, mem, farm, month, now, acts, &undone, view,
+                         view ? &acts->own[at] : NULL, err))
+            return false;
+    }
+
+    return true;
+}
+
+static bool is_among(const struct moved_limits *limits, const char *key)
+{
+    for (size_t i = 0; i < limits->count; i++) {
+        if (str_equal(limits->items[i], key))
+            return true;
+    }
+
+    return false;
+}
+
+/* What the correction moved by itself, or may have moved together with others. */
+static struct moved_limits moved_of(struct arena *mem, const struct open_farm *farm,
+                                    const struct judged_month *month, const struct acts *acts,
+                                    size_t at)
+{
+    const struct before *before = &acts->before[acts_of_view(acts, at)];
+    struct moved_limits may = {.count = 0};
+    struct moved_limits moved = {.count = 0};
+
+    if (agreed_later(&acts->views, at) ||
+        !moved_by_correction(mem, farm, month, &before->month, &acts->views.items[at], &may))
+        return moved;
+    for (size_t i = 0; i < may.count; i++) {
+        if (is_among(&acts->own[at], may.items[i]) ||
+            !moved_things_explained(before->things, may.items[i]))
+            LIST_ADD(mem, &moved, may.items[i]);
+    }
+
+    return moved;
+}
 
 static void acts_list(struct arena *mem, const struct open_farm *farm,
                       const struct judged_month *month, const struct acts *acts,
@@ -301,18 +455,17 @@ static void acts_list(struct arena *mem, const struct open_farm *farm,
         ARENA_ARRAY(mem, struct report_correction, acts->views.count + acts->answers.count);
 
     for (size_t i = 0; i < acts->views.count; i++) {
-        const struct correction_view *view = &acts->views.items[i];
-        struct moved_limits moved = {.count = 0};
-        bool inside = !agreed_later(&acts->views, i) &&
-                      moved_by_correction(mem, farm, month, &acts->first, view, &moved);
+        struct moved_limits moved = moved_of(mem, farm, month, acts, i);
 
-        list[into->correction_count++] = correction_row(farm, view, inside, &moved);
+        list[into->correction_count++] =
+            correction_row(farm, &acts->views.items[i], moved.count > 0, &moved);
     }
     for (size_t i = 0; i < acts->answers.count; i++) {
         const struct aside_answer *answer = &acts->answers.items[i];
+        const struct judged_month *first = &acts->before[acts_of_answer(acts, i)].month;
         struct moved_limits moved = {.count = 0};
-        bool inside = !is_correction(answer) &&
-                      moved_by_answer(mem, farm, month, &acts->first, answer, &moved);
+        bool inside =
+            !is_correction(answer) && moved_by_answer(mem, farm, month, first, answer, &moved);
 
         /* Rows that were read again are readings now; they are told where they moved something. */
         if (inside || str_equal(answer->answer, "left out"))
@@ -334,7 +487,11 @@ static bool corrections_fill(struct db_tx *tx, struct arena *mem, const struct o
         return false;
     if (acts.views.count + acts.answers.count == 0)
         return true;
-    if (!month_judge(tx, mem, farm, month->from, now, true, &acts.first, err))
+    for (enum acts_of of = OF_ONE; of < ACTS_OF; of++) {
+        if (!before_judge(tx, mem, farm, month, now, of, &acts, err))
+            return false;
+    }
+    if (!own_find(tx, mem, farm, month, now, &acts, err))
         return false;
     acts_list(mem, farm, month, &acts, into);
 

@@ -139,21 +139,6 @@ static const char *doubt_find(const struct filler *filler, const struct reading_
     return mark ? arena_printf(filler->mem, "%s: %s", mark->kind, mark->words) : NULL;
 }
 
-/* The reading as it was before anybody corrected it or left it out. */
-static struct reading_view first_view(const struct reading_view *view)
-{
-    struct reading_view first = *view;
-
-    first.qualifier = view->first_qualifier;
-    first.reported = view->first_reported;
-    first.unit = view->first_unit;
-    first.unit_length = view->first_unit_length;
-    first.left_out = false;
-    first.corrected = false;
-
-    return first;
-}
-
 /* What the reading's sample says of it. */
 static void add_sample(struct evidence_reading *reading, const struct portion_row *portion)
 {
@@ -168,8 +153,8 @@ static void add_sample(struct evidence_reading *reading, const struct portion_ro
 bool filler_add(void *context, const struct reading_view *stored, struct err *err)
 {
     struct filler *filler = context;
-    struct reading_view as_first = first_view(stored);
-    const struct reading_view *view = filler->as_first_stored ? &as_first : stored;
+    struct reading_view undone = *stored;
+    const struct reading_view *view = &undone;
     struct filler_series *series = series_of(filler, view->series_id);
     const struct portion_row *portion = view->portion ? portion_find(filler, view->portion) : NULL;
     const char *reason =
@@ -178,6 +163,8 @@ bool filler_add(void *context, const struct reading_view *stored, struct err *er
 
     if (!series)
         return err_set(err, ERR_BUG, "a reading of a series that was not asked for");
+    if (filler->undone)
+        acts_undone_view(filler->undone, stored, &undone);
 
     struct evidence_reading reading = {
         .at = view->at,

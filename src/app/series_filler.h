@@ -4,6 +4,7 @@
 #ifndef APP_SERIES_FILLER_H
 #define APP_SERIES_FILLER_H
 
+#include "app/acts_undone.h"
 #include "app/doubt_meeting.h"
 #include "judge/evidence.h"
 #include "store/reading_store.h"
@@ -27,8 +28,8 @@ struct filler {
     struct portion_rows portions;
     const char *units[64]; /* each spelling once */
     size_t unit_count;
-    bool as_first_stored; /* without corrections and leave-outs */
-    size_t rows;          /* that came in all */
+    const struct acts_undone *undone; /* NULL: readings as they stand */
+    size_t rows;                      /* that came in all */
 };
 
 /* What is in doubt of readings with first <= t < until; before they are added. */

@@ -11,19 +11,19 @@ bool correction_store_add(struct db_tx *tx, const struct correction_row *correct
     bool has_value = str_equal(correction->kind, "value");
     bool has_number = has_value && correction->qualifier != 'n';
 
-    return db_do(
-        tx, &sql_correction_add,
-        DB_PARAMS(db_int(tx->farm_id), db_int(correction->series_id), db_instant(correction->at),
-                  db_instant(correction->until), db_int(correction->portion),
-                  db_text(correction->kind), db_text(has_value ? qualifier : NULL),
-                  db_text(has_number ? decimal_text(mem, correction->reported) : NULL),
-                  db_text(has_value ? correction->unit : NULL),
-                  has_number ? db_double(correction->value) : db_null(),
-                  db_text(correction->reason), db_text(correction->person),
-                  db_text(correction->second_person), db_instant(correction->made_at),
-                  correction->receipt ? db_int(correction->receipt) : db_null(),
-                  correction->receipt ? db_int(correction->line) : db_null()),
-        err);
+    return db_do(tx, &sql_correction_add,
+                 DB_PARAMS(db_int(tx->farm_id), db_int(correction->series_id),
+                           db_instant(correction->at), db_instant(correction->until),
+                           db_int(correction->portion), db_text(correction->kind),
+                           db_text(has_value ? qualifier : NULL),
+                           db_text(has_number ? decimal_text(mem, correction->reported) : NULL),
+                           db_text(has_value ? correction->unit : NULL),
+                           has_number ? db_double(correction->value) : db_null(),
+                           db_text(correction->reason), db_text(correction->person),
+                           db_text(correction->second_person), db_instant(correction->made_at),
+                           correction->receipt ? db_int(correction->receipt) : db_null(),
+                           correction->receipt ? db_int(correction->line) : db_null()),
+                 err);
 }
 
 /* "<0.05 mg/L" from the three columns at `column`. */
@@ -52,6 +52,12 @@ bool correction_store_between(struct db_tx *tx, struct arena *mem, instant first
     list.items = ARENA_ARRAY(mem, struct correction_view, list.count);
     for (size_t i = 0; i < list.count; i++) {
         char *kind = db_rows_dup(&rows, i, 7, mem);
+        bool has_value = str_equal(kind, "value");
+        char qualifier = has_value ? *db_rows_text(&rows, i, 8) : '=';
+        struct decimal reported = {0};
+
+        if (has_value && qualifier != 'n' && !decimal_parse(db_rows_text(&rows, i, 9), &reported))
+            return err_set(err, ERR_BUG, "a correction without a number");
 
         list.items[i] = (struct correction_view){
             .series_id = db_rows_int(&rows, i, 0),
@@ -61,6 +67,9 @@ bool correction_store_between(struct db_tx *tx, struct arena *mem, instant first
             .until = db_rows_instant(&rows, i, 4),
             .portion = db_rows_int(&rows, i, 5),
             .kind = kind,
+            .qualifier = qualifier,
+            .reported = reported,
+            .unit = has_value ? db_rows_dup(&rows, i, 10, mem) : NULL,
             .first_value = value_words(&rows, i, 15, mem),
             .new_value = str_equal(kind, "value") ? value_words(&rows, i, 8, mem) : kind,
             .reason = db_rows_dup(&rows, i, 11, mem),

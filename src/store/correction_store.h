@@ -38,6 +38,9 @@ struct correction_view {
     instant until;
     int64_t portion;
     const char *kind;
+    char qualifier; /* of "value", with the two after it */
+    struct decimal reported;
+    const char *unit;
     const char *first_value; /* "<0.05 mg/L" */
     const char *new_value;   /* or "left out", "put back" */
     const char *reason;

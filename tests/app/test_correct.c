@@ -491,6 +491,63 @@ static void a_day_that_moved_inside_is_told_though_the_month_stays_outside(void 
     assert_true(correction_told(farm, 0).outside_to_inside);
 }
 
+static void correct_seen(struct test_farm *farm, const struct reading_ref *ref, const char *value,
+                         const char *second_person)
+{
+    struct correction_order order = {
+        .kind = "value", .value = value, .reason = "misread", .second_person = second_person};
+    struct correction_done done = {0};
+    struct err err = ERR_INIT;
+
+    assert_done(
+        reading_correct(farm->db, farm->mem, &farm->open, ref, &order, &farm->act, &done, &err),
+        &err);
+}
+
+static const struct reading_ref on_may_18 = {
+    .station = "outlet", .parameter = "suspended-solids", .at = 1779094800 * SECOND_US};
+
+/* What two saw took the month inside; what one did alone beside it moved nothing. */
+static void a_lone_correction_is_not_told_for_what_a_seconded_one_moved(void **state)
+{
+    struct test_farm *farm = *state;
+
+    samples_take(farm);
+    correct_seen(farm, &on_may_4, "39", "quinn");
+    correct_seen(farm, &on_may_18, "13", NULL);
+    assert_true(correction_told(farm, 0).outside_to_inside);
+    assert_false(correction_told(farm, 1).outside_to_inside);
+}
+
+/* 44 is above 40 by itself; 14 never mattered. */
+static void of_two_lone_corrections_the_one_that_moved_nothing_is_not_told(void **state)
+{
+    struct test_farm *farm = *state;
+
+    samples_take(farm);
+    corrected(farm, "value", "39");
+    correct_seen(farm, &on_may_18, "13", NULL);
+    assert_true(correction_told(farm, 0).outside_to_inside);
+    assert_false(correction_told(farm, 1).outside_to_inside);
+}
+
+/* A mean of 33 is above 30, one of 29.5 is not: neither of the two was needed alone. */
+static void corrections_that_moved_a_figure_only_together_are_both_told(void **state)
+{
+    struct test_farm *farm = *state;
+
+    test_take(farm, "laboratory", "may.csv",
+              LAB "S1,,,Out,2026-05-04 09:00,TSS,33,mg/L,,\n"
+                  "S2,,,Out,2026-05-18 09:00,TSS,33,mg/L,,\n");
+    assert_string_equal(standing_of(farm, "2026-05-01", "solids-mean"), "outside: above 30");
+    corrected(farm, "value", "26");
+    correct_seen(farm, &on_may_18, "26", NULL);
+    assert_string_equal(standing_of(farm, "2026-05-01", "solids-mean"), "within");
+    assert_true(correction_told(farm, 0).outside_to_inside);
+    assert_true(correction_told(farm, 1).outside_to_inside);
+    assert_string_equal(correction_told(farm, 1).moved[0], "solids-mean");
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -511,6 +568,9 @@ int main(void)
         FARM_TEST(a_leave_out_with_a_second_person_names_him),
         FARM_TEST(a_value_that_moved_inside_is_told_though_the_month_stays_outside),
         FARM_TEST(a_day_that_moved_inside_is_told_though_the_month_stays_outside),
+        FARM_TEST(a_lone_correction_is_not_told_for_what_a_seconded_one_moved),
+        FARM_TEST(of_two_lone_corrections_the_one_that_moved_nothing_is_not_told),
+        FARM_TEST(corrections_that_moved_a_figure_only_together_are_both_told),
     };
 
     return cmocka_run_group_tests_name("app/correct", tests, test_farms_setup, test_farms_teardown);

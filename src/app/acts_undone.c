@@ -1,0 +1,71 @@
+#include "app/acts_undone.h"
+
+#include <string.h>
+
+#include "base/str.h"
+
+static bool is_of(const struct correction_view *act, const struct reading_view *reading)
+{
+    return act->at == reading->at && act->series_id == reading->series_id &&
+           act->until == reading->until && act->portion == reading->portion;
+}
+
+/* The reading as it was before anybody corrected it or left it out. */
+static struct reading_view first_view(const struct reading_view *view)
+{
+    struct reading_view first = *view;
+
+    first.qualifier = view->first_qualifier;
+    first.reported = view->first_reported;
+    first.unit = view->first_unit;
+    first.unit_length = view->first_unit_length;
+    first.left_out = false;
+    first.corrected = false;
+
+    return first;
+}
+
+static void do_again(const struct correction_view *act, struct reading_view *view)
+{
+    if (!str_equal(act->kind, "value")) {
+        view->left_out = str_equal(act->kind, "left out");
+        return;
+    }
+    view->qualifier = act->qualifier;
+    view->reported = act->reported;
+    view->unit = act->unit;
+    view->unit_length = (int)strlen(act->unit);
+    view->corrected = true;
+}
+
+void acts_undone_view(const struct acts_undone *undone, const struct reading_view *stored,
+                      struct reading_view *out)
+{
+    struct reading_view view = first_view(stored);
+    bool any = false;
+
+    for (size_t i = 0; i < undone->views.count; i++) {
+        const struct correction_view *act = &undone->views.items[i];
+
+        if (!is_of(act, stored))
+            continue;
+        if (undone->view_undone[i])
+            any = true;
+        else
+            do_again(act, &view);
+    }
+    *out = any ? view : *stored;
+}
+
+bool acts_undone_row(const struct acts_undone *undone, const struct aside_row *row)
+{
+    for (size_t i = 0; i < undone->answers.count; i++) {
+        const struct aside_answer *answer = &undone->answers.items[i];
+
+        if (answer->receipt == row->receipt && answer->line == row->line &&
+            answer->column == row->column)
+            return undone->answer_undone[i];
+    }
+
+    return false;
+}

@@ -1,0 +1,26 @@
+/*
+ * Acts undone: the records of a month as they would be had some of what persons did to them not
+ * been done: values corrected, left out or put back, and rows set aside that were answered.
+ */
+#ifndef APP_ACTS_UNDONE_H
+#define APP_ACTS_UNDONE_H
+
+#include "store/aside_store.h"
+#include "store/correction_store.h"
+#include "store/reading_view.h"
+
+struct acts_undone {
+    struct correction_views views; /* of the month, oldest first */
+    const bool *view_undone;       /* one a view */
+    struct aside_answers answers;
+    const bool *answer_undone; /* one an answer */
+};
+
+/* The reading as what is left of its corrections makes it; `out` may hold texts of `undone`. */
+void acts_undone_view(const struct acts_undone *undone, const struct reading_view *stored,
+                      struct reading_view *out);
+
+/* Whether the row's answer is undone, so that it waits again. */
+bool acts_undone_row(const struct acts_undone *undone, const struct aside_row *row);
+
+#endif
