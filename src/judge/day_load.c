@@ -20,6 +20,7 @@ struct work {
     struct figure stand_in;
     struct flow_curve curve;     /* for the water while sampling */
     const struct exact *mean_m3; /* the period's mean of a day; NULL: not known, or not asked */
+    size_t after_together;       /* the day after those whose water is known together, last seen */
 };
 
 struct amount day_load_factor(const struct judgement *judgement, const struct exact *m3)
@@ -214,7 +215,10 @@ static void load_of_day(struct work *work, size_t day)
         load_by_volume(work, day, volume);
 }
 
-/* For one load of the period: what the days have stays a concentration, and lacks its water. */
+/*
+ * For one load of the period: what the days have stays a concentration, and may lack its water. Of
+ * days whose water is known together the period's has it.
+ */
 static void keep_concentrations(struct work *work, size_t day)
 {
     const struct judgement *judgement = work->judgement;
@@ -222,7 +226,11 @@ static void keep_concentrations(struct work *work, size_t day)
     const struct day_volume *volume =
         reduce_show_volume(judgement, work->pass, work->place, day, out);
 
-    if (volume && !volume->m3)
+    if (volume && volume->together_days > 0)
+        work->after_together = day + volume->together_days;
+    if (day < work->after_together)
+        out->together = true;
+    else if (volume && !volume->m3)
         no_load(work, day, volume->note ? volume->note : no_flow_words);
     if (!out->has_concentration)
         return;

@@ -125,8 +125,12 @@ static const char *figure_words(struct arena *mem, const struct limit *limit)
         return "every reading";
     if (adjective)
         buf_addf(&words, "%s ", adjective);
-    buf_addf(&words, "%s", limit_statistic_phrase(mem, limit));
-    if (limit->daily != DAILY_EVERY && limit->period != PERIOD_DAY)
+    if (limit->daily == DAILY_LOAD && limit->load_water == LOAD_MEAN_TIMES_VOLUME)
+        buf_addf(&words, "mean of daily means times the volume");
+    else
+        buf_addf(&words, "%s", limit_statistic_phrase(mem, limit));
+    if (limit->daily != DAILY_EVERY && limit->period != PERIOD_DAY &&
+        limit->load_water != LOAD_MEAN_TIMES_VOLUME)
         buf_addf(&words, " of %s", day_figures_words[limit->daily]);
     if (limit->period == PERIOD_LICENCE_YEAR)
         buf_addf(&words, " of a licence year");

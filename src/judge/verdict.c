@@ -192,6 +192,9 @@ char *verdict_figure_words(struct arena *mem, const struct verdict *verdict)
         add_allowance(&words, mem, verdict);
     else if (limit->statistic == STATISTIC_VALUE)
         add_values(&words, mem, verdict);
+    else if (limit->daily == DAILY_LOAD && limit->load_water == LOAD_MEAN_TIMES_VOLUME)
+        buf_addf(&words, "%smean of %zu daily mean%s times the volume", period_names[limit->period],
+                 verdict->samples, verdict->samples == 1 ? "" : "s");
     else
         buf_addf(&words, "%s%s of %s%s%s", period_names[limit->period],
                  limit_statistic_phrase(mem, limit), verdict_samples_words(mem, verdict),

@@ -130,7 +130,7 @@ static const of_window rows[] = {
     [STATISTIC_LONGEST_OUTSIDE] = over_time_figure,
 };
 
-/* The water of a place in the window, as far as it is known. */
+/* The water of a place in the window, as far as it is known: of some days perhaps together only. */
 struct known_water {
     const struct exact *m3;
     int64_t days;
@@ -148,10 +148,16 @@ static struct known_water water_of(const struct judgement *judgement,
         if (day->why_not || !day->over)
             continue;
 
-        const struct exact *m3 = reduce_volume(judgement, window->pass, place, i)->m3;
+        const struct day_volume *volume = reduce_volume(judgement, window->pass, place, i);
+        size_t together = volume->together_days;
 
-        if (m3) {
-            water.m3 = exact_add(judgement->mem, water.m3, m3);
+        if (together > 0 && i + together <= window->after_day) {
+            water.m3 = exact_add(judgement->mem, water.m3, volume->together_m3);
+            for (size_t last = i + together - 1; i < last; i++)
+                water.days += !judgement->days[i].why_not;
+            water.days += !judgement->days[i].why_not;
+        } else if (volume->m3) {
+            water.m3 = exact_add(judgement->mem, water.m3, volume->m3);
             water.days++;
         } else if (!water.lacks) {
             water.lacks = reduce_gap_words(judgement, i, "no flow known");
