@@ -56,19 +56,20 @@ struct use {
     const struct bound *own_bound; /* where the bound goes by other readings; NULL: the limit's */
     const struct verdict_other *others; /* the readings it was held against */
     size_t other_count;
-    const char *doubt;   /* why it is in doubt for this clause; NULL: it is sound */
-    const char *blocked; /* why it can't be held against its bound, so that it is never within */
-    const char *why_not; /* why it does not count; NULL: it may */
+    const char *doubt;    /* why it is in doubt for this clause; NULL: it is sound */
+    const char *blocked;  /* why it can't be held against its bound, so that it is never within */
+    const char *why_not;  /* why it does not count; NULL: it may */
     unsigned passed_over; /* 1 << enum pass: another value of the same result is in its place */
-    bool held;           /* a state read before, which held at `at` */
-    bool not_applying;   /* it does not count, as the clause did not apply then ... */
-    bool cannot_tell;    /* ... or as it can't be told whether it did */
+    bool held;            /* a state read before, which held at `at` */
+    bool not_applying;    /* it does not count, as the clause did not apply then ... */
+    bool cannot_tell;     /* ... or as it can't be told whether it did */
 };
 
 /* The volume of a day. */
 struct day_volume {
     const struct exact *m3; /* NULL: not known */
     bool filled;            /* shared out from a difference over several days */
+    bool misread;           /* known together only as the count fell, not for want of a reading */
     const char *note;
     /*
      * Of the first of several days whose water is known together only, as the meter was not read

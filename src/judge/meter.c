@@ -67,6 +67,13 @@ static struct counter_reading *readings_of(const struct judgement *judgement,
     return readings;
 }
 
+/* Readings in order, and what ran between them. */
+struct counted_meter {
+    const struct counter_reading *readings;
+    size_t count;
+    struct counter_spans spans;
+};
+
 /* The judged days with those around them that the spans reach into. */
 struct window {
     day_number first;
@@ -127,19 +134,46 @@ static const char *marks_note(struct arena *mem, const struct counter_day *day)
     return note.len > 0 ? note.data : NULL;
 }
 
+/* Words for a fall of the count within a span of its own: "..., (439814, then 439775)". */
+static const char *misread_note(struct arena *mem, const struct counted_meter *meter,
+                                const struct judged_day *day)
+{
+    const struct counter_reading *readings = meter->readings;
+
+    for (size_t i = 0; i < meter->spans.count; i++) {
+        const struct counter_span *span = &meter->spans.items[i];
+
+        if (span->mark != COUNTER_RESET_OR_MISREAD || span->from >= day->end ||
+            span->until <= day->start)
+            continue;
+        for (size_t j = 1; j < meter->count; j++)
+            if (readings[j - 1].at >= span->from && readings[j].at <= span->until &&
+                exact_compare(readings[j].count, readings[j - 1].count) < 0)
+                return arena_printf(mem, "the meter was reset or misread (%s, then %s)",
+                                    exact_text(mem, readings[j - 1].count, DECIMAL_DIGITS_MOST),
+                                    exact_text(mem, readings[j].count, DECIMAL_DIGITS_MOST));
+    }
+
+    return "the meter was reset or misread";
+}
+
 static struct day_volume volume_of(const struct judgement *judgement,
-                                   const struct counter_spans *spans,
+                                   const struct counted_meter *meter,
                                    const struct counter_day *counted, const struct judged_day *day,
                                    const struct exact *to_m3)
 {
     struct arena *mem = judgement->mem;
+    bool misread = (counted->marks & 1U << COUNTER_RESET_OR_MISREAD) != 0;
 
+    if (misread && (counted->not_shared || !counted->volume))
+        return (struct day_volume){.misread = true, .note = misread_note(mem, meter, day)};
     if (counted->not_shared)
         return (struct day_volume){.note = "the meter was not read for several days"};
     if (!counted->volume)
         return (struct day_volume){.note = counted->marks ? marks_note(mem, counted)
                                                           : "the meter was not read"};
-    if (!counted->shared && counted->covered_us + longest_span(spans, day) < day->end - day->start)
+    if (!counted->shared &&
+        counted->covered_us + longest_span(&meter->spans, day) < day->end - day->start)
         return (struct day_volume){.note = "the meter was read for part of the day only"};
 
     return (struct day_volume){.m3 = exact_mul(mem, counted->volume, to_m3),
@@ -214,7 +248,7 @@ const struct day_volume *meter_volumes(const struct judgement *judgement, const 
     const struct evidence_counter *record = record_of(judgement->evidence, water);
     const struct exact *to_m3 = m3_of_canonical(judgement, water);
     const struct counter counter = counter_of(mem, record);
-    struct counter_spans spans = {0};
+    struct counted_meter meter = {0};
     struct counter_suspects suspects = {0};
     size_t count = 0;
     const struct counter_reading *readings = readings_of(judgement, water, record, &count);
@@ -224,18 +258,20 @@ const struct day_volume *meter_volumes(const struct judgement *judgement, const 
             volumes[i].note = "the meter was not read";
         return volumes;
     }
-    counter_spans_of(mem, &counter, readings, count, &spans, &suspects);
+    meter.readings = readings;
+    meter.count = count;
+    counter_spans_of(mem, &counter, readings, count, &meter.spans, &suspects);
 
     struct window window = window_of(judgement, readings[0].at, readings[count - 1].at);
     bool may_share = record && record->share_over_days;
-    const struct counter_day *counted =
-        counter_days_of(mem, &spans, window.bounds, window.day_count, COUNTER_BEGAN, may_share);
+    const struct counter_day *counted = counter_days_of(mem, &meter.spans, window.bounds,
+                                                        window.day_count, COUNTER_BEGAN, may_share);
     size_t offset = (size_t)(judgement->days[0].day - window.first);
 
     for (size_t i = 0; i < judgement->day_count; i++)
-        volumes[i] = volume_of(judgement, &spans, &counted[offset + i], &judgement->days[i], to_m3);
+        volumes[i] = volume_of(judgement, &meter, &counted[offset + i], &judgement->days[i], to_m3);
     if (!may_share)
-        add_runs(judgement, &spans, &window, offset, to_m3, volumes);
+        add_runs(judgement, &meter.spans, &window, offset, to_m3, volumes);
 
     return volumes;
 }

@@ -109,7 +109,8 @@ static void total_together(const struct judgement *judgement, size_t place, size
 {
     size_t last = first + volume->together_days - 1;
     const char *note =
-        arena_printf(judgement->mem, "the meter was not read between: %s m3 from %s to %s together",
+        arena_printf(judgement->mem, "%s: %s m3 from %s to %s together",
+                     volume->misread ? volume->note : "the meter was not read between",
                      exact_text(judgement->mem, volume->together_m3, DECIMAL_DIGITS_MOST),
                      day_words(judgement->mem, judgement->days[first].day),
                      day_words(judgement->mem, judgement->days[last].day));

@@ -43,6 +43,8 @@ void counter_mark_replaced(struct counter_reading *readings, size_t count, insta
     readings[after].role = COUNTER_FIRST;
 }
 
+static const size_t NONE = SIZE_MAX;
+
 /* What is worked out so far. */
 struct work {
     struct arena *mem;
@@ -50,6 +52,7 @@ struct work {
     const struct counter_reading *readings;
     size_t good;    /* the last reading that counts */
     size_t suspect; /* the last one set aside after it; equal to good when there is none */
+    size_t before;  /* the one that the last span leads from to the good one; NONE: not measured */
     struct counter_spans *spans;
     struct counter_suspects *suspects;
 };
@@ -94,6 +97,7 @@ static void close_suspects(struct work *work)
         return;
     add_span(work, work->good, work->suspect, NULL, COUNTER_RESET_OR_MISREAD);
     work->good = work->suspect;
+    work->before = NONE;
 }
 
 static void begin_new_meter(struct work *work, size_t next)
@@ -107,6 +111,59 @@ static void begin_new_meter(struct work *work, size_t next)
         add_span(work, work->good, next, has_last ? exact_from_int(work->mem, 0) : NULL,
                  has_last ? COUNTER_REPLACED : COUNTER_NO_LAST_READING);
     work->good = work->suspect = next;
+    work->before = NONE;
+}
+
+static const struct exact *difference(const struct work *work, size_t from, size_t until)
+{
+    return times_multiplier(
+        work, exact_sub(work->mem, work->readings[until].count, work->readings[from].count));
+}
+
+/* Whether the good reading may be the wrong one: the one after the fall is not below that before.
+ */
+static bool may_be_high(const struct work *work)
+{
+    return work->before != NONE && exact_compare(work->readings[work->good + 1].count,
+                                                 work->readings[work->before].count) >= 0;
+}
+
+/* The second reading below the good one, in order with the first and with the one before. */
+static bool is_second_below(const struct work *work, size_t next)
+{
+    return work->suspect == work->good + 1 && next == work->suspect + 1 && may_be_high(work) &&
+           exact_compare(work->readings[next].count, work->readings[work->suspect].count) >= 0;
+}
+
+/* Set the good reading aside in place of the one after it, which was. */
+static void turn_suspicion(struct work *work, size_t next)
+{
+    size_t first = work->suspect;
+
+    work->spans->count--;
+    work->suspects->items[work->suspects->count - 1] = work->good;
+    add_span(work, work->before, first, difference(work, work->before, first),
+             COUNTER_RESET_OR_MISREAD);
+    add_span(work, first, next, difference(work, first, next), COUNTER_MEASURED);
+    work->before = first;
+    work->good = work->suspect = next;
+}
+
+/* The count is back at or above the good reading: over those set aside, and perhaps over it too. */
+static void come_back(struct work *work, size_t next)
+{
+    size_t from = work->good;
+    bool once = work->suspect == work->good + 1;
+
+    if (may_be_high(work)) {
+        from = work->before;
+        work->spans->count--;
+        LIST_ADD(work->mem, work->suspects, work->good);
+    }
+    add_span(work, from, next, once ? difference(work, from, next) : NULL,
+             COUNTER_RESET_OR_MISREAD);
+    work->before = NONE;
+    work->good = work->suspect = next;
 }
 
 static void go_on(struct work *work, size_t next)
@@ -117,12 +174,21 @@ static void go_on(struct work *work, size_t next)
     const struct exact *volume = fell ? rolled_over(work, work->good, next)
                                       : times_multiplier(work, exact_sub(work->mem, count, last));
 
+    if (!volume && is_second_below(work, next)) {
+        turn_suspicion(work, next);
+        return;
+    }
     if (!volume) {
         LIST_ADD(work->mem, work->suspects, next);
         work->suspect = next;
         return;
     }
+    if (!fell && work->suspect != work->good) {
+        come_back(work, next);
+        return;
+    }
     add_span(work, work->good, next, volume, fell ? COUNTER_ROLLED_OVER : COUNTER_MEASURED);
+    work->before = fell ? NONE : work->good;
     work->good = work->suspect = next;
 }
 
@@ -133,8 +199,12 @@ void counter_spans_of(struct arena *mem, const struct counter *counter,
     *spans = (struct counter_spans){0};
     *suspects = (struct counter_suspects){0};
 
-    struct work work = {
-        .mem = mem, .counter = counter, .readings = readings, .spans = spans, .suspects = suspects};
+    struct work work = {.mem = mem,
+                        .counter = counter,
+                        .readings = readings,
+                        .before = NONE,
+                        .spans = spans,
+                        .suspects = suspects};
 
     for (size_t i = 1; i < count; i++) {
         bool is_first = readings[i].role == COUNTER_FIRST;

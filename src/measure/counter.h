@@ -5,7 +5,11 @@
  * - A fall is a roll-over only if the counter's size is on record and the volume that then
  *   results is under the greatest possible flow, which must be on record too. Any other fall is
  *   `reset or misread`: the reading is set aside, and so is every later one until one is at or
- *   above the last good reading, or a new meter is recorded.
+ *   above the last good reading, or a new meter is recorded. The reading that it fell from may as
+ *   well be the wrong one: it is set aside too where the one before it is no higher than the one
+ *   after. What ran between those that are left is known together, and marked,
+ *   where one reading fell: after several the meter may have begun anew. Where two readings
+ *   one after the other are below it, and neither below the one before it, it alone is wrong.
  * - A replaced meter has a last reading, and the new one a first. What ran while no meter was in
  *   place was not measured. More than 24 hours before the first of the new one a reading is not
  *   the last of the old: what ran meanwhile is not known, and never 0.
@@ -60,7 +64,7 @@ enum counter_mark {
     COUNTER_MEASURED,
     COUNTER_ROLLED_OVER,
     COUNTER_REPLACED,         /* from a last reading to a first: volume 0, nothing was measured */
-    COUNTER_RESET_OR_MISREAD, /* volume not known */
+    COUNTER_RESET_OR_MISREAD, /* over readings set aside; volume NULL: not known */
     COUNTER_NO_LAST_READING, /* a new meter, and the old one's last reading is missing: not known */
     COUNTER_MARKS
 };

@@ -448,6 +448,30 @@ static void days_not_read_are_in_the_sum_with_what_they_have_together(void **sta
     given_assert(given, "not assessable", "no one knows how much each of the three had");
 }
 
+/* 21700 m3 of 2 mg/L are 43.4 kg, by hand; without the 2100 m3 of three days it would be 39.2. */
+static void a_meter_not_read_for_a_day_takes_no_water_out_of_one_load(void **state)
+{
+    struct given *given = *state;
+
+    given->limit.flow = (struct limit_flow){"outfall", "discharge-meter"};
+    given->limit.load_water = LOAD_MEAN_TIMES_VOLUME;
+    given_samples(given, "3/09:00:1 13/09:00:2 25/09:00:3");
+    (void)month_with_days_not_read(given, "1");
+    given->limit.parameter = "suspended-solids";
+    given->limit.unit = "kg";
+    given->limit.daily = DAILY_LOAD;
+    given->limit.bound.ceiling = (struct decimal){40, 0};
+
+    struct verdict verdict = given_assert(given, "outside: above 40", "by the meter");
+
+    assert_string_equal(verdict.words, "outside: above 40 (43.4 kg, monthly mean of 3 daily means "
+                                       "times the volume, not above 40 kg)");
+    given->limit.bound.ceiling = (struct decimal){44, 0};
+    given_assert(given, "within", "all of the water is known");
+    given->to = day_from_civil(2026, 3, 13);
+    given_assert(given, "not assessable", "the difference reaches over the end");
+}
+
 static void a_difference_over_the_edge_of_the_period_stays_a_gap(void **state)
 {
     struct given *given = *state;
@@ -500,6 +524,34 @@ static void a_fall_of_the_meter_within_days_not_read_keeps_the_sum_a_gap(void **
     given_assert(given, "not assessable", "reset or misread");
     given->limit.bound.ceiling = (struct decimal){699, 0};
     given_assert(given, "outside: above 699", "the first day is beyond it by itself");
+}
+
+/* 439814 written for 439184: the next reading is lower, and no day on either side is known. */
+static void a_reading_that_the_next_one_is_below_makes_no_day_outside(void **state)
+{
+    struct given *given = *state;
+
+    given->to = day_from_civil(2026, 3, 5);
+    given->limit.day_starts_hour = 8;
+    meter(given, "1/08:00:437796 2/08:00:438485 3/08:00:439814 4/08:00:439775 5/08:00:440450 "
+                 "6/08:00:441064");
+    given->limit.bound.ceiling = (struct decimal){900, 0};
+    given->limit.period = PERIOD_DAY;
+    given->limit.statistic = STATISTIC_VALUE;
+
+    struct verdict verdict = given_assert(given, "not assessable", "1329 m3 may be misread");
+
+    assert_non_null(strstr(verdict.words, "the meter was reset or misread (439814, then 439775) "
+                                          "on 2 March 2026"));
+    assert_string_equal(volume_on(given, &verdict, 1), "689");
+    assert_string_equal(volume_on(given, &verdict, 2), "");
+    assert_string_equal(volume_on(given, &verdict, 3), "");
+    assert_string_equal(volume_on(given, &verdict, 4), "");
+    assert_string_equal(volume_on(given, &verdict, 5), "614");
+    given->limit.bound.ceiling = (struct decimal){3268, 0};
+    given->limit.period = PERIOD_MONTH;
+    given->limit.statistic = STATISTIC_SUM;
+    given_assert(given, "within", "441064 less 437796, whichever of the two is wrong");
 }
 
 static void a_total_counts_only_the_series_that_the_clause_accepts(void **state)
@@ -579,9 +631,11 @@ int main(void)
         CASE(a_multiplier_and_the_unit_of_the_clause),
         CASE(a_monthly_sum_lacks_nothing_or_is_not_assessable),
         CASE(days_not_read_are_in_the_sum_with_what_they_have_together),
+        CASE(a_meter_not_read_for_a_day_takes_no_water_out_of_one_load),
         CASE(a_difference_over_the_edge_of_the_period_stays_a_gap),
         CASE(days_not_read_may_hold_days_without_discharge),
         CASE(a_fall_of_the_meter_within_days_not_read_keeps_the_sum_a_gap),
+        CASE(a_reading_that_the_next_one_is_below_makes_no_day_outside),
         CASE(a_total_counts_only_the_series_that_the_clause_accepts),
         CASE(the_flow_of_a_load_is_taken_from_any_kind),
         CASE(the_day_that_runs_has_no_total_yet),
