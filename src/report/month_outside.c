@@ -256,6 +256,35 @@ static bool goes_on(const struct stretch *stretch, const struct month_placed *pl
     return placed->item->day == day || (!inside_between && placed->item->day == day + 1);
 }
 
+static bool is_in(const struct limit *limit, const struct verdict_window *window,
+                  const struct month_placed *placed)
+{
+    if (limit->daily != DAILY_EVERY)
+        return placed->item->day >= window->from && placed->item->day <= window->to;
+
+    return placed->reading->at >= window->from_at && placed->reading->at < window->until_at;
+}
+
+/*
+ * Whether a reading beyond the bound is an excess: of an allowance, and of last samples, which
+ * reach back over the month's begin, only those of windows that are outside.
+ */
+static bool is_excess(const struct verdict *verdict, const struct month_placed *placed)
+{
+    const struct limit *limit = verdict->limit;
+
+    if (verdict->window_count == 0 ||
+        (limit->allowance.kind == ALLOWANCE_NONE && limit->period != PERIOD_LAST_SAMPLES))
+        return true;
+    for (size_t i = 0; i < verdict->window_count; i++) {
+        if (verdict->windows[i].standing == STANDING_OUTSIDE &&
+            is_in(limit, &verdict->windows[i], placed))
+            return true;
+    }
+
+    return false;
+}
+
 static void write_series(struct month_book *book, struct table *table,
                          const struct month_limit *limit, const struct month_placed *placed,
                          size_t series)
@@ -270,7 +299,7 @@ static void write_series(struct month_book *book, struct table *table,
 
         if (item->series != series)
             continue;
-        if (!item->outside || !number_of(verdict, item)) {
+        if (!item->outside || !number_of(verdict, item) || !is_excess(verdict, &placed[i])) {
             inside_between = inside_between || item->counted;
             continue;
         }

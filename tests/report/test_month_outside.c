@@ -183,6 +183,37 @@ static void a_verdict_that_rests_on_doubt_says_so_on_the_page(void **state)
     expect_text(&cells, "Limits", "outside: above 45, only with evidence in doubt");
 }
 
+/* 50 on the 1st, 22nd and 29th: only the last three hold more than the one of three allowed. */
+static void a_value_that_an_allowance_let_pass_is_not_listed_for_a_later_window(void **state)
+{
+    static const char *const values[] = {"50", "20", "20", "50", "50"};
+    struct limit *limit = only_limit("Solids, two of three", "suspended-solids", "mg/L", "45");
+    size_t listed_rows = 0;
+
+    (void)state;
+    limit->period = PERIOD_LAST_SAMPLES;
+    limit->last_samples = 3;
+    limit->allowance = (struct limit_allowance){.kind = ALLOWANCE_COUNT, .count = 1, .of = 3};
+    for (size_t i = 0; i < ARRAY_LEN(values); i++)
+        reading(SOLIDS, i)->reported = dec(values[i]);
+    invented_judge(in);
+    assert_int_equal(in->verdicts[0].standing, STANDING_OUTSIDE);
+
+    struct cell_list cells = write_month(path);
+    uint32_t row = listed(&cells, "Solids, two of three");
+
+    for (size_t i = 0; i < cells.count; i++) {
+        const struct cell *cell = &cells.items[i];
+
+        listed_rows += str_equal(cell->sheet, "Month") && cell->row >= row &&
+                       cell->column == LIMIT && cell->kind == SHEET_TEXT &&
+                       str_starts(cell->text, "Solids, two of three");
+        if (str_equal(cell->sheet, "Month") && cell->row == row && cell->column == WHEN)
+            assert_true(str_starts(cell->text, "2026-04-22"));
+    }
+    assert_int_equal(listed_rows, 2);
+}
+
 /* Its place is its file and line where it told no station, and it has no time. */
 static void a_row_set_aside_that_one_person_left_out_stands_on_the_page(void **state)
 {
@@ -222,6 +253,7 @@ int main(void)
         CASE(a_removal_is_listed_in_percent),
         CASE(a_bound_by_another_reading_is_told_as_it_was_then),
         CASE(a_verdict_that_rests_on_doubt_says_so_on_the_page),
+        CASE(a_value_that_an_allowance_let_pass_is_not_listed_for_a_later_window),
         CASE(a_row_set_aside_that_one_person_left_out_stands_on_the_page),
     };
 
