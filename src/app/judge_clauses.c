@@ -247,11 +247,16 @@ struct turn {
     size_t after;
 };
 
+/* A clause's place among those that are judged before and after it. */
+struct in_order {
+    struct turn *turn;
+};
+
 /* By what they read, so that clauses which share it follow each other; else as in the file. */
 static int by_reading_side(const void *a, const void *b)
 {
-    const struct turn *left = *(const struct turn *const *)a;
-    const struct turn *right = *(const struct turn *const *)b;
+    const struct turn *left = ((const struct in_order *)a)->turn;
+    const struct turn *right = ((const struct in_order *)b)->turn;
     const struct limit *one = &left->forms.items[0].limit;
     const struct limit *other = &right->forms.items[0].limit;
     const char *const words[][2] = {{one->station, other->station},
@@ -314,16 +319,16 @@ void clauses_judge(const struct judging *judging, const struct clause_limits *li
     struct judged_month *month = judging->month;
     size_t count;
     struct turn *turns = turns_of(judging, limits, &count);
-    struct turn **order = ARENA_ARRAY(judging->mem, struct turn *, count);
+    struct in_order *order = ARENA_ARRAY(judging->mem, struct in_order, count);
 
     for (size_t i = 0; i < count; i++)
-        order[i] = &turns[i];
+        order[i].turn = &turns[i];
     if (count > 1)
-        qsort(order, count, sizeof(*order), by_reading_side);
+        qsort(order, count, sizeof(order[0]), by_reading_side);
     for (size_t i = 0; i < count; i++) {
-        order[i]->first = month->verdicts.count;
-        clause_judge(judging, &order[i]->forms);
-        order[i]->after = month->verdicts.count;
+        order[i].turn->first = month->verdicts.count;
+        clause_judge(judging, &order[i].turn->forms);
+        order[i].turn->after = month->verdicts.count;
     }
     put_in_order(judging, turns, count);
 }

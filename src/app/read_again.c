@@ -1,5 +1,6 @@
 #include "app/read_again.h"
 
+#include <assert.h>
 #include <errno.h>
 #include <stdio.h>
 #include <string.h>
@@ -196,6 +197,7 @@ static bool again_run(struct again *again, size_t *accepted, struct err *err)
 
     if (!source_pick(again, err) || !bytes_spool(again, &file, err))
         return false;
+    assert(again->source);
 
     /* Times are judged as on the day the file came in. */
     struct ingest_world world = traces_world(again->mem, again->farm, again->receipt.received_at);
