@@ -163,7 +163,9 @@ struct figure against_pair(const struct judgement *judgement, const struct figur
     out.only_less_thans = false;
     open = why_open(judgement, intake, &out.range);
     if (!out.blocked)
-        out.blocked = open;
+        out.blocked = open == no_pair_words && discharge->day != NO_INDEX
+                          ? reduce_gap_words(judgement, (size_t)discharge->day, open)
+                          : open;
     *pair = (struct figure_pair){
         .discharge = discharge->range, .has_intake = intake, .not_paired = open};
     if (intake) {
