@@ -20,6 +20,29 @@ static void a_plain_limit_says_little(void **state)
     assert_string_equal(limit_beside_words(mem, &limit), "");
 }
 
+/* A day's highest reading stands alone: half of a less-than has no part in it. */
+static void a_rule_on_less_thans_that_is_not_used_is_not_said(void **state)
+{
+    CLEANUP(arena_free) struct arena *mem = arena_new();
+    struct limit limit = {.station = "outlet",
+                          .parameter = "suspended-solids",
+                          .daily = DAILY_MAXIMUM,
+                          .statistic = STATISTIC_VALUE,
+                          .period = PERIOD_DAY,
+                          .less_than = LESS_THAN_HALF,
+                          .in_force_from = DAY_NONE,
+                          .in_force_to = DAY_NONE};
+
+    (void)state;
+    assert_non_null(strstr(limit_choices_words(mem, &limit), "less-thans: all they could be"));
+    assert_null(strstr(limit_choices_words(mem, &limit), "half"));
+    limit.daily = DAILY_MEAN;
+    assert_non_null(strstr(limit_choices_words(mem, &limit), "less-thans: half"));
+    limit.daily = DAILY_MAXIMUM;
+    limit.single_less_than = SINGLE_BY_RULE;
+    assert_non_null(strstr(limit_choices_words(mem, &limit), "less-thans: half"));
+}
+
 static void what_few_limits_say_is_said(void **state)
 {
     CLEANUP(arena_free) struct arena *mem = arena_new();
@@ -102,6 +125,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(a_plain_limit_says_little),
+        cmocka_unit_test(a_rule_on_less_thans_that_is_not_used_is_not_said),
         cmocka_unit_test(what_few_limits_say_is_said),
         cmocka_unit_test(what_a_load_hangs_on_is_said),
     };
