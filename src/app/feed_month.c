@@ -87,6 +87,138 @@ static bool mean_read(struct feeding *feeding, const struct farm_place *place,
     return true;
 }
 
+/* --- what comes in and goes out by the paths -------------------------------------------------- */
+
+/* Water of a station that comes by the paths may be this much less than what is measured there. */
+static const double unexplained_share = 0.1;
+
+static bool path_leads(const struct farm_flows *flows, const struct open_path *path,
+                       const char *station)
+{
+    return str_equal(flows->stations[path->to].station->key, station);
+}
+
+/* "header, feed": from where water comes to a station. */
+static const char *arriving_words(const struct feeding *feeding, const char *station, size_t *count)
+{
+    const struct farm_flows *flows = &feeding->flows;
+    struct buf text = buf_new(feeding->reader.mem);
+
+    *count = 0;
+    for (size_t i = 0; i < flows->path_count; i++) {
+        if (path_leads(flows, &flows->paths[i], station))
+            buf_addf(&text, "%s%s", (*count)++ ? ", " : "",
+                     flows->stations[flows->paths[i].from].station->key);
+    }
+
+    return text.data;
+}
+
+/* Whether water of `from` comes to `station` by the paths, however many stations between. */
+static bool is_upstream(const struct feeding *feeding, const char *from, const char *station)
+{
+    const struct farm_flows *flows = &feeding->flows;
+    bool *reached = ARENA_ARRAY(feeding->reader.mem, bool, flows->station_count);
+    bool more = true;
+
+    for (size_t i = 0; i < flows->station_count; i++)
+        reached[i] = str_equal(flows->stations[i].station->key, from);
+    while (more) {
+        more = false;
+        for (size_t i = 0; i < flows->path_count; i++) {
+            const struct open_path *path = &flows->paths[i];
+
+            if (!reached[path->from] || reached[path->to])
+                continue;
+            reached[path->to] = true;
+            more = true;
+        }
+    }
+    for (size_t i = 0; i < flows->station_count; i++) {
+        if (reached[i] && str_equal(flows->stations[i].station->key, station))
+            return true;
+    }
+
+    return false;
+}
+
+/* The water of every path to the tank, each with what is read where it comes from. */
+static bool inlet_mix(struct feeding *feeding, const struct feed_tank *tank,
+                      struct feed_figures *line, struct err *err)
+{
+    const struct farm_flows *flows = &feeding->flows;
+    struct arena *mem = feeding->reader.mem;
+    struct feed_mean *inlet = &line->means[FEED_INLET];
+    double water = 0.0;
+    double amount = 0.0;
+    size_t readings = 0;
+
+    for (size_t i = 0; i < flows->path_count; i++) {
+        const struct open_path *path = &flows->paths[i];
+        const char *from = flows->stations[path->from].station->key;
+        struct farm_place at = {.station = from, .parameter = line->parameter};
+        struct feed_mean mean = {0};
+
+        if (!path_leads(flows, path, tank->tank->station))
+            continue;
+        if (!mean_read(feeding, &at, &mean, err))
+            return false;
+        if (!line->inlet_missing && !path->known)
+            line->inlet_missing =
+                arena_printf(mem, "how much of what comes in is of %s is not known", from);
+        else if (!line->inlet_missing && !mean.known)
+            line->inlet_missing =
+                arena_printf(mem, "nothing is read at %s, where some of it comes from", from);
+        water += path->m3_per_h;
+        amount += path->m3_per_h * mean.value;
+        readings += mean.readings;
+    }
+    if (!line->inlet_missing && tank->flow->known &&
+        water < tank->flow->m3_per_h * (1.0 - unexplained_share))
+        line->inlet_missing = "more water goes through it than comes in by the flow paths";
+    if (!line->inlet_missing && water > 0.0)
+        *inlet = (struct feed_mean){true, amount / water, readings};
+
+    return true;
+}
+
+/* Nothing is read at the inlet: what the paths tell of it. */
+static bool inlet_from_paths(struct feeding *feeding, const struct feed_tank *tank,
+                             struct feed_figures *line, struct err *err)
+{
+    const char *station = tank->tank->station;
+    const char *pond = tank->tank->feed_pond;
+    size_t count = 0;
+    const char *from = arriving_words(feeding, station, &count);
+
+    if (count == 0 || (count == 1 && str_equal(from, pond))) {
+        line->inlet_is_pond = line->means[FEED_POND].known;
+        line->means[FEED_INLET] = line->means[FEED_POND];
+        return true;
+    }
+    if (!is_upstream(feeding, pond, station)) {
+        line->inlet_missing =
+            arena_printf(feeding->reader.mem, "no flow path brings water of %s to it", pond);
+        return true;
+    }
+    line->inlet_mix_of = from;
+
+    return inlet_mix(feeding, tank, line, err);
+}
+
+/* Out is read where water of others comes together: no figure of this tank alone. */
+static const char *out_shared_words(const struct feeding *feeding, const struct farm_tank *tank)
+{
+    struct farm_place at = place_of(feeding, tank, FEED_OUTLET, "");
+    size_t count = 0;
+    const char *from = at.station ? arriving_words(feeding, at.station, &count) : "";
+
+    if (at.position || count < 2)
+        return NULL;
+
+    return arena_printf(feeding->reader.mem, "%s holds water of %s together", at.station, from);
+}
+
 /* --- what is eaten --------------------------------------------------------------------------- */
 
 /* What a parameter's unit is in a cubic metre: cells, mg, or itself. */
@@ -118,13 +250,14 @@ static void uptake_work_out(const struct feed_tank *tank, struct feed_figures *l
     const struct feed_mean *means = line->means;
     struct err err = ERR_INIT;
     struct feed_line flow = {.flow_m3_per_h = tank->flow->m3_per_h,
-                             .pond_known = means[FEED_POND].known && !line->inlet_is_pond,
+                             .pond_known = means[FEED_POND].known && !line->inlet_is_pond &&
+                                           !line->inlet_mix_of,
                              .pond = means[FEED_POND].value,
                              .inlet = means[FEED_INLET].value,
                              .outlet = means[FEED_OUTLET].value};
 
     line->uptake_known = tank->flow->known && means[FEED_INLET].known && means[FEED_OUTLET].known &&
-                         feed_uptake(&flow, &line->uptake, &err);
+                         !tank->out_shared && feed_uptake(&flow, &line->uptake, &err);
     if (!line->uptake_known)
         return;
     line->taken_per_h = line->uptake.taken * line->per_m3;
@@ -149,10 +282,8 @@ static bool line_read(struct feeding *feeding, struct feed_tank *tank,
             return false;
         any = any || line.means[place].known;
     }
-    if (!line.means[FEED_INLET].known && line.means[FEED_POND].known) {
-        line.inlet_is_pond = true;
-        line.means[FEED_INLET] = line.means[FEED_POND];
-    }
+    if (any && !line.means[FEED_INLET].known && !inlet_from_paths(feeding, tank, &line, err))
+        return false;
     uptake_work_out(tank, &line);
     if (any)
         tank->lines[tank->line_count++] = line;
@@ -240,6 +371,7 @@ static bool tank_read(struct feeding *feeding, const struct farm_tank *told, str
     const struct parameter_list *known = &feeding->reader.farm->farm->known_parameters;
     struct feed_tank tank = {.tank = told,
                              .flow = farm_flows_find(&feeding->flows, told->station),
+                             .out_shared = out_shared_words(feeding, told),
                              .size_told = told->feed_below_um.given,
                              .below_um = decimal_double(told->feed_below_um.number)};
 

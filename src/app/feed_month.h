@@ -3,10 +3,13 @@
  * the share of particles below the farm's size, and the feed taken up between, by the tank's flow
  * (measure/feed.h).
  *
- * Where: the feed pond's station; in, the tank's position `inlet`, else what the feed pond has;
- * out, the tank's position `outlet`, else the station after the tank by the flow paths. Means of
- * the month. Sizes: parameters of the farm's own called particles-below-5um and the like, in
- * percent of all particles; between two sizes a straight line.
+ * Where: the feed pond's station; in, the tank's position `inlet`, else what the flow paths bring:
+ * the feed pond's where all comes from there (or no path to the tank is told), the mix by their
+ * flows where others come too, and not known where a flow or a reading of one of them is not. Out,
+ * the tank's position `outlet`, else the station after the tank by the flow paths; where water of
+ * others comes together there, no uptake is told of it. Means of the month. Sizes: parameters of
+ * the farm's own called particles-below-5um and the like, in percent of all particles; between two
+ * sizes a straight line.
  */
 #ifndef APP_FEED_MONTH_H
 #define APP_FEED_MONTH_H
@@ -31,8 +34,10 @@ struct feed_figures {
     bool is_cells;
     double per_m3; /* what one of the unit is in a cubic metre: cells or mg; else 0 */
     struct feed_mean means[FEED_PLACES];
-    bool inlet_is_pond; /* nothing is read at the inlet: the pond's stands in */
-    bool uptake_known;  /* flow, in and out are known */
+    bool inlet_is_pond;        /* nothing is read at the inlet: the pond's stands in */
+    const char *inlet_mix_of;  /* "header, feed": in is their mix by flow; NULL: it is not */
+    const char *inlet_missing; /* why in is not known by the paths; NULL: nothing more to say */
+    bool uptake_known;         /* flow, in and out are known */
     struct feed_uptake uptake;
     double taken_per_h;     /* cells or mg an hour; 0 where the unit is no amount in a volume */
     const char *taken_unit; /* NULL: a turbidity and the like, of which only the share is told */
@@ -48,6 +53,7 @@ struct feed_tank {
     struct feed_figures *lines;
     size_t line_count;
     const char *where[FEED_PLACES]; /* "at tank-1, position inlet": where it has to be read */
+    const char *out_shared; /* "pond holds water of tank-1, tank-2 together"; NULL: its own */
     bool size_told;
     double below_um;
     struct feed_mean below[FEED_PLACES]; /* share of particles below it, 0 to 1 */

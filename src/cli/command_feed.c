@@ -27,6 +27,14 @@ static char *uptake_missing(struct cli *cli, const struct feed_tank *tank,
 
     if (!tank->flow->known)
         return arena_printf(cli->mem, "not known: %s", tank->flow->words);
+    if (place == FEED_INLET && line->inlet_missing)
+        return arena_printf(cli->mem, "not known: %s; read it %s", line->inlet_missing,
+                            tank->where[FEED_INLET]);
+    if (place == FEED_OUTLET && line->means[FEED_OUTLET].known && tank->out_shared)
+        return arena_printf(cli->mem,
+                            "not known: %s, so out is no figure of this tank; read it at %s, "
+                            "position outlet",
+                            tank->out_shared, tank->tank->station);
 
     return arena_printf(cli->mem, "not known: nothing is read of what %s; read it %s",
                         place == FEED_INLET ? "comes in" : "goes out", tank->where[place]);
@@ -64,6 +72,9 @@ static char *uptake_words(struct cli *cli, const struct feed_tank *tank,
                  line->uptake.lost_on_the_way * 100.0);
     if (line->inlet_is_pond)
         buf_add_text(&text, "; nothing is read at the inlet, so the pond's stands for it");
+    if (line->inlet_mix_of)
+        buf_addf(&text, "; nothing is read at the inlet: in is the mix of %s by their flows",
+                 line->inlet_mix_of);
 
     return text.data;
 }
@@ -131,6 +142,7 @@ static void line_json(struct cli *cli, struct json_writer *json, const struct fe
                 line->means[FEED_POND].value);
     figure_json(json, cli->mem, "in", line->means[FEED_INLET].known, line->means[FEED_INLET].value);
     json_put_name_bool(json, "in_is_feed_pond", line->inlet_is_pond);
+    json_put_name_text(json, "in_is_mix_of", line->inlet_mix_of);
     figure_json(json, cli->mem, "out", line->means[FEED_OUTLET].known,
                 line->means[FEED_OUTLET].value);
     figure_json(json, cli->mem, "taken_up", line->uptake_known && line->taken_unit,
@@ -151,6 +163,7 @@ static void tank_json(struct cli *cli, struct json_writer *json, const struct fe
 {
     json_put_object(json);
     json_put_name_text(json, "tank", tank->tank->station);
+    json_put_name_text(json, "out_shared", tank->out_shared);
     json_put_name(json, "feed");
     json_put_array(json);
     for (size_t i = 0; i < tank->line_count; i++)
