@@ -1,6 +1,9 @@
 /*
  * Of month_inside.h: a chart of each limited parameter. Limits of one parameter at one station
- * share a chart, each with its own rule across.
+ * share a chart, each with its own rule across: over the days of its season, and only where the
+ * bound is on what the chart draws. A bound on a difference, a change, a sum or a time is on
+ * something else, and is not ruled. Readings of other places and those that a person left out are
+ * not drawn.
  *
  * What a chart draws beside the cells of other sheets (the ends of its rules, the values beyond
  * a bound) stands at the right of the charts, outside the print area. Where there are less-thans
@@ -8,6 +11,7 @@
  * below 0.05 is no result of 0.05, and is not drawn as one.
  */
 #include "base/str.h"
+#include "judge/applies.h"
 #include "report/chart.h"
 #include "report/month_inside.h"
 
@@ -28,6 +32,7 @@ struct drawing {
     struct chart_series series[SERIES_MOST];
     size_t count;
     bool beyond_named;
+    bool ruled;
 };
 
 static bool share_chart(const struct limit *a, const struct limit *b)
@@ -75,6 +80,32 @@ static void draw_cells(struct drawing *drawing, enum chart_look look, uint32_t f
                         });
 }
 
+/* Of each statistic: its figure is one that could have been drawn, rather than made of several. */
+static const bool is_of_what_is_drawn[] = {
+    [STATISTIC_VALUE] = true,
+    [STATISTIC_MEAN] = true,
+    [STATISTIC_GEOMETRIC_MEAN] = true,
+    [STATISTIC_MEDIAN] = true,
+    [STATISTIC_MINIMUM] = true,
+    [STATISTIC_MAXIMUM] = true,
+    [STATISTIC_PERCENTILE] = true,
+    [STATISTIC_LOG_NORMAL_PERCENTILE] = true,
+    [STATISTIC_FLOW_WEIGHTED_MEAN] = true,
+    [STATISTIC_HYDROGEN_ION_MEAN] = true,
+    [STATISTIC_LONGEST_OUTSIDE] = false,
+};
+
+static bool is_bound_of_chart(const struct limit *limit)
+{
+    return limit->against.kind == AGAINST_NONE && is_of_what_is_drawn[limit->statistic];
+}
+
+static bool same_season(const struct limit *a, const struct limit *b)
+{
+    return a->season.set == b->season.set &&
+           (!a->season.set || (a->season.from == b->season.from && a->season.to == b->season.to));
+}
+
 /* Whether a limit before this one in the chart has the same bound, which is then ruled once. */
 static bool is_ruled_before(const struct drawing *drawing, size_t index, bool ceiling)
 {
@@ -83,7 +114,7 @@ static bool is_ruled_before(const struct drawing *drawing, size_t index, bool ce
     for (size_t i = 0; i < index; i++) {
         const struct limit *other = drawing->book->limits[i].limit;
 
-        if (share_chart(other, limit) &&
+        if (share_chart(other, limit) && is_bound_of_chart(other) && same_season(other, limit) &&
             (ceiling ? other->bound.has_ceiling &&
                            decimal_compare(other->bound.ceiling, limit->bound.ceiling) == 0
                      : other->bound.has_floor &&
@@ -94,23 +125,41 @@ static bool is_ruled_before(const struct drawing *drawing, size_t index, bool ce
     return false;
 }
 
+/* From the start of one day to the start of another, with its words clear of the edge. */
+static void draw_rule_over(struct drawing *drawing, const struct limit *limit, const char *label,
+                           double bound, day_number from, day_number to)
+{
+    uint32_t first_row = drawing->cells.row;
+    day_number words_at = to - from > LABEL_DAYS_BEFORE_END ? to - LABEL_DAYS_BEFORE_END : from;
+
+    cell_pair(drawing, limit->name, month_day_number(from), bound);
+    cell_pair(drawing, limit->name, month_day_number(words_at), bound);
+    cell_pair(drawing, limit->name, month_day_number(to), bound);
+    draw_cells(drawing, CHART_RULE, first_row, label);
+    drawing->ruled = true;
+}
+
+/* Over each run of days of the month that are in the limit's season. */
 static void draw_rule(struct drawing *drawing, const struct limit *limit, const char *words,
                       struct decimal bound)
 {
     struct month_book *book = drawing->book;
-    uint32_t first_row = drawing->cells.row;
+    day_number end = month_next(book->month->month);
+    day_number from = DAY_NONE;
     const char *label = arena_printf(book->mem, "%s %s", words, decimal_text(book->mem, bound));
 
-    cell_pair(drawing, limit->name, month_day_number(book->month->month), decimal_double(bound));
-    /* The words stand over this point, clear of the edge. */
-    cell_pair(drawing, limit->name,
-              month_day_number(month_next(book->month->month) - LABEL_DAYS_BEFORE_END),
-              decimal_double(bound));
-    cell_pair(drawing, limit->name, month_day_number(month_next(book->month->month)),
-              decimal_double(bound));
     if (limit->clause)
         label = arena_printf(book->mem, "%s (%s)", label, limit->clause);
-    draw_cells(drawing, CHART_RULE, first_row, label);
+    for (day_number day = book->month->month; day <= end; day++) {
+        bool in_season = day < end && applies_in_season(limit, day);
+
+        if (in_season && from == DAY_NONE) {
+            from = day;
+        } else if (!in_season && from != DAY_NONE) {
+            draw_rule_over(drawing, limit, label, decimal_double(bound), from, day);
+            from = DAY_NONE;
+        }
+    }
 }
 
 static void draw_bounds(struct drawing *drawing, size_t index)
@@ -170,6 +219,12 @@ struct drawn {
     char qualifier;
 };
 
+/* Of the limit's own place, and not left out by a person. */
+static bool is_drawn(const struct month_placed *placed)
+{
+    return placed->item->place == 0 && !placed->reading->left_out;
+}
+
 /* Of a limit's readings, or of its days. */
 static struct drawn drawn_at(struct month_book *book, const struct month_limit *limit,
                              const struct month_placed *placed, size_t index)
@@ -182,8 +237,8 @@ static struct drawn drawn_at(struct month_book *book, const struct month_limit *
 
     const struct month_placed *one = &placed[index];
 
-    return (struct drawn){one->item->value, month_moment_number(book, one->reading->at),
-                          one->item->qualifier};
+    return (struct drawn){is_drawn(one) ? one->item->value : NULL,
+                          month_moment_number(book, one->reading->at), one->item->qualifier};
 }
 
 static enum chart_look look_of(const struct drawing *drawing, const struct month_range *range,
@@ -253,7 +308,7 @@ static void draw_look(struct drawing *drawing, const struct value_cells *cells,
         drawing->series[drawing->count - 1].name = name;
 }
 
-/* Where any value is a less-than or a greater-than: each kind by itself, and named. */
+/* Where not all rows are results that are drawn: each kind by itself, and named. */
 static void draw_apart(struct drawing *drawing, const struct value_cells *cells,
                        const struct month_placed *placed)
 {
@@ -278,8 +333,11 @@ static bool draw_values(struct drawing *drawing)
     for (uint32_t i = 0; i < range->rows; i++) {
         struct drawn drawn = drawn_at(book, drawing->first, placed, i);
 
-        if (drawn.value && (look_of(drawing, range, drawn.qualifier) == CHART_LESS ||
-                            look_of(drawing, range, drawn.qualifier) == CHART_GREATER)) {
+        bool undrawn = !is_by_day(drawing->first->limit) && !is_drawn(&placed[i]);
+
+        if (undrawn ||
+            (drawn.value && (look_of(drawing, range, drawn.qualifier) == CHART_LESS ||
+                             look_of(drawing, range, drawn.qualifier) == CHART_GREATER))) {
             draw_apart(drawing, &cells, placed);
             return true;
         }
@@ -313,7 +371,8 @@ static bool draw(struct month_book *book, size_t first, struct table *cells, uin
     bool any = draw_values(&drawing);
 
     for (size_t i = first; any && i < book->limit_count; i++) {
-        if (!share_chart(book->limits[i].limit, drawing.first->limit))
+        if (!share_chart(book->limits[i].limit, drawing.first->limit) ||
+            !is_bound_of_chart(book->limits[i].limit))
             continue;
         draw_bounds(&drawing, i);
         draw_beyond(&drawing, &book->limits[i]);
@@ -331,8 +390,8 @@ static bool draw(struct month_book *book, size_t first, struct table *cells, uin
         .count = drawing.count,
     };
 
-    chart.words =
-        arena_printf(book->mem, "%s, %s, with its bounds ruled across", chart.title, chart.unit);
+    chart.words = arena_printf(book->mem, "%s, %s%s", chart.title, chart.unit,
+                               drawing.ruled ? ", with its bounds ruled across" : "");
     page_chart(book->pages[SHEET_CHARTS], row, 0, &chart);
 
     return true;

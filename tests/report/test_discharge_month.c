@@ -202,6 +202,90 @@ static void a_less_than_is_charted_apart_from_results(void **state)
     assert_true(fabs(sum_result - (0.12 + 0.31 + 0.085)) < 1e-12);
 }
 
+enum { CHART_WHAT = 12, CHART_AT, CHART_VALUE };
+
+/* Cells that the charts draw under a name, and where the first and last of them stand. */
+struct drawn_cells {
+    size_t count;
+    double first_at;
+    double last_at;
+};
+
+static struct drawn_cells drawn_under(const struct cell_list *cells, const char *what)
+{
+    struct drawn_cells drawn = {0};
+
+    for (size_t i = 0; i < cells->count; i++) {
+        const struct cell *cell = &cells->items[i];
+
+        if (!str_equal(cell->sheet, "Charts") || cell->column != CHART_WHAT ||
+            !str_equal(cell->text, what))
+            continue;
+        drawn.last_at = at(cells, "Charts", cell->row, CHART_AT)->number;
+        drawn.first_at = drawn.count++ ? drawn.first_at : drawn.last_at;
+    }
+
+    return drawn;
+}
+
+/* The month's volume is the sum of what is drawn, and a net figure is not what is drawn. */
+static void a_bound_is_ruled_only_where_the_chart_draws_what_it_is_on(void **state)
+{
+    (void)state;
+    in->limits[3].against.kind = AGAINST_DIFFERENCE;
+    in->limits[3].against.place = (struct limit_place){.station = "intake"};
+    invented_judge(in);
+
+    struct cell_list cells = write_month(path);
+
+    assert_int_equal(drawn_under(&cells, "Volume, month").count, 0);
+    assert_int_equal(drawn_under(&cells, "Total ammonia, monthly mean").count, 0);
+    assert_int_equal(drawn_under(&cells, "Total ammonia, monthly median").count, 3);
+}
+
+static void a_seasons_bound_is_ruled_over_its_days(void **state)
+{
+    (void)state;
+    in->limits[11].season.set = true;
+    in->limits[11].season.from = 405;
+    in->limits[11].season.to = 418;
+    in->limits[4].season.set = true;
+    in->limits[4].season.from = 601;
+    in->limits[4].season.to = 930;
+    invented_judge(in);
+
+    struct cell_list cells = write_month(path);
+    struct drawn_cells rule = drawn_under(&cells, "Phosphate, monthly mean");
+
+    assert_int_equal(rule.count, 3);
+    assert_true(fabs(rule.last_at - rule.first_at - 14) < 1e-9);
+    assert_int_equal(drawn_under(&cells, "Total ammonia, monthly median").count, 0);
+}
+
+static void a_reading_left_out_is_not_drawn(void **state)
+{
+    enum { AMMONIA = 1 };
+    static const char result[] = "Total ammonia, monthly mean: result";
+
+    (void)state;
+    invented_judge(in);
+
+    struct cell_list before = write_month(path);
+    size_t results = drawn_under(&before, result).count;
+
+    for (size_t i = 0; i < in->evidence.series[AMMONIA].count; i++) {
+        if (reading(AMMONIA, i)->qualifier == QUALIFIER_NONE) {
+            reading(AMMONIA, i)->left_out = "bottle of another farm";
+            break;
+        }
+    }
+    invented_judge(in);
+
+    struct cell_list after = write_month(path);
+
+    assert_int_equal(drawn_under(&after, result).count, results - 1);
+}
+
 /* The invented month has readings by the hour: more than are worth printing. */
 static void long_readings_are_not_printed_and_the_first_sheet_says_so(void **state)
 {
@@ -315,8 +399,7 @@ static void an_awkward_month_shows_each_verdict_as_judged(void **state)
 
     for (size_t i = 0; i < in->limit_count; i++)
         assert_string_equal(verdict_shown(&cells, in->limits[i].name),
-                            arena_printf(mem, "%s%s",
-                                         verdict_standing_words(mem, &in->verdicts[i]),
+                            arena_printf(mem, "%s%s", verdict_standing_words(mem, &in->verdicts[i]),
                                          verdict_doubt_words(&in->verdicts[i])));
     expect_text(&cells, "Month", "so far outside: above 9000");
     expect_text(&cells, "Readings", "left out: bottle of another farm");
@@ -380,6 +463,9 @@ int main(void)
         CASE(every_reading_stands_behind_with_its_file_and_line),
         CASE(a_corrected_reading_shows_what_was_reported_and_what_stands),
         CASE(a_less_than_is_charted_apart_from_results),
+        CASE(a_bound_is_ruled_only_where_the_chart_draws_what_it_is_on),
+        CASE(a_seasons_bound_is_ruled_over_its_days),
+        CASE(a_reading_left_out_is_not_drawn),
         CASE(long_readings_are_not_printed_and_the_first_sheet_says_so),
         CASE(a_name_that_begins_like_a_formula_stays_a_text),
         CASE(a_row_set_aside_says_what_a_person_decided_and_why),
