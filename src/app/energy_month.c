@@ -1,11 +1,48 @@
 #include "app/energy_month.h"
 
+#include <math.h>
+
 #include "app/tank_month.h"
 #include "app/water_flow.h"
 #include "base/str.h"
 
 /* A state that the farm lets hold until the next one. */
 static const double holds_for_ever_s = 400.0 * 86400.0;
+
+/* Whether what the meter counts can be told in the unit: a farm file of before may say otherwise.
+ */
+static bool meter_counts(const struct place_reader *reader, const struct farm_place *meter,
+                         const char *unit)
+{
+    const struct parameter *parameter =
+        parameter_find(&reader->farm->farm->known_parameters, meter->parameter);
+    const struct units *units = reader->farm->units;
+
+    return unit_convertible(unit_named(units, parameter->unit), unit_named(units, unit));
+}
+
+/* By its counter of hours; nothing where it has none that was read. */
+static bool hours_by_meter(struct place_reader *reader, instant first, instant until,
+                           struct energy_figures *figures, struct err *err)
+{
+    const struct farm_place *meter = &figures->tank->pump.hours;
+    struct meter_span span = {.first = first, .until = until};
+
+    if (!meter->parameter || !meter_counts(reader, meter, "h"))
+        return true;
+    if (!meter_read(reader, meter, "h", &span, err))
+        return false;
+
+    double known_h = (double)span.known_us / (double)HOUR_US;
+
+    figures->hours_told = true;
+    figures->hours_by_meter = span.known_us > 0;
+    figures->hours = (struct energy_hours){.on_h = span.amount,
+                                           .off_h = fmax(known_h - span.amount, 0.0),
+                                           .unknown_h = figures->span_h - known_h};
+
+    return true;
+}
 
 static bool hours_work_out(struct place_reader *reader, instant first, instant until,
                            struct energy_figures *figures, struct err *err)
@@ -15,9 +52,11 @@ static bool hours_work_out(struct place_reader *reader, instant first, instant u
     struct place_states states = {0};
     struct energy_state *list;
 
-    figures->hours_told = pump->state.parameter != NULL;
-    if (!figures->hours_told)
+    if (!hours_by_meter(reader, first, until, figures, err))
+        return false;
+    if (figures->hours_by_meter || !pump->state.parameter)
         return true;
+    figures->hours_told = true;
     if (!place_states_load(reader, &pump->state, first, until, &states, err))
         return false;
     list = ARENA_ARRAY(reader->mem, struct energy_state, states.count);
@@ -36,7 +75,7 @@ static bool meter_work_out(struct place_reader *reader, instant first, instant u
     const struct farm_place *meter = &figures->tank->pump.meter;
     struct meter_span span = {.first = first, .until = until};
 
-    if (!meter->parameter)
+    if (!meter->parameter || !meter_counts(reader, meter, "kWh"))
         return true;
     if (!meter_read(reader, meter, "kWh", &span, err))
         return false;
@@ -63,7 +102,7 @@ static bool rated_work_out(struct arena *mem, struct energy_figures *figures, st
         return true;
     }
     if (figures->hours.on_h + figures->hours.off_h <= 0.0) {
-        figures->words = "no meter was read, and the pump's state is not on record";
+        figures->words = "no meter was read, and whether the pump ran is not on record";
         return true;
     }
     figures->kwh_known = true;
@@ -108,7 +147,8 @@ bool energy_month_read(struct db *db, struct arena *mem, const struct open_farm 
         const struct farm_tank *tank = &farm->farm->tanks.items[i];
         struct energy_figures *one = &figures.items[figures.count];
 
-        if (!tank->pump.state.parameter && !tank->pump.meter.parameter)
+        if (!tank->pump.state.parameter && !tank->pump.meter.parameter &&
+            !tank->pump.hours.parameter)
             continue;
         *one = (struct energy_figures){.tank = tank,
                                        .span_h = (double)(until - first) / (double)HOUR_US};
@@ -121,7 +161,8 @@ bool energy_month_read(struct db *db, struct arena *mem, const struct open_farm 
     *out = figures;
     if (figures.count > 0)
         return true;
-    err_set(err, ERR_NOT_FOUND, "no tank of the farm file has a pump whose state or meter is read");
+    err_set(err, ERR_NOT_FOUND,
+            "no tank of the farm file has a pump whose state or a meter is read");
 
     return err_hint(err, "Add `pump:` to a tank; weirbook words tanks says how.");
 }

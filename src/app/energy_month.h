@@ -1,6 +1,7 @@
 /*
- * Energy of a month: hours that each tank's pump ran, by the record of its state, and kWh by its
- * meter, or where it has none by rated power times hours, which is an estimate.
+ * Energy of a month: hours that each tank's pump ran, by its counter of hours or else the record of
+ * its state, and kWh by its meter, or where it has none by rated power times hours, which is an
+ * estimate. One pump of which nothing can be told says why and stops no other.
  */
 #ifndef APP_ENERGY_MONTH_H
 #define APP_ENERGY_MONTH_H
@@ -11,7 +12,8 @@
 struct energy_figures {
     const struct farm_tank *tank;
     double span_h;
-    bool hours_told; /* the farm file says where the state is read */
+    bool hours_told;     /* the farm file says where its hours or its state are read */
+    bool hours_by_meter; /* counted, not from the state */
     struct energy_hours hours;
     bool kwh_known;
     enum energy_source source;

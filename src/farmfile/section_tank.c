@@ -63,9 +63,27 @@ static const struct field pump_fields[] = {
     {FIELD("running", FIELD_OPTIONAL, value_text, struct farm_pump, running,
            "the word of the state that means running, as on")},
     PLACE("energy meter", struct farm_pump, meter, "the parameter of its meter"),
+    PLACE("hours meter", struct farm_pump, hours, "the parameter that counts the hours it ran"),
 };
 
 static const struct field_table pump_table = {"pump", pump_fields, ARRAY_LEN(pump_fields)};
+
+/* A counter whose unit can be brought to another: "'pump-hours' counts h: expected ... in kWh". */
+static void check_meter(struct field_reader *reader, const struct yaml *pump, const char *key,
+                        const struct farm_place *place, const char *unit, const char *hint)
+{
+    const struct parameter *parameter = name_find_parameter(reader, place->parameter);
+    const struct yaml *node = yaml_find(pump, key);
+
+    amount_place_kind(reader, node, place, PARAMETER_COUNTER,
+                      arena_printf(reader->mem, "a counter in %s", unit));
+    /* Of a farm file that an earlier program accepted, the figures say it instead. */
+    if (parameter && parameter->kind == PARAMETER_COUNTER && reader->units && !reader->accepted &&
+        !unit_convertible(unit_named(reader->units, parameter->unit),
+                          unit_named(reader->units, unit)))
+        field_problem(reader, node, hint, "'%s' counts %s, which is no %s", parameter->key,
+                      parameter->unit, unit);
+}
 
 static void read_pump(struct field_reader *reader, const struct field *field,
                       const struct yaml *value, void *into)
@@ -80,8 +98,10 @@ static void read_pump(struct field_reader *reader, const struct field *field,
 
     amount_place_kind(reader, yaml_find(value, "state"), &pump->state, PARAMETER_STATE,
                       "a state, as pump");
-    amount_place_kind(reader, yaml_find(value, "energy meter"), &pump->meter, PARAMETER_COUNTER,
-                      "a counter, as energy-meter");
+    check_meter(reader, value, "energy meter", &pump->meter, "kWh",
+                "A counter of the hours that it ran is its `hours meter`.");
+    check_meter(reader, value, "hours meter", &pump->hours, "h",
+                "A counter of its energy is its `energy meter`.");
     if (pump->state.parameter && !pump->running)
         field_problem(
             reader, value, NULL,
@@ -189,6 +209,7 @@ static void settle_places(struct field_reader *reader, const struct yaml *node,
         {node, "flow", &tank->flow},
         {pump, "state", &tank->pump.state},
         {pump, "energy meter", &tank->pump.meter},
+        {pump, "hours meter", &tank->pump.hours},
         {still, "oxygen", &tank->still_water.oxygen},
         {still, "temperature", &tank->still_water.temperature},
         {still, "stock", &tank->still_water.stock},

@@ -84,6 +84,7 @@ struct farm_pump {
     struct farm_place state; /* a state parameter */
     const char *running;     /* its word for running: "on"; NULL where there is no state */
     struct farm_place meter; /* of energy: a counter */
+    struct farm_place hours; /* a counter of the hours it ran */
 };
 
 /* Oxygen while the pump is off: each number is the farm's own. */

@@ -124,6 +124,61 @@ static void without_a_count_it_is_rated_power_and_says_so(void **state)
     assert_string_equal(got.words, "an estimate: 1.5 kW times the hours it ran");
 }
 
+#define HOURS "rated power: 1.5 kW, hours meter: {parameter: pump-hours}, "
+
+static struct energy_figures asked_of_hours(struct test_farm *farm, const char *tank,
+                                            const char *rows)
+{
+    char *works = arena_printf(farm->mem,
+                               "parameters:\n"
+                               "  - {key: pump-hours, name: Hours of the pump, kind: counter, "
+                               "unit: h, units: [h]}\n%s",
+                               tank);
+
+    works = test_swap(farm->mem, works, "(kWh), parameter: energy-meter",
+                      "(kWh), parameter: energy-meter}\n"
+                      "      - {header: Hours (h), parameter: pump-hours");
+    test_farm_load(farm, test_swap(farm->mem, farm->text, "sources:\n", works), &farm->act,
+                   &(struct farm_changes){0});
+    test_take(farm, "energy", "hours.csv",
+              arena_printf(farm->mem, "Time,Count (kWh),Hours (h),Pump\n%s", rows));
+
+    struct energy_month month = {0};
+    struct err err = ERR_INIT;
+
+    assert_done(energy_month_read(farm->db, farm->mem, &farm->open, day_of("2026-06-01"),
+                                  farm->act.at, &month, &err),
+                &err);
+    assert_int_equal(month.count, 1);
+
+    return month.items[0];
+}
+
+/* 600 hours of 720 by the counter, at 1.5 kW. */
+static void a_counter_of_hours_tells_how_long_a_pump_ran(void **state)
+{
+    struct energy_figures got = asked_of_hours(
+        *state, TANK(HOURS, ""), "2026-06-01 00:00,,5000,\n2026-07-01 00:00,,5600,\n");
+
+    assert_true(got.hours_told);
+    assert_true(got.hours_by_meter);
+    assert_true(fabs(got.hours.on_h - 600) < 1e-9);
+    assert_true(fabs(got.hours.off_h - 120) < 1e-9);
+    assert_true(fabs(got.hours.unknown_h) < 1e-9);
+    assert_int_equal(got.source, ENERGY_BY_RATED_POWER);
+    assert_true(fabs(got.kwh - 900) < 1e-6);
+}
+
+static void a_counter_of_hours_that_was_not_read_leaves_the_hours_to_the_state(void **state)
+{
+    struct energy_figures got =
+        asked_of_hours(*state, TANK(HOURS "state: {parameter: pump}, running: on, ", ""),
+                       "2026-06-01 00:00,,,on\n2026-07-01 00:00,,,on\n");
+
+    assert_false(got.hours_by_meter);
+    assert_true(fabs(got.hours.on_h - 720) < 1e-9);
+}
+
 static void a_pump_with_neither_is_not_known(void **state)
 {
     struct energy_figures got = asked(*state, TANK("", ""), "2026-06-01 00:00,1000,\n");
@@ -139,6 +194,8 @@ int main(void)
         cmocka_unit_test(a_months_energy_is_what_the_meter_ran),
         FARM_TEST(a_meter_goes_before_rated_power),
         FARM_TEST(without_a_count_it_is_rated_power_and_says_so),
+        FARM_TEST(a_counter_of_hours_tells_how_long_a_pump_ran),
+        FARM_TEST(a_counter_of_hours_that_was_not_read_leaves_the_hours_to_the_state),
         FARM_TEST(a_pump_with_neither_is_not_known),
     };
 
