@@ -51,14 +51,16 @@ static char *value_words(struct arena *mem, char qualifier, const char *reported
 static char *found_words(struct arena *mem, const struct reading_found *found)
 {
     return arena_printf(
-        mem, "%s%s%s%s%s", value_words(mem, found->qualifier, found->reported, found->unit),
+        mem, "%s%s%s%s%s%s%s", value_words(mem, found->qualifier, found->reported, found->unit),
+        str_empty(found->position) ? "" : " at ", found->position ? found->position : "",
         str_empty(found->made_by) ? "" : " by ", found->made_by ? found->made_by : "",
         found->sample ? ", sample " : "", found->sample ? found->sample : "");
 }
 
 static bool found_matches(const struct reading_ref *ref, const struct reading_found *found)
 {
-    return (!ref->made_by || str_equal(ref->made_by, found->made_by)) &&
+    return (!ref->position || str_equal(ref->position, found->position)) &&
+           (!ref->made_by || str_equal(ref->made_by, found->made_by)) &&
            (!ref->sample || str_equal(ref->sample, found->sample));
 }
 
@@ -68,7 +70,7 @@ static bool names_known(struct arena *mem, const struct farm *farm, const struct
 {
     const struct parameter *parameter = NULL;
 
-    return farm_require_station(mem, farm, ref->station, err) &&
+    return farm_require_position(mem, farm, ref->station, ref->position, err) &&
            parameter_require(&farm->known_parameters, ref->parameter, &parameter, err);
 }
 
@@ -78,12 +80,14 @@ static bool reading_pick(struct db_tx *tx, struct arena *mem, const struct farm 
     struct reading_founds founds = {0};
     struct buf list = buf_new(mem);
     size_t matches = 0;
+    bool positions = false;
 
     if (!reading_store_at(tx, mem, ref->station, ref->parameter, ref->at, &founds, err))
         return false;
     for (size_t i = 0; i < founds.count; i++) {
         if (!found_matches(ref, &founds.items[i]))
             continue;
+        positions = positions || !str_empty(founds.items[i].position);
         *out = founds.items[i];
         buf_addf(&list, "%s%s", matches++ ? "; " : "", found_words(mem, &founds.items[i]));
     }
@@ -98,6 +102,10 @@ static bool reading_pick(struct db_tx *tx, struct arena *mem, const struct farm 
                              "own time.");
     }
     err_set(err, ERR_INVALID, "%zu readings are stored there: %s", matches, list.data);
+
+    if (positions)
+        return err_hint(err, "Say which: %s/POSITION, --sample NUMBER or --made-by NAME.",
+                        ref->station);
 
     return err_hint(err, "Say which: --sample NUMBER or --made-by NAME.");
 }
@@ -164,6 +172,7 @@ static bool correction_put(struct db_tx *tx, struct arena *mem, const struct ope
 {
     struct entry_field fields[] = {
         {"station", ref->station},
+        {"position", ref->position},
         {"parameter", ref->parameter},
         {"at", instant_text(mem, ref->at)},
         {"series", arena_printf(mem, "%lld", (long long)row->series_id)},

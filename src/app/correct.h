@@ -12,6 +12,7 @@
 /* Which stored reading: as much of it as tells it from others. */
 struct reading_ref {
     const char *station;
+    const char *position; /* NULL: any */
     const char *parameter;
     instant at;
     const char *made_by; /* instrument or laboratory, or NULL */

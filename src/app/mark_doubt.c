@@ -32,7 +32,8 @@ static char *what_words(struct arena *mem, const struct doubt_order *order)
     if (order->sample)
         return arena_printf(mem, "sample %s", order->sample);
 
-    return arena_printf(mem, "%s of %s%s%s from %s to %s", order->parameter, order->station,
+    return arena_printf(mem, "%s of %s%s%s from %s to %s", order->parameter,
+                        farm_position_text(mem, order->station, order->position),
                         order->made_by ? " by " : "", order->made_by ? order->made_by : "",
                         instant_text(mem, order->from), instant_text(mem, order->until));
 }
@@ -83,6 +84,7 @@ static bool series_mark(struct db_tx *tx, struct arena *mem, const struct farm *
 
         if (!str_equal(row->station, order->station) ||
             !str_equal(row->parameter, order->parameter) ||
+            (order->position && !str_equal(row->position, order->position)) ||
             (order->made_by && !str_equal(row->made_by, order->made_by)))
             continue;
         if (!mark_add(tx, mem, order, act, row->series_id, out, err) ||
@@ -93,7 +95,8 @@ static bool series_mark(struct db_tx *tx, struct arena *mem, const struct farm *
     if (out->count > 0)
         return true;
     err_set(err, ERR_NOT_FOUND, "nothing is stored of %s at %s%s%s", order->parameter,
-            order->station, order->made_by ? " by " : "", order->made_by ? order->made_by : "");
+            farm_position_text(mem, order->station, order->position), order->made_by ? " by " : "",
+            order->made_by ? order->made_by : "");
 
     return err_hint(err, "`weirbook status` lists what is on record.");
 }

@@ -15,6 +15,7 @@ struct doubt_order {
     const char *because;
     const char *sample; /* NULL: readings */
     const char *station;
+    const char *position; /* NULL: any */
     const char *parameter;
     const char *made_by; /* NULL: of every instrument and laboratory */
     instant from;        /* both ends are in it */

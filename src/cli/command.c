@@ -58,21 +58,22 @@ const struct command commands[] = {
      BY | BECAUSE | SECOND, NEEDS_FARM, 3, 4, command_aside_rule},
     {"aside rules", "", "list what persons said that words of sources mean", NULL, 0, NEEDS_FARM, 0,
      0, command_aside_rules},
-    {"correct", "STATION PARAMETER TIME VALUE", "give a stored reading a new value",
+    {"correct", "STATION[/POSITION] PARAMETER TIME VALUE", "give a stored reading a new value",
      "TIME is that of the reading, as \"2026-03-17 09:30\", in the farm's own time. The first "
      "value stays on record. A correction that moves a figure from outside to inside needs a "
      "second person, or is printed on the first page of the report.",
      BY | BECAUSE | SECOND | WHICH | OPTION_BIT(OPTION_UNIT), NEEDS_FARM, 4, 4, command_correct},
-    {"leave-out", "STATION PARAMETER TIME", "a stored reading shall not count",
+    {"leave-out", "STATION[/POSITION] PARAMETER TIME", "a stored reading shall not count",
      "It stays on record, and every report lists it with the reason.",
      BY | BECAUSE | SECOND | WHICH, NEEDS_FARM, 3, 3, command_leave_out},
-    {"put-back", "STATION PARAMETER TIME", "a reading that was left out counts again", NULL,
-     BY | BECAUSE | SECOND | WHICH, NEEDS_FARM, 3, 3, command_put_back},
+    {"put-back", "STATION[/POSITION] PARAMETER TIME", "a reading that was left out counts again",
+     NULL, BY | BECAUSE | SECOND | WHICH, NEEDS_FARM, 3, 3, command_put_back},
     {"doubt", "", "list what persons marked as in doubt", NULL, 0, NEEDS_FARM, 0, 0, command_doubt},
-    {"doubt set", "KIND STATION PARAMETER FROM TO", "readings of a span are in doubt",
+    {"doubt set", "KIND STATION[/POSITION] PARAMETER FROM TO", "readings of a span are in doubt",
      "KIND is sensor test, calibration, drift, custody, holding time, temperature, preliminary, "
      "contradicted, no sample or other. FROM and TO are as \"2026-03-17 09:30\", in the farm's "
-     "own time, and belong to the span. What is in doubt can stop a verdict and never clear one.",
+     "own time, and belong to the span. Without a position it is of every one. What is in doubt "
+     "can stop a verdict and never clear one.",
      BY | BECAUSE | OPTION_BIT(OPTION_MADE_BY), NEEDS_FARM, 5, 5, command_doubt_set},
     {"doubt sample", "KIND SAMPLE", "a sample is in doubt, with all its results",
      "KIND is as for `doubt set`, SAMPLE the sample's number.", BY | BECAUSE, NEEDS_FARM, 2, 2,

@@ -46,10 +46,13 @@ static bool set(struct cli *cli, struct doubt_order *order, struct err *err)
 
 bool command_doubt_set(struct cli *cli, struct err *err)
 {
-    struct doubt_order order = {.station = cli->words[1],
+    const char *position = NULL;
+    struct doubt_order order = {.station = farm_position_split(cli->mem, cli->words[1], &position),
                                 .parameter = cli->words[2],
                                 .made_by = cli->values[OPTION_MADE_BY]};
     const struct zone *zone = cli->farm.farm->zone;
+
+    order.position = position;
 
     return when_instant(cli->mem, zone, cli->words[3], &order.from, err) &&
            when_instant(cli->mem, zone, cli->words[4], &order.until, err) && set(cli, &order, err);
@@ -68,7 +71,8 @@ static char *of_words(struct cli *cli, const struct doubt_view *view)
     if (view->sample)
         return arena_printf(cli->mem, "sample %s of %s", view->sample, view->station);
 
-    return arena_printf(cli->mem, "%s of %s%s%s", view->parameter, view->station,
+    return arena_printf(cli->mem, "%s of %s%s%s", view->parameter,
+                        farm_position_text(cli->mem, view->station, view->position),
                         view->made_by ? " by " : "", view->made_by ? view->made_by : "");
 }
 
@@ -111,6 +115,7 @@ static void views_json(struct cli *cli, const struct doubt_views *views)
         json_put_name_int(&json, "number", view->mark);
         json_put_name_text(&json, "kind", view->kind);
         json_put_name_text(&json, "station", view->station);
+        json_put_name_text(&json, "position", view->position);
         json_put_name_text(&json, "parameter", view->parameter);
         json_put_name_text(&json, "made_by", view->made_by);
         json_put_name_text(&json, "sample", view->sample);

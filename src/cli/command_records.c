@@ -53,7 +53,8 @@ static void done_say(struct cli *cli, const struct correction_done *done, enum d
 
 static bool correct(struct cli *cli, const char *kind, const char *value, struct err *err)
 {
-    struct reading_ref ref = {.station = cli->words[0],
+    const char *position = NULL;
+    struct reading_ref ref = {.station = farm_position_split(cli->mem, cli->words[0], &position),
                               .parameter = cli->words[1],
                               .made_by = cli->values[OPTION_MADE_BY],
                               .sample = cli->values[OPTION_SAMPLE]};
@@ -64,6 +65,7 @@ static bool correct(struct cli *cli, const char *kind, const char *value, struct
                                      .second_person = cli->values[OPTION_SECOND]};
     struct correction_done done = {0};
 
+    ref.position = position;
     if (!when_instant(cli->mem, cli->farm.farm->zone, cli->words[2], &ref.at, err) ||
         !reading_correct(cli->db, cli->mem, &cli->farm, &ref, &order, &cli->act, &done, err))
         return false;

@@ -87,6 +87,7 @@ static void status_json(struct cli *cli, const struct farm_status *status)
 
         json_put_object(&json);
         json_put_name_text(&json, "station", view->station);
+        json_put_name_text(&json, "position", str_empty(view->position) ? NULL : view->position);
         json_put_name_text(&json, "parameter", view->parameter);
         json_put_name_text(&json, "made_by", view->made_by);
         json_put_name_text(&json, "at", instant_text(cli->mem, view->at));
@@ -128,7 +129,8 @@ static void latest_say(struct cli *cli, const struct farm_status *status)
     for (size_t i = 0; i < status->latest.count; i++) {
         const struct latest_view *view = &status->latest.items[i];
 
-        TABLE_TEXT_ADD(table, view->station, view->parameter, latest_value(cli, view),
+        TABLE_TEXT_ADD(table, farm_position_text(cli->mem, view->station, view->position),
+                       view->parameter, latest_value(cli, view),
                        zone_text(cli->mem, cli->farm.farm->zone, view->at));
     }
     fprintf(cli->out, "\n%s", table_text_draw(cli->mem, table, TABLE_TEXT_WIDTH));
@@ -153,11 +155,9 @@ static void status_say(struct cli *cli, const struct farm_status *status)
     fprintf(cli->out, "  limits        %s\n",
             status->unconfirmed.count
                 ? arena_printf(mem, "%s to be compared with the licence",
-                               say_count(mem, (int64_t)status->unconfirmed.count, "waits",
-                                         "wait"))
+                               say_count(mem, (int64_t)status->unconfirmed.count, "waits", "wait"))
                 : "all compared with the licence");
-    fprintf(cli->out, "  verdicts      %s\n",
-            verdicts_words(cli, status));
+    fprintf(cli->out, "  verdicts      %s\n", verdicts_words(cli, status));
     if (status->looked.looked_at != INSTANT_NONE)
         fprintf(cli->out, "  looked round  %s\n",
                 zone_text(mem, cli->farm.farm->zone, status->looked.looked_at));

@@ -1,5 +1,7 @@
 #include "farmfile/farm.h"
 
+#include <string.h>
+
 #include "base/str.h"
 
 #define FIND(list, member, wanted)                                                                 \
@@ -120,4 +122,46 @@ bool farm_require_station(struct arena *mem, const struct farm *farm, const char
         return err_hint(err, "Did you mean '%s'?", nearest);
 
     return err_hint(err, "Stations are listed under `stations:` in the farm file.");
+}
+
+bool farm_require_position(struct arena *mem, const struct farm *farm, const char *station,
+                           const char *position, struct err *err)
+{
+    if (!farm_require_station(mem, farm, station, err))
+        return false;
+    if (!position)
+        return true;
+
+    const struct farm_station *known = farm_find_station(farm, station);
+    const char **keys = ARENA_ARRAY(mem, const char *, known->position_count);
+
+    for (size_t i = 0; i < known->position_count; i++) {
+        keys[i] = known->positions[i].key;
+        if (str_equal(keys[i], position))
+            return true;
+    }
+
+    const char *nearest = str_nearest(position, keys, known->position_count);
+
+    err_set(err, ERR_NOT_FOUND, "station '%s' has no position '%s'", station,
+            str_show(mem, position, 60));
+    if (nearest)
+        return err_hint(err, "Did you mean '%s/%s'?", station, nearest);
+
+    return err_hint(err, "Positions are listed under `positions:` of the station in the farm "
+                         "file.");
+}
+
+const char *farm_position_text(struct arena *mem, const char *station, const char *position)
+{
+    return str_empty(position) ? station : arena_printf(mem, "%s/%s", station, position);
+}
+
+const char *farm_position_split(struct arena *mem, const char *text, const char **position)
+{
+    const char *slash = strchr(text, '/');
+
+    *position = slash ? arena_strdup(mem, slash + 1) : NULL;
+
+    return slash ? arena_strndup(mem, text, (size_t)(slash - text)) : text;
 }

@@ -223,4 +223,14 @@ const struct farm_interval *farm_find_interval(const struct farm *farm, const ch
 MUST_CHECK bool farm_require_station(struct arena *mem, const struct farm *farm, const char *key,
                                      struct err *err);
 
+/* The same, and where `position` is told that the station has it. */
+MUST_CHECK bool farm_require_position(struct arena *mem, const struct farm *farm,
+                                      const char *station, const char *position, struct err *err);
+
+/* "tank-1/ring" as people write it, or "tank-1" where there is no position (NULL or ""). */
+const char *farm_position_text(struct arena *mem, const char *station, const char *position);
+
+/* The station of such a text; `position` NULL where it names none. Neither is looked up. */
+const char *farm_position_split(struct arena *mem, const char *text, const char **position);
+
 #endif

@@ -73,7 +73,8 @@ static struct doubt_view view_of(const struct db_rows *rows, size_t row, struct 
         .set_at = db_rows_instant(rows, row, 11),
         .lifted_because = db_rows_dup(rows, row, 12, mem),
         .lifted_by = db_rows_dup(rows, row, 13, mem),
-        .lifted_at = db_rows_instant(rows, row, 14)};
+        .lifted_at = db_rows_instant(rows, row, 14),
+        .position = db_rows_dup(rows, row, 15, mem)};
 }
 
 bool doubt_store_list(struct db_tx *tx, struct arena *mem, struct doubt_views *out, struct err *err)

@@ -55,6 +55,7 @@ struct doubt_view {
     int mark;
     int64_t series_id;     /* 0: of a sample */
     const char *station;   /* of the sample too */
+    const char *position;  /* NULL: none, or of a sample */
     const char *parameter; /* NULL for a sample */
     const char *made_by;   /* or NULL */
     const char *sample;    /* or NULL */

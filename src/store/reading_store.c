@@ -353,7 +353,8 @@ bool reading_store_at(struct db_tx *tx, struct arena *mem, const char *station,
                                    .receipt = db_rows_int(&rows, i, 8),
                                    .line = (int32_t)db_rows_int(&rows, i, 9),
                                    .made_by = db_rows_dup(&rows, i, 10, mem),
-                                   .sample = db_rows_dup(&rows, i, 11, mem)};
+                                   .sample = db_rows_dup(&rows, i, 11, mem),
+                                   .position = db_rows_dup(&rows, i, 12, mem)};
     *out = list;
 
     return true;

@@ -152,7 +152,8 @@ struct reading_found {
     int64_t receipt;
     int32_t line;
     const char *made_by;
-    const char *sample; /* or NULL */
+    const char *sample;   /* or NULL */
+    const char *position; /* "" none */
 };
 
 struct reading_founds {

@@ -189,6 +189,40 @@ static void the_reading_meant_must_be_there_and_alone(void **state)
     assert_string_equal(done.before, "40 mg/L by Laboratory of the tests, sample S9");
 }
 
+/* The probes at the ring and in the centre of one tank have one logger. */
+static void a_reading_of_one_position_is_told_from_that_of_another(void **state)
+{
+    static const char columns[] = "      - {header: Temp (degC), parameter: temperature}\n"
+                                  "    kind: probe\n"
+                                  "    instrument: logger 2\n";
+    struct test_farm *farm = *state;
+    struct reading_ref ref = {
+        .station = "tank", .parameter = "oxygen", .at = test_at("2026-05-04 10:00")};
+    struct farm_changes changes = {0};
+    struct correction_done done = {0};
+    struct err err = ERR_INIT;
+    char *text = test_swap(farm->mem, farm->text, "{key: tank, name: Tank, kind: tank}",
+                           "{key: tank, name: Tank, kind: tank, positions: "
+                           "[{key: ring, name: Ring}, {key: centre, name: Centre}]}");
+
+    text = test_swap(farm->mem, text, columns,
+                     "      - {header: Ring, parameter: oxygen, unit: mg/L, position: ring}\n"
+                     "      - {header: Centre, parameter: oxygen, unit: mg/L, position: centre}\n"
+                     "    kind: probe\n"
+                     "    instrument: logger 2\n");
+    test_farm_load(farm, text, &farm->act, &changes);
+    test_take(farm, "local-logger", "tank.csv", "Time,Ring,Centre\n2026-05-04 11:00,6.5,6.9\n");
+    assert_fails(correct(farm, &ref, "left out", NULL, &done, &err), ERR_INVALID, &err);
+    assert_non_null(strstr(err.text, "6.5 mg/L at ring"));
+    assert_non_null(strstr(err.hint, "tank/POSITION"));
+    ref.position = "rim";
+    assert_fails(correct(farm, &ref, "left out", NULL, &done, &err), ERR_NOT_FOUND, &err);
+    assert_non_null(strstr(err.text, "station 'tank' has no position 'rim'"));
+    ref.position = "ring";
+    assert_done(correct(farm, &ref, "left out", NULL, &done, &err), &err);
+    assert_string_equal(done.before, "6.5 mg/L at ring by logger 2");
+}
+
 /* --- rows set aside ------------------------------------------------------------------------ */
 
 static bool accept(struct test_farm *farm, int line, struct correction_done *done, struct err *err)
@@ -557,6 +591,7 @@ int main(void)
         FARM_TEST(leaving_out_and_correcting_do_not_undo_each_other),
         FARM_TEST(what_can_not_be_stored_is_refused_in_words),
         FARM_TEST(the_reading_meant_must_be_there_and_alone),
+        FARM_TEST(a_reading_of_one_position_is_told_from_that_of_another),
         FARM_TEST(a_row_that_contradicts_is_accepted_as_a_correction),
         FARM_TEST(a_row_left_out_is_no_longer_in_the_way),
         FARM_TEST(a_row_left_out_by_a_person_is_told_with_its_reason),

@@ -89,6 +89,39 @@ static void a_marked_span_never_clears_until_it_is_lifted(void **state)
         test_number(farm, "select count(*) from ledger where farm_id = $1 and kind = 'doubt'"), 2);
 }
 
+/* Ring and centre of one tank: a mark on one leaves the other alone. */
+static void a_mark_may_be_of_one_position(void **state)
+{
+    struct test_farm *farm = *state;
+    struct farm_changes changes = {0};
+    struct doubt_views views = {0};
+    struct doubt_numbers numbers = {0};
+    struct err err = ERR_INIT;
+    struct doubt_order order = span_order("2026-05-01 00:00", "2026-05-31 00:00");
+    char *text = test_swap(farm->mem, farm->text, "{key: tank, name: Tank, kind: tank}",
+                           "{key: tank, name: Tank, kind: tank, positions: "
+                           "[{key: ring, name: Ring}, {key: centre, name: Centre}]}");
+
+    text = test_swap(farm->mem, text,
+                     "      - {header: Temp (degC), parameter: temperature}\n"
+                     "    kind: probe\n"
+                     "    instrument: logger 2\n",
+                     "      - {header: Ring, parameter: oxygen, unit: mg/L, position: ring}\n"
+                     "      - {header: Centre, parameter: oxygen, unit: mg/L, position: centre}\n"
+                     "    kind: probe\n"
+                     "    instrument: logger 2\n");
+    test_farm_load(farm, text, &farm->act, &changes);
+    test_take(farm, "local-logger", "tank.csv", "Time,Ring,Centre\n2026-05-04 11:00,6.5,6.9\n");
+    order.station = "tank";
+    order.parameter = "oxygen";
+    order.position = "ring";
+    assert_done(doubt_set(farm->db, farm->mem, &farm->open, &order, &farm->act, &numbers, &err),
+                &err);
+    assert_int_equal(numbers.count, 1);
+    assert_done(doubt_list(farm->db, farm->mem, &farm->open, &views, &err), &err);
+    assert_string_equal(views.items[0].position, "ring");
+}
+
 static void a_marked_sample_is_in_doubt_with_all_its_results(void **state)
 {
     struct test_farm *farm = *state;
@@ -185,6 +218,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         FARM_TEST(a_marked_span_never_clears_until_it_is_lifted),
+        FARM_TEST(a_mark_may_be_of_one_position),
         FARM_TEST(a_marked_sample_is_in_doubt_with_all_its_results),
         FARM_TEST(a_mark_changes_the_digest_of_the_evidence),
         FARM_TEST(what_the_laboratory_told_comes_with_the_reading),
