@@ -249,7 +249,21 @@ static void check_one_of(struct field_reader *reader, const struct yaml *node, c
         field_problem(reader, second, NULL, "`%s` beside `%s`: expected one of them", other, one);
 }
 
-/* A state has no unit, so that a source of one state needs none. */
+/* Whether all that the source's words name are states. */
+static bool only_states(struct field_reader *reader, const struct source *source)
+{
+    for (size_t i = 0; i < source->parameters.count; i++) {
+        const struct parameter *parameter =
+            name_find_parameter(reader, source->parameters.items[i].means);
+
+        if (!parameter || parameter->kind != PARAMETER_STATE)
+            return false;
+    }
+
+    return source->parameters.count > 0;
+}
+
+/* A state has no unit, so that a source of states alone needs none. */
 static void check_source_unit(struct field_reader *reader, const struct yaml *node,
                               struct source *source)
 {
@@ -260,6 +274,8 @@ static void check_source_unit(struct field_reader *reader, const struct yaml *no
             field_problem(reader, yaml_find(node, "unit"), NULL, "a state has no unit");
         return;
     }
+    if (!yaml_find(node, "unit") && !yaml_find(node, "unit column") && only_states(reader, source))
+        return;
     check_one_of(reader, node, "unit", "unit column");
     if (!source->unit)
         return;

@@ -75,11 +75,52 @@ static void a_source_says_what_its_files_are_like(void **state)
     }
 }
 
+/* "on" and "open" have no unit; a result in a laboratory's sheet has. */
+static void a_source_of_states_alone_needs_no_unit(void **state)
+{
+    static const struct {
+        const char *words;
+        bool sound;
+    } rows[] = {
+        {"{Pump: pump, Gate: outlet}", true},
+        {"{Pump: pump, Temp: temperature}", false},
+    };
+    CLEANUP(arena_free) struct arena *mem = arena_new();
+
+    (void)state;
+    for (size_t i = 0; i < ARRAY_LEN(rows); i++) {
+        const char *book = arena_printf(mem,
+                                        "sources:\n"
+                                        "  - key: book\n"
+                                        "    name: Book\n"
+                                        "    shape: long\n"
+                                        "    decimal mark: point\n"
+                                        "    clock: +12:00\n"
+                                        "    time: {columns: Date, format: YYYY-MM-DD hh:mm}\n"
+                                        "    station: out\n"
+                                        "    parameter column: What\n"
+                                        "    parameter words: %s\n"
+                                        "    value column: Word\n"
+                                        "    kind: by hand\n",
+                                        rows[i].words);
+        const char *text = replaced(mem, "sources:\n", book);
+        struct farmfile_problems problems = {0};
+        const struct farm *farm = NULL;
+        struct err err = ERR_INIT;
+
+        if (farmfile_read(mem, text, strlen(text), units, &farm, &problems, &err) != rows[i].sound)
+            fail_msg("%s: %s", rows[i].words, err.text);
+        if (!rows[i].sound)
+            assert_non_null(strstr(problems.items[0].words, "lacks `unit`"));
+    }
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(an_ambiguous_word_may_be_made_a_unit),
         cmocka_unit_test(a_source_says_what_its_files_are_like),
+        cmocka_unit_test(a_source_of_states_alone_needs_no_unit),
     };
 
     return cmocka_run_group_tests_name("farmfile/source_part", tests, load_units, free_units);
