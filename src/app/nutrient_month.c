@@ -26,6 +26,13 @@ static const struct {
                          "settled, eaten or broken down"},
 };
 
+/* As the options of an addition name them. */
+static const char *const plain_names[NUTRIENTS] = {
+    [NUTRIENT_NITROGEN] = "nitrogen", [NUTRIENT_PHOSPHORUS] = "phosphorus"};
+
+static const char more_left[] = "more left than came in: it came out of what the farm held, or a "
+                                "term rests on too little";
+
 /* --- by water -------------------------------------------------------------------------------- */
 
 /* Volume of the month at a station; false, with the reason, where a part of it is not known. */
@@ -47,7 +54,8 @@ static bool volume_of(const struct balancing *balancing, const struct station_fl
         }
     }
     *m3 = flow->m3_per_h * (double)(balancing->until - balancing->first) / (double)HOUR_US;
-    *words = arena_printf(mem, "%.0f m3 at %s (%s)", *m3, flow->station->key, flow->words);
+    *words = arena_printf(mem, "%.0f m3 at %s from midnight to midnight (%s)", *m3,
+                          flow->station->key, flow->words);
 
     return true;
 }
@@ -205,8 +213,11 @@ static void additions_hold(const struct balancing *balancing, enum nutrient nutr
         } else if (must) {
             amount->known = false;
             figures->rests_on[term] =
-                arena_printf(mem, "addition %d (%s) has no content or no mass on record",
-                             addition->number, addition->product);
+                arena_printf(mem,
+                             "addition %d (%s) has no %s content or no mass on record; of a "
+                             "product without any it is 0: --%s 0 with --instead-of %d",
+                             addition->number, addition->product, plain_names[nutrient],
+                             plain_names[nutrient], addition->number);
             return;
         }
     }
@@ -242,6 +253,8 @@ static bool nutrient_work_out(struct balancing *balancing, enum nutrient nutrien
     }
     if (!nutrient_balance(&figures.month, &figures.kept, err))
         return err_wrap(err, "%s", figures.name);
+    if (figures.kept.known && figures.kept.kg < 0.0)
+        figures.kept_words = more_left;
     *out = figures;
 
     return true;

@@ -314,9 +314,12 @@ char *place_rests_on(struct arena *mem, const struct place_values *values, const
 
     buf_addf(&text, "mean of %zu %s of %s", used, used == 1 ? "reading" : "readings", of);
     if (values->less_than)
-        buf_addf(&text, ", %zu less-thans taken at their limit", values->less_than);
+        buf_addf(&text, ", %zu %s taken at %s limit", values->less_than,
+                 values->less_than == 1 ? "less-than" : "less-thans",
+                 values->less_than == 1 ? "its" : "their");
     if (greater)
-        buf_addf(&text, ", without %zu greater-thans", greater);
+        buf_addf(&text, ", without %zu %s", greater,
+                 greater == 1 ? "greater-than" : "greater-thans");
     if (values->in_doubt)
         buf_addf(&text, ", without %zu in doubt", values->in_doubt);
     if (values->unread)

@@ -252,7 +252,10 @@ static void fail_two(struct csv_reader *reader, const char *text, struct row_tim
         arena_printf(reader->row_mem,
                      "'%s' came twice that day, and the rows around it do not tell which one it is",
                      show(reader->row_mem, text)),
-        "Say which of the two it is, or let the logger keep UTC or standard time.");
+        "In a copy of the file with another name, write into a column of its own which clock each "
+        "such row goes by, and name that column in the source: `clock column`; or write the offset "
+        "behind the time (+01:00) where the source's time format has +hh:mm. Take the copy in, "
+        "and leave this row out. Best let the logger keep UTC or standard time.");
 }
 
 /* The end of a span: *until, or trouble. */
