@@ -60,6 +60,7 @@ static void chains_say(struct cli *cli, const struct tank_month *month)
     for (size_t i = 0; i < month->flows.chain_count; i++) {
         const struct flow_chain *chain = &month->flows.chains[i];
         char *names = chain_names(cli, month, chain);
+        double longest_s = chain->known ? chain->delay.nine_tenths_h * hour_s : 0.0;
 
         if (!chain->known) {
             say_wrapped(cli->out, "", "  ",
@@ -68,13 +69,14 @@ static void chains_say(struct cli *cli, const struct tank_month *month)
         }
         say_wrapped(
             cli->out, "", "  ",
-            arena_printf(cli->mem,
-                         "From %s: of a sudden change at the first, a tenth has come through "
-                         "after %s, half after %s, nine tenths after %s (nominal, each tank "
-                         "mixed).",
-                         names, figure_time(cli->mem, chain->delay.tenth_h * hour_s),
-                         figure_time(cli->mem, chain->delay.half_h * hour_s),
-                         figure_time(cli->mem, chain->delay.nine_tenths_h * hour_s)));
+            arena_printf(
+                cli->mem,
+                "From %s: of a sudden change at the first, a tenth has come through "
+                "after %s, half after %s, nine tenths after %s (nominal, each tank "
+                "mixed).",
+                names, figure_time_beside(cli->mem, chain->delay.tenth_h * hour_s, longest_s),
+                figure_time_beside(cli->mem, chain->delay.half_h * hour_s, longest_s),
+                figure_time_beside(cli->mem, chain->delay.nine_tenths_h * hour_s, longest_s)));
     }
 }
 
@@ -284,6 +286,7 @@ static int interval_decimals(const struct mixing_result *result)
 static void trial_say(struct cli *cli, const struct mixing_result *result)
 {
     int decimals = interval_decimals(result);
+    double longest_s = fmax(result->nominal_h, result->real_h) * hour_s;
     const char *high = isfinite(result->share_high) ? arena_printf(cli->mem, "to %.*f %%", decimals,
                                                                    result->share_high * 100.0)
                                                     : "without an upper end";
@@ -292,9 +295,9 @@ static void trial_say(struct cli *cli, const struct mixing_result *result)
             cli->words[0], decimals, result->mixed_share * 100.0, decimals,
             result->share_low * 100.0, high);
     fprintf(cli->out, "  nominal residence time  %s\n",
-            figure_time(cli->mem, result->nominal_h * hour_s));
+            figure_time_beside(cli->mem, result->nominal_h * hour_s, longest_s));
     fprintf(cli->out, "  by the trial            %s\n",
-            figure_time(cli->mem, result->real_h * hour_s));
+            figure_time_beside(cli->mem, result->real_h * hour_s, longest_s));
     if (result->over_one)
         say_wrapped(cli->out, "", "  ",
                     "More than all of it can't take part: water goes by the tank, or its volume "

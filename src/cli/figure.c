@@ -34,6 +34,11 @@ char *figure_text(struct arena *mem, double value)
 
 char *figure_time(struct arena *mem, double seconds)
 {
+    return figure_time_beside(mem, seconds, seconds);
+}
+
+char *figure_time_beside(struct arena *mem, double seconds, double beside_s)
+{
     static const struct {
         double up_to_s;
         double unit_s;
@@ -41,7 +46,7 @@ char *figure_time(struct arena *mem, double seconds)
     } units[] = {{120.0, 1.0, "s"}, {6.0 * 3600.0, 60.0, "min"}, {72.0 * 3600.0, 3600.0, "hours"}};
 
     for (size_t i = 0; i < sizeof(units) / sizeof(units[0]); i++) {
-        if (seconds < units[i].up_to_s)
+        if (beside_s < units[i].up_to_s)
             return arena_printf(mem, "%s %s", figure_text(mem, seconds / units[i].unit_s),
                                 units[i].unit);
     }

@@ -26,6 +26,12 @@ expect_out '5.76'
 expect_out '55.56'
 expect_out 'Nominal'
 verdict 'a round tank turns over in 250 minutes'
+# The first tenth alone would be told in minutes: times of one sentence have one unit.
+case $(tr -s ' \n' '  ' <out) in
+*'after '*' hours, half after '*' hours, nine tenths after '*' hours '*) ;;
+*) note 'the times of the path from intake to outlet are not all in hours' ;;
+esac
+verdict 'times that stand side by side have one unit'
 run tanks tank 2026-03 --json
 expect_json 'j["tanks"][0]["tank"] == "tank" and len(j["tanks"]) == 1'
 expect_json 'j["tanks"][0]["flow_m3_per_h"] == 24'
