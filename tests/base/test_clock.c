@@ -40,6 +40,17 @@ static void the_override_makes_it_stand_still(void **state)
     assert_string_equal(instant_text(mem, clock_now()), "2026-05-01T09:00:00Z");
 }
 
+static void the_steady_clock_goes_on_under_an_override(void **state)
+{
+    const struct timespec nap = {.tv_nsec = 20000000};
+    double before_s = clock_steady_s();
+
+    (void)state;
+    setenv("WEIRBOOK_NOW", "2026-05-01T21:00:00+12:00", 1);
+    nanosleep(&nap, NULL);
+    assert_true(clock_steady_s() - before_s >= 0.02);
+}
+
 static void an_override_that_is_no_instant_is_told(void **state)
 {
     struct err err = ERR_INIT;
@@ -56,6 +67,8 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test_setup_teardown(the_clock_is_the_machines, override_clear, override_clear),
         cmocka_unit_test_setup_teardown(the_override_makes_it_stand_still, override_clear,
+                                        override_clear),
+        cmocka_unit_test_setup_teardown(the_steady_clock_goes_on_under_an_override, override_clear,
                                         override_clear),
         cmocka_unit_test_setup_teardown(an_override_that_is_no_instant_is_told, override_clear,
                                         override_clear),
