@@ -244,12 +244,6 @@ bool reading_correct(struct db *db, struct arena *mem, const struct open_farm *f
            db_tx_commit(&tx, err);
 }
 
-struct aside_list {
-    struct aside_row *items;
-    size_t count;
-    size_t capacity;
-};
-
 static bool is_on_line(const struct aside_row *row, const struct aside_ref *ref)
 {
     if (ref->sheet)
@@ -258,10 +252,8 @@ static bool is_on_line(const struct aside_row *row, const struct aside_ref *ref)
     return row->line == ref->line;
 }
 
-/* Every row that waits at a place: with column 0 all of its line. At least one, or ERR_NOT_FOUND.
- */
-static bool asides_pick(struct db_tx *tx, struct arena *mem, const struct aside_ref *ref,
-                        struct aside_list *out, struct err *err)
+bool asides_pick(struct db_tx *tx, struct arena *mem, const struct aside_ref *ref,
+                 struct aside_list *out, struct err *err)
 {
     struct aside_rows rows = {0};
 
@@ -327,8 +319,9 @@ bool aside_accept(struct db *db, struct arena *mem, const struct open_farm *farm
         return false;
     if (!str_equal(row.reason, problem_reason_name(PROBLEM_CONTRADICTS_STORED))) {
         err_set(err, ERR_INVALID, "that row was set aside because %s", row.words);
-        return err_hint(err, "Ask for a corrected file and take it in; then leave this row out: "
-                             "weirbook aside leave-out.");
+        return err_hint(err, "Type what is right (weirbook aside correct), or ask for a corrected "
+                             "file and take it in; then leave this row out: weirbook aside "
+                             "leave-out.");
     }
 
     struct reading_ref reading = {

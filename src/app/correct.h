@@ -50,6 +50,17 @@ struct aside_ref {
     int32_t column;
 };
 
+struct aside_list {
+    struct aside_row *items;
+    size_t count;
+    size_t capacity;
+};
+
+/* Every row that waits at a place: with column 0 all of its line. At least one, or ERR_NOT_FOUND.
+ */
+MUST_CHECK bool asides_pick(struct db_tx *tx, struct arena *mem, const struct aside_ref *ref,
+                            struct aside_list *out, struct err *err);
+
 /* Rows set aside that wait for an answer, newest file first, at most so many. */
 MUST_CHECK bool asides_waiting(struct db *db, struct arena *mem, const struct open_farm *farm,
                                size_t most, struct aside_rows *out, struct err *err);

@@ -6,33 +6,17 @@
 #include <string.h>
 #include <unistd.h>
 
+#include "app/again_inside.h"
 #include "app/correct.h"
-#include "app/receipt_traces.h"
 #include "app/source_words.h"
 #include "base/file.h"
 #include "base/str.h"
 #include "store/aside_store.h"
 #include "store/receipt_store.h"
 
-/* One reading again on its way. */
-struct again {
-    struct db *db;
-    struct arena *mem;
-    const struct open_farm *farm;
-    const struct act *act;
-    const char *second_person; /* or NULL */
-    struct receipt_row receipt;
-    const struct source *source;
-    struct aside_places places;
-    struct scan scan;
-    struct storing storing;
-};
-
 static const struct take_in_options no_options;
 
-/* The newest file of that name (with NULL: that receipt) with rows that wait. */
-static bool receipt_pick(struct again *again, const char *file_name, int64_t receipt,
-                         struct err *err)
+bool again_pick(struct again *again, const char *file_name, int64_t receipt, struct err *err)
 {
     CLEANUP(db_tx_end) struct db_tx tx = {0};
     struct receipt_rows rows = {0};
@@ -59,7 +43,7 @@ static bool receipt_pick(struct again *again, const char *file_name, int64_t rec
     return err_hint(err, "`weirbook aside` lists what waits, with its file.");
 }
 
-static bool source_pick(struct again *again, struct err *err)
+bool again_source(struct again *again, struct err *err)
 {
     const struct farm_source *source = farm_find_source(again->farm->farm, again->receipt.source);
 
@@ -109,7 +93,7 @@ static bool entry_put(struct again *again, struct db_tx *tx, size_t accepted, co
                       struct err *err)
 {
     struct arena *mem = again->mem;
-    struct entry_field fields[] = {
+    const struct entry_field own[] = {
         {"receipt", arena_printf(mem, "%lld", (long long)again->receipt.receipt)},
         {"file", again->receipt.file_name},
         {"farm file version", arena_printf(mem, "%d", again->farm->version)},
@@ -118,9 +102,14 @@ static bool entry_put(struct again *again, struct db_tx *tx, size_t accepted, co
         {"second person", again->second_person},
         {"batch roots", roots},
     };
+    size_t count = ARRAY_LEN(own) + again->told_count;
+    struct entry_field *fields = ARENA_ARRAY(mem, struct entry_field, count);
 
-    return ledger_store_append(tx, again->act, ENTRY_MENDED, again->receipt.source, fields,
-                               ARRAY_LEN(fields), err);
+    for (size_t i = 0; i < count; i++)
+        fields[i] = i < ARRAY_LEN(own) ? own[i] : again->told[i - ARRAY_LEN(own)];
+
+    return ledger_store_append(tx, again->act, ENTRY_MENDED, again->receipt.source, fields, count,
+                               err);
 }
 
 /* What the source now says holds no value is left out, so that nobody waits for it. */
@@ -161,7 +150,9 @@ static bool again_store(struct again *again, const struct ingest_world *world,
     CLEANUP(db_tx_end) struct db_tx tx = {0};
     struct buf roots = buf_new(again->mem);
     const struct aside_deed deed = {
-        arena_printf(again->mem, "read again by version %d of the farm file", again->farm->version),
+        again->reason ? again->reason
+                      : arena_printf(again->mem, "read again by version %d of the farm file",
+                                     again->farm->version),
         again->act->person, again->second_person, again->act->at};
     int batches = 0;
 
@@ -184,18 +175,18 @@ static bool again_store(struct again *again, const struct ingest_world *world,
         return false;
     if (*accepted == 0 && again->storing.blanks.count == 0)
         return true;
-    if (*accepted > 0 && !again_traces(again, &tx, batches, &roots, err))
+    if (*accepted > 0 && (!again_traces(again, &tx, batches, &roots, err) ||
+                          (again->more && !again->more(again, &tx, err))))
         return false;
 
     return entry_put(again, &tx, *accepted, roots.data, err) && db_tx_commit(&tx, err);
 }
 
-/* Everything after it is known which file: read it, store what can be read now. */
-static bool again_run(struct again *again, size_t *accepted, struct err *err)
+bool again_run(struct again *again, size_t *accepted, struct err *err)
 {
     CLEANUP(bytes_file_close) struct bytes_file file = {.fd = -1};
 
-    if (!source_pick(again, err) || !bytes_spool(again, &file, err))
+    if (!bytes_spool(again, &file, err))
         return false;
     assert(again->source);
 
@@ -203,6 +194,8 @@ static bool again_run(struct again *again, size_t *accepted, struct err *err)
     struct ingest_world world = traces_world(again->mem, again->farm, again->receipt.received_at);
     struct byte_source from = {{&file, bytes_file_read}, bytes_file_rewind};
     struct wanted_rows waiting = {&again->places, source_by_column(again->source)};
+
+    world.typed = again->typed;
 
     return (scan_read(&again->scan, again->mem, again->source, &world, &from, waiting, err) &&
             (again->scan.counts.drafts == 0 ||
@@ -218,7 +211,8 @@ static bool again_begin(struct again *again, const char *file_name, int64_t rece
 
     if (!act_allowed(again->farm->farm, again->act, MAY_CORRECT, err) ||
         !correct_second_allowed(again->farm->farm, again->second_person, again->act, err) ||
-        !receipt_pick(again, file_name, receipt, err) || !again_run(again, &accepted, err))
+        !again_pick(again, file_name, receipt, err) || !again_source(again, err) ||
+        !again_run(again, &accepted, err))
         return false;
     *result = (struct read_again_result){.file_name = again->receipt.file_name,
                                          .waited = (int64_t)again->places.count,

@@ -53,6 +53,11 @@ static bool scan_problems(void *context, const struct problem *problems, size_t 
     (void)err;
     for (size_t i = 0; i < count; i++) {
         instant at = problems[i].at;
+
+        if (scan->wanted.places && !scan->wanted_trouble &&
+            wanted_place(&scan->wanted, problems[i].line, problems[i].column))
+            scan->wanted_trouble = arena_strdup(scan->mem, problems[i].words);
+
         int month = at == INSTANT_NONE ? -1 : month_number(at);
 
         if (at == INSTANT_NONE)

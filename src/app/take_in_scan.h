@@ -58,6 +58,7 @@ struct scan {
     instant aside_last;
     struct scan_months aside_months;
     bool aside_anywhere; /* one whose time is not known */
+    const char *wanted_trouble; /* of wanted rows: why one still can't be read; NULL none */
 };
 
 MUST_CHECK bool scan_read(struct scan *scan, struct arena *mem, const struct source *source,

@@ -36,8 +36,22 @@ const struct command commands[] = {
      "SOURCE is a key from `sources:` in the farm file. The bytes are kept; rows that can't "
      "be accepted are set aside with a reason. The same file again changes nothing.",
      BY | STRICT, NEEDS_FARM, 2, SIZE_MAX, command_take_in},
-    {"aside", "", "list what was set aside and waits for a person", NULL, STRICT, NEEDS_FARM, 0, 0,
+    {"aside", "[WORD...]", "list what was set aside and waits for a person",
+     "Each WORD is a source, file, reason, station or parameter, and narrows the list; so do "
+     "--from "
+     "and --to.",
+     STRICT | OPTION_BIT(OPTION_FROM) | OPTION_BIT(OPTION_TO), NEEDS_FARM, 0, SIZE_MAX,
      command_aside},
+    {"aside correct", "FILE LINE [COLUMN] WHAT RIGHT...",
+     "type what is right in place of what could not be read",
+     "WHAT is value, time, station, parameter or unit, and RIGHT what belongs there, as `aside "
+     "correct lab.csv 7 value 10.5`. The row is stored with the origin it has; what it said first "
+     "stays on record. A figure that goes from outside to inside so needs a second person, or is "
+     "printed on the first page of the report.",
+     BY | BECAUSE | SECOND, NEEDS_FARM, 4, SIZE_MAX, command_aside_correct},
+    {"aside compare", "FILE LINE [COLUMN]", "show values that contradict each other side by side",
+     "With the file, place and person of each, and what to type for either choice.", 0, NEEDS_FARM,
+     2, 3, command_aside_compare},
     {"aside accept", "FILE LINE [COLUMN]",
      "accept a value that contradicts a stored one, as its correction",
      "FILE, LINE and COLUMN are as `weirbook aside` lists them.", BY | BECAUSE | SECOND, NEEDS_FARM,

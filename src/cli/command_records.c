@@ -9,7 +9,6 @@
 #include "base/str.h"
 #include "cli/say.h"
 #include "cli/when.h"
-#include "ingest/place.h"
 
 /* What was done: a stored reading stands otherwise now, or a row set aside is answered. */
 enum done_kind { DONE_READING, DONE_ASIDE };
@@ -89,8 +88,7 @@ bool command_put_back(struct cli *cli, struct err *err)
     return correct(cli, "put back", NULL, err);
 }
 
-/* FILE LINE [COLUMN] */
-static bool aside_words(struct cli *cli, struct aside_ref *ref, struct err *err)
+bool aside_ref_read(struct cli *cli, size_t words, struct aside_ref *ref, struct err *err)
 {
     struct decimal line = {0};
     struct decimal column = {0};
@@ -103,8 +101,8 @@ static bool aside_words(struct cli *cli, struct aside_ref *ref, struct err *err)
         return err_hint(err, "Write file and line as `weirbook aside` lists them; of a workbook "
                              "sheet and row as 'Results!14'.");
     }
-    if (cli->word_count > 2 && (!decimal_parse(cli->words[2], &column) || column.scale != 0 ||
-                                column.coefficient < 0 || column.coefficient > INT32_MAX)) {
+    if (words > 2 && (!decimal_parse(cli->words[2], &column) || column.scale != 0 ||
+                      column.coefficient < 0 || column.coefficient > INT32_MAX)) {
         err_set(err, ERR_INVALID, "'%s' is not a column number", cli->words[2]);
         return err_hint(err, "Write the column as `weirbook aside` lists it.");
     }
@@ -123,7 +121,7 @@ bool command_aside_accept(struct cli *cli, struct err *err)
     struct aside_ref ref = {0};
     struct correction_done done = {0};
 
-    if (!aside_words(cli, &ref, err) ||
+    if (!aside_ref_read(cli, cli->word_count, &ref, err) ||
         !aside_accept(cli->db, cli->mem, &cli->farm, &ref, cli->values[OPTION_BECAUSE],
                       cli->values[OPTION_SECOND], &cli->act, &done, err))
         return false;
@@ -137,7 +135,7 @@ bool command_aside_leave_out(struct cli *cli, struct err *err)
     struct aside_ref ref = {0};
     struct correction_done done = {0};
 
-    if (!aside_words(cli, &ref, err) ||
+    if (!aside_ref_read(cli, cli->word_count, &ref, err) ||
         !aside_leave_out(cli->db, cli->mem, &cli->farm, &ref, cli->values[OPTION_BECAUSE],
                          cli->values[OPTION_SECOND], &cli->act, &done, err))
         return false;
@@ -168,111 +166,6 @@ bool command_aside_read_again(struct cli *cli, struct err *err)
         say_next(cli, "weirbook check");
     else
         say_next(cli, "teach the source in the farm file, load it, then read the file again");
-
-    return true;
-}
-
-/* Rows shown at once; the rest is counted. */
-enum { ASIDE_SHOWN = 200, ASIDE_JSON = 100000 };
-
-/* The line, or of a workbook the row of its sheet. */
-static int32_t line_shown(const struct aside_row *row)
-{
-    return row->sheet ? place_row(row->line) : row->line;
-}
-
-/* "line 14", or "sheet Results, row 14". */
-static const char *line_words(struct cli *cli, const struct aside_row *row)
-{
-    return row->sheet ? arena_printf(cli->mem, "sheet %s, row %d", row->sheet, (int)line_shown(row))
-                      : arena_printf(cli->mem, "line %d", (int)row->line);
-}
-
-static void asides_json(struct cli *cli, const struct aside_rows *rows)
-{
-    struct buf text = buf_new(cli->mem);
-    struct json_writer json = json_begin(&text);
-
-    json_put_object(&json);
-    json_put_name(&json, "set_aside");
-    json_put_array(&json);
-    for (size_t i = 0; i < rows->count; i++) {
-        const struct aside_row *row = &rows->items[i];
-
-        json_put_object(&json);
-        json_put_name_text(&json, "file", row->file_name);
-        json_put_name_text(&json, "source", row->source);
-        if (row->sheet)
-            json_put_name_text(&json, "sheet", row->sheet);
-        json_put_name_int(&json, row->sheet ? "row" : "line", line_shown(row));
-        json_put_name_int(&json, "column", row->column);
-        json_put_name_text(&json, "reason", row->reason);
-        json_put_name_text(&json, "words", row->words);
-        json_put_name_text(&json, "what_to_do", row->todo);
-        json_put_name_text(&json, "text", row->text);
-        json_put_object_end(&json);
-    }
-    json_put_array_end(&json);
-    json_put_object_end(&json);
-    json_end(&json);
-    say_json(cli, &text);
-}
-
-/* Rows from `first` on that are of one line, for one reason: one bad time spoils a whole line. */
-static size_t aside_alike(const struct aside_rows *rows, size_t first)
-{
-    const struct aside_row *row = &rows->items[first];
-    size_t after = first + 1;
-
-    while (after < rows->count && rows->items[after].receipt == row->receipt &&
-           rows->items[after].line == row->line && str_equal(rows->items[after].words, row->words))
-        after++;
-
-    return after - first;
-}
-
-static void aside_say(struct cli *cli, const struct aside_row *row, size_t count)
-{
-    if (count > 1)
-        fprintf(cli->out, "%s, %zu values of %s\n", row->file_name, count, line_words(cli, row));
-    else if (row->column)
-        fprintf(cli->out, "%s, %s, column %d\n", row->file_name, line_words(cli, row),
-                (int)row->column);
-    else
-        fprintf(cli->out, "%s, %s\n", row->file_name, line_words(cli, row));
-    say_wrapped(cli->out, "  why:    ", "          ", row->words);
-    say_wrapped(cli->out, "  it says: ", "          ", str_show(cli->mem, row->text, 200));
-    if (*row->todo)
-        say_wrapped(cli->out, "  to do:  ", "          ", row->todo);
-}
-
-bool command_aside(struct cli *cli, struct err *err)
-{
-    struct aside_rows rows = {0};
-    bool json = cli_has(cli, OPTION_JSON);
-
-    if (!asides_waiting(cli->db, cli->mem, &cli->farm, json ? ASIDE_JSON : ASIDE_SHOWN + 1, &rows,
-                        err))
-        return false;
-    if (rows.count > 0 && cli_has(cli, OPTION_STRICT))
-        cli->status = EXIT_INCOMPLETE;
-    if (json)
-        asides_json(cli, &rows);
-    if (!say_aloud(cli))
-        return true;
-    if (rows.count == 0)
-        fputs("Nothing that waits is set aside.\n", cli->out);
-    for (size_t i = 0; i < rows.count && i < ASIDE_SHOWN;) {
-        size_t alike = aside_alike(&rows, i);
-
-        aside_say(cli, &rows.items[i], alike);
-        i += alike;
-    }
-    if (rows.count > ASIDE_SHOWN)
-        fputs("... and more: --json lists all of them.\n", cli->out);
-    if (rows.count > 0)
-        say_next(cli,
-                 "weirbook aside accept, leave-out or read-again; --help says which is for what");
 
     return true;
 }

@@ -2,6 +2,7 @@
 
 #include "base/str.h"
 #include "ingest/csv_row.h"
+#include "ingest/row_typed.h"
 
 static const struct {
     unsigned kind;
@@ -144,6 +145,8 @@ bool csv_reader_row(struct csv_reader *reader, const struct csv_row *row, struct
     reader->units_to_skip = 0;
     reader->batch.counts->rows++;
     reader->batch.counts->short_rows += row->count < reader->header.count;
+    if (row_typed_fits(reader, row))
+        return row_typed_take(reader, row, err);
     if (reader->order && !row->has_bad_byte) {
         if (time.is_two)
             return csv_order_wait(reader->order, sequence_of(reader, row), row, time.two, err);

@@ -100,6 +100,8 @@ struct problem {
 
 enum { PROBLEM_TEXT_MOST = 2000 };
 
+struct row_typed;
+
 /* What the reader knows of the farm. */
 struct ingest_world {
     const char *const *stations; /* keys, sorted or not */
@@ -108,6 +110,7 @@ struct ingest_world {
     const struct units *units;
     const struct zone *zone;
     instant received_at;
+    const struct row_typed *typed; /* by a person, for one row (row_typed.h); NULL: nothing */
 };
 
 /* A sheet of a workbook, as it was read. */

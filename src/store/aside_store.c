@@ -242,3 +242,36 @@ bool aside_store_accept_staged(struct db_tx *tx, int64_t receipt, bool by_column
                                  db_text(deed->second_person)),
                        accepted, err);
 }
+
+bool aside_store_typed_add(struct db_tx *tx, int64_t receipt, int32_t line, int32_t column,
+                           const char *what, const char *typed, struct err *err)
+{
+    return db_do(tx, &sql_set_aside_typed_add,
+                 DB_PARAMS(db_int(tx->farm_id), db_int(receipt), db_int(line), db_int(column),
+                           db_text(what), db_text(typed)),
+                 err);
+}
+
+bool aside_store_typed_list(struct db_tx *tx, struct arena *mem, struct aside_typeds *out,
+                            struct err *err)
+{
+    CLEANUP(db_rows_clear) struct db_rows rows = {0};
+
+    if (!db_run(tx, &sql_set_aside_typed_list, DB_PARAMS(db_int(tx->farm_id)), &rows, err))
+        return false;
+
+    struct aside_typeds list = {.count = db_rows_count(&rows)};
+
+    list.items = ARENA_ARRAY(mem, struct aside_typed, list.count);
+    for (size_t i = 0; i < list.count; i++)
+        list.items[i] = (struct aside_typed){.receipt = db_rows_int(&rows, i, 0),
+                                             .line = (int32_t)db_rows_int(&rows, i, 1),
+                                             .column = (int32_t)db_rows_int(&rows, i, 2),
+                                             .source = db_rows_dup(&rows, i, 3, mem),
+                                             .typed = db_rows_dup(&rows, i, 4, mem),
+                                             .text = db_rows_dup(&rows, i, 5, mem),
+                                             .person = db_rows_dup(&rows, i, 6, mem)};
+    *out = list;
+
+    return true;
+}

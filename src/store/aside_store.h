@@ -97,6 +97,32 @@ MUST_CHECK bool aside_store_answered(struct db_tx *tx, struct arena *mem, instan
 MUST_CHECK bool aside_store_one(struct db_tx *tx, struct arena *mem, int64_t receipt, int32_t line,
                                 int32_t column, struct aside_row *out, struct err *err);
 
+/* A row in whose place a person typed something, and was accepted so. */
+struct aside_typed {
+    int64_t receipt;
+    int32_t line;
+    int32_t column;
+    const char *source;
+    const char *typed; /* "value 12.5, unit mg/L" */
+    const char *text;  /* what the row said */
+    const char *person;
+};
+
+struct aside_typeds {
+    struct aside_typed *items;
+    size_t count;
+};
+
+/* `what` is "value", "time", "station", "parameter" or "unit". Nothing where it was not accepted.
+ */
+MUST_CHECK bool aside_store_typed_add(struct db_tx *tx, int64_t receipt, int32_t line,
+                                      int32_t column, const char *what, const char *typed,
+                                      struct err *err);
+
+/* In order of place. */
+MUST_CHECK bool aside_store_typed_list(struct db_tx *tx, struct arena *mem,
+                                       struct aside_typeds *out, struct err *err);
+
 /* A place in a file; lists of them are sorted. */
 struct aside_place {
     int32_t line;

@@ -70,7 +70,6 @@ farm lode x.yaml|no command 'farm lode'|Did you mean: weirbook farm load
 reprot discharge|no command 'reprot|Did you mean: weirbook report discharge
 nonsense|no command 'nonsense'|weirbook --help
 farm|no command 'farm'|There is: farm check, farm load.
-aside mend|'mend' is too much|aside accept
 check 2026-03 2026-04|'check' takes only [MONTH]: '2026-04' is too much|check --help
 take-in laboratory|'take-in' needs more words: SOURCE FILE|take-in --help
 help nonsense|no command 'nonsense'|weirbook --help
@@ -120,6 +119,8 @@ doubt lift 9 --by wren --because words|no mark of doubt 9|weirbook doubt
 no-sample weekly 2026-03-29 --by ash --because words|a reason is needed|--reason
 no-sample weekly 2026-03-29 --by ash --because words --reason lazy|'lazy'|not taken
 no-sample wekly 2026-03-29 --by ash --because words --reason lost|no interval 'wekly'|Intervals
+aside mend|'mend' is no source|aside accept
+aside correct lab-2026-03-17-corrected.csv 3 colour red --by wren --because words|'colour'|station
 aside accept nothere.csv 2 --by wren --because words|nothere.csv|weirbook aside
 aside accept lab-2026-03-17-corrected.csv two --by wren --because words|'two' is not a line|as `weirbook aside`
 report discharge 2026-02|who does it|--by PERSON
@@ -136,7 +137,7 @@ refused 'a workbook for a folder that is not there' 2 "$work/nowhere" '--out'
 # Each line: the words of a command that works on the demo farm as it stands here.
 printf '%s\n' "farm check $demo/farm.yaml" "farm load $demo/farm.yaml --by wren" \
     "farm load $demo/farm.yaml --by wren --dry-run" 'confirm --list' 'confirm --by wren' \
-    "take-in laboratory $demo/lab-2026-02-03.csv --by ash" 'aside' 'check' 'check 2026-02' \
+    "take-in laboratory $demo/lab-2026-02-03.csv --by ash" 'aside' 'aside compare lab-2026-03-17-corrected.csv 3' 'check' 'check 2026-02' \
     'explain solids-mean 2026-02' "report discharge 2026-02 --by wren --out $work/out.xlsx" \
     'status' 'findings' 'derived' 'flags' 'words' 'words units' 'words equations' 'work-out' 'work-out residence time volume=20 flow=12.5' 'ledger check' 'correct outlet ph 2026-02-01T00:00 7.9 --by wren --because words' \
     'leave-out outlet ph 2026-02-01T00:00 --by wren --because words' \
@@ -165,6 +166,7 @@ while read -r name; do
     case $name in
     database*) continue ;; # tried on a server of somebody else
     serve) continue ;;     # serve.sh
+    aside\ correct) continue ;; # mending.sh
     addition\ add | addition\ take-back | tanks | mixing-trial | pump-stops | feed | energy) continue ;; # works.sh
     seen) continue ;; # notices.sh
     esac

@@ -84,3 +84,64 @@ expect_out '"because":"how this laboratory writes it"'
 verdict 'rules are listed with who and why'
 run aside rule laboratory unit mgl g/L --because 'changed my mind' --by owner
 refused 'a word has one rule' 4 'already'
+
+# --- singly ----------------------------------------------------------------------------------
+
+cat >more.csv <<'END'
+Site,Date,Time,Sample,Test,Result,Unit
+Outlet,04/05/2026,09:00,L-1,Suspended solids,21.5,mg/L
+Outlet,34/05/2026,09:00,L-5,Suspended solids,11.5,mg/L
+Pier,09/05/2026,09:00,L-6,Suspended solids,11,mg/L
+END
+run take-in laboratory more.csv --by owner
+expect_status 0
+run aside
+expect_status 0
+expect_out '4 values wait: 1 '
+expect_out '1 station-unknown, 1 time-impossible'
+verdict 'reasons are counted before the rows'
+run aside value-unreadable lab.csv
+expect_status 0
+expect_out '1 value waits: 1 value-unreadable.'
+verdict 'words narrow the list'
+run aside --from 2026-05-07 --to 2026-05-07 --json
+expect_status 0
+expect_json '[r["file"] for r in j["set_aside"]] == ["lab.csv"] and j["reasons"] == [{"reason": "value-unreadable", "count": 1}]'
+verdict 'days narrow the list'
+run aside suspended-solids station-unknown --json
+expect_json '[r["text"][:4] for r in j["set_aside"]] == ["Pier"]'
+verdict 'every word has to fit'
+run aside nonsense
+refused 'a word that is no name is told' 2 "'nonsense'"
+
+run aside compare more.csv 2
+expect_status 0
+expect_out '12.5 mg/L'
+expect_out '21.5 mg/L'
+expect_out 'lab.csv, line 2'
+expect_out "weirbook aside accept more.csv '2'"
+verdict 'contradicting values stand side by side, with what to type'
+run aside compare more.csv 3
+refused 'a row that contradicts nothing is not compared' 2 'contradicts nothing'
+
+run aside correct lab.csv 5 value 10.5 --by owner
+refused 'typing needs a reason' 2
+run aside correct lab.csv 5 value ten --because 'the certificate says so' --by owner
+refused 'what is typed must be right' 2 "can't be accepted"
+run aside correct lab.csv 5 value 10.5 --because 'the certificate says so' --by owner
+expect_status 0
+expect_out 'value 10.5'
+expect_out '1O.5'
+verdict 'a value is typed in place of what could not be read'
+run aside correct more.csv 3 time '2026-05-08 09:00' --because 'the bottle says so' --by owner
+expect_status 0
+verdict 'a time is typed'
+run aside correct more.csv 4 station outlet --because 'the pier is the outlet' --by owner --json
+expect_status 0
+expect_json 'j["after"] == "station outlet"'
+verdict 'a station is typed'
+run aside accept more.csv 2 --because 'the corrected sheet' --by owner
+expect_status 0
+run aside
+expect_out 'Nothing that waits'
+verdict 'nothing is left waiting'
