@@ -54,14 +54,17 @@ static size_t reply_keep(char *bytes, size_t size, size_t count, void *context)
     return take;
 }
 
-/* The newest line that an SMTP server said. */
+/* The newest line that an SMTP server said, but for its good-bye, which follows a refusal too. */
 static size_t line_keep(char *bytes, size_t size, size_t count, void *context)
 {
     struct exchange *exchange = context;
     size_t length = size * count;
     size_t take = length < SEND_REPLY_MOST ? length : SEND_REPLY_MOST;
 
+    if (take >= 3 && memcmp(bytes, "221", 3) == 0)
+        return length;
     memcpy(exchange->reply, bytes, take);
+    exchange->reply[take] = '\0';
     exchange->reply_length = take;
 
     return length;
@@ -98,8 +101,9 @@ static void set_common(CURL *handle, struct exchange *exchange)
 static const char *words_of(struct arena *mem, CURLcode result, const struct exchange *exchange,
                             const char *reply)
 {
-    if (!str_empty(reply))
-        return str_show(mem, str_trim(mem, reply), WORDS_MOST);
+    if (reply && *reply)
+        return str_show(mem, arena_printf(mem, "%.*s", (int)strcspn(reply, "\r\n"), reply),
+                        WORDS_MOST);
     if (result == CURLE_OK)
         return "taken over";
     if (exchange->stop && *exchange->stop)
