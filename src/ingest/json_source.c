@@ -328,7 +328,7 @@ static bool value_top(struct document *document, struct err *err)
 /* The source's columns stand for a header. */
 static bool header_take(struct document *document, struct err *err)
 {
-    struct csv_cell *cells = document->cells;
+    struct csv_cell *cells;
 
     document->names = csv_header_wanted(document->mem, document->source);
     document->seen = ARENA_ARRAY(document->mem, bool, document->names.count);

@@ -338,7 +338,7 @@ bool json_text_skip(struct json_text *json, struct err *err)
     bool first = false;
 
     do {
-        enum json_kind kind;
+        enum json_kind kind = JSON_NULL;
         bool more = true;
         const char *ignored;
 
