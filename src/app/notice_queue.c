@@ -6,7 +6,7 @@
 static const char *const told_by[] = {[NOTICE_BY_MAIL] = "mail", [NOTICE_BY_WEBHOOK] = "webhook"};
 
 struct told_list {
-    const struct farm_notice **items;
+    struct farm_notice *items;
     size_t count;
     size_t capacity;
 };
@@ -26,7 +26,7 @@ static struct told_list told_of(struct arena *mem, const struct farm *farm,
         bool news = notice->not_older_days == 0 || finding->from >= today - notice->not_older_days;
 
         if (here && news && farm_notice_wants(notice, finding->kind))
-            LIST_ADD(mem, &list, notice);
+            LIST_ADD(mem, &list, *notice);
     }
 
     return list;
@@ -46,8 +46,8 @@ bool notices_queue(struct db_tx *tx, struct arena *mem, const struct farm *farm,
     if (!notice_store_opening(tx, id, &opening, err) || !notice_store_next(tx, &number, err))
         return false;
     for (size_t i = 0; i < list.count; i++) {
-        const struct farm_notice *notice = list.items[i];
-        const char *next = i + 1 < list.count ? list.items[i + 1]->person : NULL;
+        const struct farm_notice *notice = &list.items[i];
+        const char *next = i + 1 < list.count ? list.items[i + 1].person : NULL;
         struct notice_words words = notice_words(mem, farm, finding, number + (int)i,
                                                  notice->person, next, notice->next_after_s);
         struct notice_row row = {.notice = number + (int)i,
