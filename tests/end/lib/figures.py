@@ -108,9 +108,31 @@ def samples(month, analyte, less_share):
             if name == analyte and at.month == month and is_open(at)]
 
 
-def probe(month, column):
+def probe(month, column, without=frozenset()):
     return [(at.date(), number(row[column])) for at, row in LOGGER
-            if at.month == month and row[column].strip() and is_open(at)]
+            if at.month == month and row[column].strip() and is_open(at) and at not in without]
+
+
+def flat_lined(column):
+    """Instants at which a probe has stood still for three hours, by the farm's own threshold."""
+    found, start, last = set(), None, None
+    for at, row in LOGGER:
+        text = row[column].strip()
+        if not text:
+            continue
+        goes_on = last and text == last[1] and \
+            datetime.timedelta(0) < at - last[0] <= datetime.timedelta(minutes=30)
+        start = start if goes_on else at
+        last = (at, text)
+        if at - start >= datetime.timedelta(hours=3):
+            found.add(at)
+    return found
+
+
+def sound_oxygen(month):
+    """Of the outlet: without what stands still, which is in doubt and clears nothing."""
+    column = "Outlet oxygen (mg/L)"
+    return probe(month, column, flat_lined(column))
 
 
 def by_day(pairs):
@@ -183,7 +205,7 @@ LIMITS = {
                       lambda one: one >= 8),
     "nitrogen-load-day": (lambda m: each(loads(m), max), 1, lambda one: one > Fraction("6.05")),
     "nitrogen-load-mean": (lambda m: each(loads(m), mean), 1, None),
-    "oxygen-floor": (lambda m: each(values(probe(m, "Outlet oxygen (mg/L)")), min), None,
+    "oxygen-floor": (lambda m: each(values(sound_oxygen(m)), min), None,
                      lambda one: one < 5),
     "ph-range": (nearest_of_range, None, lambda one: not Fraction("6.5") <= one <= Fraction("8.5")),
     "temperature-day": (temperature, 1, lambda one: one > 25),
