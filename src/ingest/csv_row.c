@@ -1,5 +1,6 @@
 #include "ingest/csv_row.h"
 
+#include <assert.h>
 #include <string.h>
 
 #include "base/str.h"
@@ -525,6 +526,7 @@ static bool long_take(struct csv_reader *reader, const struct row_facts *facts, 
         value.text = row_text(reader, row);
         return value_set_aside(reader, facts, &value, err);
     }
+    assert(value.parameter);
 
     const struct draft_series series = {
         .station = value.station,

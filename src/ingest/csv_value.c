@@ -308,7 +308,7 @@ static void unit_take(const struct parameter *parameter, const struct csv_unit *
     if (!unit)
         return;
     /* Not detected, with no number at all, is so in every unit. */
-    if (unit->is_untold && out->qualifier == QUALIFIER_NOT_DETECTED) {
+    if (parameter && unit->is_untold && out->qualifier == QUALIFIER_NOT_DETECTED) {
         out->unit = parameter->unit;
         return;
     }
