@@ -187,18 +187,18 @@ const struct command commands[] = {
      BY | STRICT | OPTION_BIT(OPTION_OUT) | OPTION_BIT(OPTION_LICENCE), NEEDS_FARM, 0, 1,
      command_report_discharge},
     {"look-round", "", "take in what lies in watched folders, and see what time brought",
-     "Once, for a farm without the standing process: files in the folders that weirbook.conf\n"
+     "Once, for a farm without the standing process: files in the folders that weirbook.conf "
      "names, months that wait, samples that were due, probes and folders that fell silent.",
      STRICT, NEEDS_NOTHING, 0, 0, command_look_round},
     {"serve", "", "run by itself: look round again and again until told to stop",
-     "Every two seconds into watched folders, every minute at the time. SIGHUP makes it read\n"
-     "weirbook.conf and the farm file again, SIGTERM stops it. It says what it does on stderr.\n"
+     "Every two seconds into watched folders, every minute at the time. SIGHUP makes it read "
+     "weirbook.conf and the farm file again, SIGTERM stops it. It says what it does on stderr. "
      "It keeps records. It is not a life-support alarm.",
      OPTION_BIT(OPTION_UNIT_FILE), NEEDS_NOTHING, 0, 0, command_serve},
     {"status", "", "show what is on record and what waits", NULL, OPTION_BIT(OPTION_BRIEF),
      NEEDS_FARM, 0, 0, command_status},
     {"findings", "", "list what a person has to answer",
-     "A limit outside, a sample missed, records of the discharge that disagree: one for each\n"
+     "A limit outside, a sample missed, records of the discharge that disagree: one for each "
      "unbroken run. What was found stays on record also when it is found no more.",
      0, NEEDS_FARM, 0, 0, command_findings},
     {"notices", "", "list who was told of what, and what nobody has seen",
