@@ -3,6 +3,7 @@
 #include <string.h>
 
 #include "app/evidence_wanted.h"
+#include "base/search.h"
 #include "base/str.h"
 
 static void hash_text(struct sha256_state *digest, const char *text)
@@ -68,19 +69,7 @@ static struct digest part_digest(struct evidence_hashing *hashing, size_t series
 /* The first reading that is not before an instant. */
 static size_t first_from(const struct evidence_series *series, instant at)
 {
-    size_t low = 0;
-    size_t high = series->count;
-
-    while (low < high) {
-        size_t middle = low + (high - low) / 2;
-
-        if (series->readings[middle].at < at)
-            low = middle + 1;
-        else
-            high = middle;
-    }
-
-    return low;
+    return SEARCH_FROM(series->readings, series->count, at, at);
 }
 
 /* Of last samples: go back from the month until as many as the clause looks at may well count. */

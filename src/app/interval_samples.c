@@ -3,6 +3,7 @@
 #include <stdlib.h>
 
 #include "app/series_filler.h"
+#include "base/search.h"
 #include "base/str.h"
 
 /* Days to look back for the sample before the month. */
@@ -147,19 +148,7 @@ static bool moments_find(const struct finding_samples *finding, const char *para
 /* The first moment that is not before `at`. */
 static size_t first_from(const struct moments *moments, instant at)
 {
-    size_t low = 0;
-    size_t high = moments->count;
-
-    while (low < high) {
-        size_t middle = low + (high - low) / 2;
-
-        if (moments->items[middle].at < at)
-            low = middle + 1;
-        else
-            high = middle;
-    }
-
-    return low;
+    return SEARCH_FROM(moments->items, moments->count, at, at);
 }
 
 static const struct moment *moment_at(const struct moments *moments, instant at)

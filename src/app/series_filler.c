@@ -2,6 +2,7 @@
 
 #include <string.h>
 
+#include "base/search.h"
 #include "base/str.h"
 #include "judge/limit.h"
 
@@ -58,21 +59,10 @@ static struct filler_series *series_of(struct filler *filler, int64_t series_id)
 
 static const struct portion_row *portion_find(const struct filler *filler, int64_t portion)
 {
-    size_t low = 0;
-    size_t high = filler->portions.count;
+    const struct portion_row *portions = filler->portions.items;
+    size_t at = SEARCH_FROM(portions, filler->portions.count, portion, portion);
 
-    while (low < high) {
-        size_t middle = low + (high - low) / 2;
-
-        if (filler->portions.items[middle].portion < portion)
-            low = middle + 1;
-        else
-            high = middle;
-    }
-
-    return low < filler->portions.count && filler->portions.items[low].portion == portion
-               ? &filler->portions.items[low]
-               : NULL;
+    return at < filler->portions.count && portions[at].portion == portion ? &portions[at] : NULL;
 }
 
 /* Negative, 0 or positive, in the order of the list of what was told. */

@@ -16,8 +16,12 @@ static bool has_no_column(const struct source_rule_question *ask, const char *wh
 
 /* --- units --- */
 
+struct brought {
+    const struct parameter *parameter;
+};
+
 struct parameters {
-    const struct parameter **items;
+    struct brought *items;
     size_t count;
     size_t capacity;
 };
@@ -29,10 +33,10 @@ static void parameter_add(const struct source_rule_question *ask, struct paramet
         key ? parameter_find(&ask->farm->farm->known_parameters, key) : NULL;
 
     for (size_t i = 0; i < list->count; i++)
-        if (list->items[i] == parameter)
+        if (list->items[i].parameter == parameter)
             return;
     if (parameter)
-        LIST_ADD(ask->mem, list, parameter);
+        LIST_ADD(ask->mem, list, ((struct brought){parameter}));
 }
 
 /* What the source is known to bring: by its columns and words, and by what waits of it. */
@@ -91,8 +95,9 @@ static bool check_unit(const struct source_rule_question *ask, const char **mean
     for (size_t i = 0; i < list.count && !fits; i++) {
         const struct unit *unit = NULL;
 
-        if (list.items[i]->kind != PARAMETER_STATE)
-            fits = unit_find(ask->farm->units, ask->order->means, list.items[i], &unit, &unfit);
+        if (list.items[i].parameter->kind != PARAMETER_STATE)
+            fits = unit_find(ask->farm->units, ask->order->means, list.items[i].parameter, &unit,
+                             &unfit);
     }
     if (!fits) {
         err_set(err, ERR_INVALID, "nothing that %s brings can be in %s", ask->source->key,
@@ -175,7 +180,7 @@ static bool check_state(const struct source_rule_question *ask, const char **mea
     struct buf states = buf_new(ask->mem);
 
     for (size_t i = 0; i < list.count; i++) {
-        const struct parameter *parameter = list.items[i];
+        const struct parameter *parameter = list.items[i].parameter;
 
         if (parameter->kind != PARAMETER_STATE)
             continue;

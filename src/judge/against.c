@@ -2,6 +2,7 @@
 
 #include <stdlib.h>
 
+#include "base/search.h"
 #include "judge/accepts.h"
 #include "judge/combine.h"
 #include "judge/converter.h"
@@ -225,20 +226,9 @@ static int64_t apart(const struct figure *figure, instant at)
 
 static const struct figure *nearest(const struct figure_list *list, instant at, int64_t within_us)
 {
-    size_t low = 0;
-    size_t high = list->count;
-
-    while (low < high) {
-        size_t middle = (low + high) / 2;
-
-        if (list->items[middle].at < at)
-            low = middle + 1;
-        else
-            high = middle;
-    }
-
-    const struct figure *after = low < list->count ? &list->items[low] : NULL;
-    const struct figure *before = low > 0 ? &list->items[low - 1] : NULL;
+    size_t from = SEARCH_FROM(list->items, list->count, at, at);
+    const struct figure *after = from < list->count ? &list->items[from] : NULL;
+    const struct figure *before = from > 0 ? &list->items[from - 1] : NULL;
 
     while (before && before > list->items && before[-1].at == before->at)
         before--;

@@ -3,6 +3,7 @@
 #include <string.h>
 
 #include "base/buf.h"
+#include "base/search.h"
 #include "base/str.h"
 
 enum { MONTH_FACTOR = 100 };
@@ -98,19 +99,7 @@ static bool in_hours(struct arena *mem, struct applies_rule *rule, instant at, d
 /* First row of a table that is not before an instant. */
 static size_t first_tide(const struct evidence_tides *table, instant at)
 {
-    size_t low = 0;
-    size_t high = table->count;
-
-    while (low < high) {
-        size_t middle = low + (high - low) / 2;
-
-        if (table->tides[middle].at < at)
-            low = middle + 1;
-        else
-            high = middle;
-    }
-
-    return low;
+    return SEARCH_FROM(table->tides, table->count, at, at);
 }
 
 /* Whether a table that is not empty has every tide of a span. */

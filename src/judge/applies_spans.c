@@ -2,6 +2,7 @@
 
 #include <stdlib.h>
 
+#include "base/search.h"
 #include "judge/gather.h"
 
 /* Instants at which an answer may change. */
@@ -188,18 +189,8 @@ int64_t applies_time_us(const struct applies_spans *spans, instant from, instant
                         bool or_not_told)
 {
     int64_t total = 0;
-    size_t low = 0;
-    size_t high = spans->count;
-
-    while (low < high) {
-        size_t middle = low + (high - low) / 2;
-
-        if (spans->items[middle].until <= from)
-            low = middle + 1;
-        else
-            high = middle;
-    }
-    for (size_t i = low; i < spans->count && spans->items[i].from < until; i++) {
+    for (size_t i = SEARCH_FROM(spans->items, spans->count, until, from + 1);
+         i < spans->count && spans->items[i].from < until; i++) {
         const struct applies_span *span = &spans->items[i];
         instant first = span->from > from ? span->from : from;
         instant last = span->until < until ? span->until : until;

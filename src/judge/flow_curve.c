@@ -1,5 +1,6 @@
 #include "judge/flow_curve.h"
 
+#include "base/search.h"
 #include "judge/converter.h"
 
 struct flow_curve flow_curve_of(const struct judgement *judgement, const struct water *water)
@@ -124,19 +125,7 @@ static size_t pieces_of_step(const struct flow_curve *curve, const struct flow_p
 /* The number of points that begin before `at`. */
 static size_t points_before(const struct flow_curve *curve, instant at)
 {
-    size_t low = 0;
-    size_t high = curve->count;
-
-    while (low < high) {
-        size_t middle = (low + high) / 2;
-
-        if (curve->points[middle].at < at)
-            low = middle + 1;
-        else
-            high = middle;
-    }
-
-    return low;
+    return SEARCH_FROM(curve->points, curve->count, at, at);
 }
 
 /* Before the first reading and after the last. */

@@ -2,6 +2,7 @@
 
 #include <stdlib.h>
 
+#include "base/search.h"
 #include "base/str.h"
 #include "judge/accepts.h"
 #include "judge/applies.h"
@@ -92,19 +93,7 @@ int judgement_day(const struct judgement *judgement, instant at)
 
 size_t gather_first_from(const struct evidence_series *series, instant at)
 {
-    size_t low = 0;
-    size_t high = series->count;
-
-    while (low < high) {
-        size_t middle = (low + high) / 2;
-
-        if (series->readings[middle].at < at)
-            low = middle + 1;
-        else
-            high = middle;
-    }
-
-    return low;
+    return SEARCH_FROM(series->readings, series->count, at, at);
 }
 
 static bool is_at(const struct limit_place *place, const struct evidence_series *series)

@@ -3,6 +3,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/search.h"
 #include "base/str.h"
 #include "db/sql_catalog.h"
 
@@ -150,19 +151,7 @@ struct stored_to {
 /* The position of a series, or the one that it would have. */
 static size_t series_position(const struct stored_to *to, int64_t series_id)
 {
-    size_t low = 0;
-    size_t high = to->count;
-
-    while (low < high) {
-        size_t middle = low + (high - low) / 2;
-
-        if (to->items[middle].series_id < series_id)
-            low = middle + 1;
-        else
-            high = middle;
-    }
-
-    return low;
+    return SEARCH_FROM(to->items, to->count, series_id, series_id);
 }
 
 static struct stored_series *series_of(struct stored_to *to, int64_t series_id)
