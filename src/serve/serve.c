@@ -261,7 +261,7 @@ static bool step_time(struct serving *serving, struct err *err)
         !pass_time(serving->db, mem, &serving->farm, clock_now(), &options, &result, err))
         return false;
     if (result.months + result.opened + result.ended > 0)
-        say(serving, "%d months judged, %d findings opened, %d no longer found", result.months,
+        say(serving, "months judged: %d, findings opened: %d, no longer found: %d", result.months,
             result.opened, result.ended);
 
     return true;
