@@ -233,7 +233,7 @@ run_all()
     scripts end '*' 200
     if [ -n "$long" ]; then
         for folder in "$repo"/tests/*/; do
-            scripts "$(basename "$folder")" 'long_*' 3600
+            scripts "$(basename "$folder")" 'long_*' 7200
         done
     fi
 }

@@ -2,6 +2,7 @@
 
 #include <stdalign.h>
 #include <stdarg.h>
+#include <stdbool.h>
 #include <stdint.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -10,6 +11,7 @@
 enum {
     FIRST_BLOCK = 16 * 1024,
     LARGEST_STEP = 4 * 1024 * 1024,
+    LARGE_FROM = 128 * 1024,      /* the system clears pages as they are used, not before */
     KEPT_MOST = 64 * 1024 * 1024, /* over a reset: pages that need not be asked for again */
 };
 
@@ -17,6 +19,7 @@ struct block {
     struct block *older;
     size_t size;
     size_t used;
+    size_t clear_from; /* all behind it is zero */
     alignas(max_align_t) unsigned char bytes[];
 };
 
@@ -59,13 +62,15 @@ static void block_add(struct arena *mem, size_t size)
     }
 
     size_t step = mem->newest ? mem->newest->size * 2 : FIRST_BLOCK;
+    bool large = size >= LARGE_FROM;
 
     if (step > LARGEST_STEP)
         step = LARGEST_STEP;
-    if (step < size)
+    if (step < size || large)
         step = size;
 
-    struct block *block = step <= SIZE_MAX - sizeof(*block) ? malloc(sizeof(*block) + step) : NULL;
+    size_t whole = step <= SIZE_MAX - sizeof(struct block) ? sizeof(struct block) + step : SIZE_MAX;
+    struct block *block = whole == SIZE_MAX ? NULL : large ? calloc(1, whole) : malloc(whole);
 
     if (!block)
         out_of_memory(size);
@@ -73,6 +78,7 @@ static void block_add(struct arena *mem, size_t size)
     block->older = mem->newest;
     block->size = step;
     block->used = 0;
+    block->clear_from = large ? 0 : step;
     mem->newest = block;
 }
 
@@ -134,11 +140,16 @@ void *arena_alloc(struct arena *mem, size_t size)
     if (!mem->newest || mem->newest->size - mem->newest->used < size)
         block_add(mem, size);
 
-    void *at = mem->newest->bytes + mem->newest->used;
+    struct block *block = mem->newest;
+    unsigned char *at = block->bytes + block->used;
+    size_t written = block->clear_from > block->used ? block->clear_from - block->used : 0;
 
-    mem->newest->used += size;
+    memset(at, 0, written < size ? written : size);
+    block->used += size;
+    if (block->clear_from < block->used)
+        block->clear_from = block->used;
 
-    return memset(at, 0, size);
+    return at;
 }
 
 size_t arena_held(const struct arena *mem)

@@ -4,6 +4,35 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "base/utf8.h"
+
+/*
+ * Errors go into JSON and into the database: what is no character, cut in two or never one, becomes
+ * a question mark, one for each run.
+ */
+static void make_whole(char *text)
+{
+    size_t left = strlen(text);
+    char *into = text;
+    bool in_run = false;
+    uint32_t character;
+
+    for (const char *at = text; left > 0;) {
+        size_t length = utf8_character(at, left, &character);
+
+        if (length > 0)
+            memmove(into, at, length);
+        else if (!in_run)
+            *into = '?';
+        into += length > 0 ? length : !in_run;
+        in_run = length == 0;
+        length += in_run;
+        at += length;
+        left -= length;
+    }
+    *into = '\0';
+}
+
 bool err_set(struct err *err, enum err_code code, const char *fmt, ...)
 {
     va_list args;
@@ -13,6 +42,7 @@ bool err_set(struct err *err, enum err_code code, const char *fmt, ...)
     va_start(args, fmt);
     vsnprintf(err->text, sizeof(err->text), fmt, args);
     va_end(args);
+    make_whole(err->text);
 
     return false;
 }
@@ -35,6 +65,7 @@ bool err_wrap(struct err *err, const char *fmt, ...)
         memmove(err->text + keep + 2, err->text, cause + 1);
         memcpy(err->text, context, keep);
         memcpy(err->text + keep, ": ", 2);
+        make_whole(err->text);
     }
 
     return false;
@@ -47,6 +78,7 @@ bool err_hint(struct err *err, const char *fmt, ...)
     va_start(args, fmt);
     vsnprintf(err->hint, sizeof(err->hint), fmt, args);
     va_end(args);
+    make_whole(err->hint);
 
     return false;
 }

@@ -36,8 +36,8 @@ enum err_code {
 
 struct err {
     enum err_code code;
-    char text[400]; /* lower case, no full stop; outermost context first */
-    char hint[200]; /* a sentence on what to do about it, or empty */
+    char text[400]; /* whole UTF-8; lower case, no full stop; outermost context first */
+    char hint[200]; /* a sentence on what to do about it, or empty; whole UTF-8 too */
 };
 
 #define ERR_INIT ((struct err){.code = ERR_NONE})

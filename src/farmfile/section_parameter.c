@@ -149,6 +149,8 @@ void section_parameters(struct field_reader *reader, const struct field *field,
         if (!field_read_map(reader, &section_parameter_table, node, &own.parameter) ||
             !value_key_once(reader, &section_parameter_table, value, i) || !own.parameter.key)
             continue;
+        if (!own.parameter.name) /* told of already; others are compared with it all the same */
+            own.parameter.name = own.parameter.key;
         check_parameter(reader, node, &own.parameter);
         own.definition = field_definition(reader, &section_parameter_table, node, FIELD_ALL);
         LIST_ADD(reader->mem, &reader->farm->parameters, own);

@@ -55,6 +55,27 @@ static void the_context_is_cut_before_the_cause(void **state)
     }
 }
 
+/* Else it could go neither into JSON nor into the database. */
+static void a_character_cut_in_two_does_not_stay_in_an_error(void **state)
+{
+    struct err err = ERR_INIT;
+    char words[500];
+
+    (void)state;
+    err_set(&err, ERR_INVALID, "the key '%.2s' of \xff\xfe.csv", "t\xc3\xa9");
+    assert_string_equal(err.text, "the key 't?' of ?.csv");
+    err_hint(&err, "See %.3s.", "\xe2\x82\xac");
+    assert_string_equal(err.hint, "See \xe2\x82\xac.");
+    memset(words, 'c', sizeof(words));
+    memcpy(words + sizeof(err.text) - 3, "\xe2\x82\xac", 4);
+    err_set(&err, ERR_INVALID, "%s", words);
+    assert_string_equal(err.text + sizeof(err.text) - 4, "c?");
+    err_set(&err, ERR_INVALID, "cause");
+    err_wrap(&err, "%s", words + 7);
+    assert_non_null(strstr(err.text, "c?: cause"));
+    assert_null(strchr(err.text, '\xe2'));
+}
+
 static void every_code_has_a_name(void **state)
 {
     (void)state;
@@ -69,6 +90,7 @@ int main(void)
         cmocka_unit_test(context_goes_in_front_of_the_cause),
         cmocka_unit_test(a_new_error_forgets_the_old_hint),
         cmocka_unit_test(the_context_is_cut_before_the_cause),
+        cmocka_unit_test(a_character_cut_in_two_does_not_stay_in_an_error),
         cmocka_unit_test(every_code_has_a_name),
     };
 
