@@ -228,7 +228,15 @@ struct wanted_span evidence_wanted_span(const struct farm *farm, const struct wa
 bool evidence_wants_place(const struct evidence_wanted *wanted, const char *station,
                           const char *parameter)
 {
-    return find(wanted, station, parameter) != NULL;
+    for (size_t i = 0; i < wanted->count; i++) {
+        const struct wanted_read *read = &wanted->items[i];
+
+        if ((!station || str_equal(read->station, station)) &&
+            (!parameter || str_equal(read->parameter, parameter)))
+            return true;
+    }
+
+    return false;
 }
 
 void evidence_wanted_days(const struct evidence_wanted *wanted, const char *station,

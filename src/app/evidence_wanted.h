@@ -59,7 +59,7 @@ enum { NEIGHBOUR_DAYS = 400 };
 struct wanted_span evidence_wanted_span(const struct farm *farm, const struct wanted_read *read,
                                         unsigned kind);
 
-/* Whether such readings are read at all. */
+/* Whether such readings are read at all; a NULL is not known and fits any. */
 bool evidence_wants_place(const struct evidence_wanted *wanted, const char *station,
                           const char *parameter);
 

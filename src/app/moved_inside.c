@@ -188,7 +188,6 @@ bool moved_by_answer(struct arena *mem, const struct open_farm *farm,
 {
     const struct correction_view place = {.station = answer->station,
                                           .parameter = answer->parameter};
-    bool anything = !answer->station || !answer->parameter;
 
     for (size_t i = 0; i < now->verdicts.count && i < first->verdicts.count; i++) {
         const struct seen here = {now, &now->verdicts.items[i]};
@@ -198,7 +197,7 @@ bool moved_by_answer(struct arena *mem, const struct open_farm *farm,
              here.verdict->standing == STANDING_OUTSIDE) &&
             !aside_day_moved(&here, &there, answer) && !aside_moved(&here, &there, answer))
             continue;
-        if (anything || touches(mem, farm, here.verdict, &place))
+        if (touches(mem, farm, here.verdict, &place))
             LIST_ADD(mem, moved, here.verdict->limit->key);
     }
 

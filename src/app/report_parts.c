@@ -1,10 +1,9 @@
 #include "app/report_parts.h"
 
-#include "app/moved_inside.h"
+#include "app/corrections_told.h"
 #include "base/json.h"
 #include "base/str.h"
 #include "store/aside_store.h"
-#include "store/correction_store.h"
 #include "store/receipt_store.h"
 #include "store/verdict_store.h"
 
@@ -133,14 +132,6 @@ void report_discharge(struct arena *mem, const struct open_farm *farm,
         volume_sum(mem, farm, into->licence, point, month, into);
 }
 
-/* As people know him; the key where the farm file knows him no more. */
-static const char *person_name(const struct open_farm *farm, const char *key)
-{
-    const struct farm_person *person = key ? farm_find_person(farm->farm, key) : NULL;
-
-    return person ? person->name : key;
-}
-
 static bool receipts_fill(struct db_tx *tx, struct arena *mem, const struct open_farm *farm,
                           struct discharge_month *into, struct err *err)
 {
@@ -152,15 +143,15 @@ static bool receipts_fill(struct db_tx *tx, struct arena *mem, const struct open
     struct report_receipt *list = ARENA_ARRAY(mem, struct report_receipt, rows.count);
 
     for (size_t i = 0; i < rows.count; i++) {
-        list[i] = (struct report_receipt){.receipt = rows.items[i].receipt,
-                                          .file_name = rows.items[i].file_name,
-                                          .sheets = rows.items[i].sheets,
-                                          .source = rows.items[i].source,
-                                          .sha256 = digest_text(mem, &rows.items[i].sha256),
-                                          .received_at = rows.items[i].received_at,
-                                          .person = rows.items[i].person
-                                                        ? person_name(farm, rows.items[i].person)
-                                                        : "the watched folder"};
+        list[i] = (struct report_receipt){
+            .receipt = rows.items[i].receipt,
+            .file_name = rows.items[i].file_name,
+            .sheets = rows.items[i].sheets,
+            .source = rows.items[i].source,
+            .sha256 = digest_text(mem, &rows.items[i].sha256),
+            .received_at = rows.items[i].received_at,
+            .person = rows.items[i].person ? farm_person_name(farm->farm, rows.items[i].person)
+                                           : "the watched folder"};
     }
     into->receipts = list;
     into->receipt_count = rows.count;
@@ -172,11 +163,11 @@ static bool receipts_fill(struct db_tx *tx, struct arena *mem, const struct open
 static const char *persons_words(struct arena *mem, const struct open_farm *farm,
                                  const struct aside_answer *answer)
 {
-    const char *name = person_name(farm, answer->person);
+    const char *name = farm_person_name(farm->farm, answer->person);
 
-    return answer->second_person
-               ? arena_printf(mem, "%s; seen by %s", name, person_name(farm, answer->second_person))
-               : name;
+    return answer->second_person ? arena_printf(mem, "%s; seen by %s", name,
+                                                farm_person_name(farm->farm, answer->second_person))
+                                 : name;
 }
 
 /* Rows that still wait, then those that a person answered. */
@@ -222,292 +213,6 @@ static bool asides_fill(struct db_tx *tx, struct arena *mem, const struct open_f
     return true;
 }
 
-/* Whether a second person agreed to the reading's value later. */
-static bool agreed_later(const struct correction_views *views, size_t at)
-{
-    const struct correction_view *this = &views->items[at];
-
-    for (size_t i = at + 1; i < views->count; i++) {
-        const struct correction_view *later = &views->items[i];
-
-        if (later->series_id == this->series_id && later->at == this->at &&
-            later->until == this->until && later->portion == this->portion && later->second_person)
-            return true;
-    }
-
-    return false;
-}
-
-static struct report_correction correction_row(const struct open_farm *farm,
-                                               const struct correction_view *view, bool inside,
-                                               const struct moved_limits *moved)
-{
-    return (struct report_correction){.station = view->station,
-                                      .parameter = view->parameter,
-                                      .at = view->at,
-                                      .first_value = view->first_value,
-                                      .new_value = view->new_value,
-                                      .made_at = view->made_at,
-                                      .person = person_name(farm, view->person),
-                                      .second_person = person_name(farm, view->second_person),
-                                      .reason = view->reason,
-                                      .outside_to_inside = inside,
-                                      .moved = moved->items,
-                                      .moved_count = moved->count};
-}
-
-/* What a row set aside held and what became of it. */
-static struct report_correction answer_row(const struct open_farm *farm,
-                                           const struct aside_answer *answer, bool inside,
-                                           const struct moved_limits *moved)
-{
-    bool left_out = str_equal(answer->answer, "left out");
-
-    return (struct report_correction){.station = answer->station,
-                                      .parameter = answer->parameter,
-                                      .at = answer->at,
-                                      .receipt = answer->receipt,
-                                      .line = answer->line,
-                                      .first_value = answer->text,
-                                      .new_value = left_out ? "set aside, then left out"
-                                                            : "set aside, then read again",
-                                      .made_at = answer->answered_at,
-                                      .person = person_name(farm, answer->person),
-                                      .second_person = person_name(farm, answer->second_person),
-                                      .reason = answer->because,
-                                      .outside_to_inside = inside,
-                                      .moved = moved->items,
-                                      .moved_count = moved->count};
-}
-
-/* A contradicting row that was accepted is a correction, which is told by itself. */
-static bool is_correction(const struct aside_answer *answer)
-{
-    return str_equal(answer->answer, "accepted") &&
-           str_equal(answer->reason, problem_reason_name(PROBLEM_CONTRADICTS_STORED));
-}
-
-/* Told apart by who saw them: by one person alone; by a second one too, and so every other act. */
-enum acts_of { OF_ONE, OF_ALL, ACTS_OF };
-
-/* The month with acts undone, and what of it they moved. */
-struct before {
-    struct judged_month month;
-    struct moved_things *things;
-};
-
-/* What persons did to the month's values, and the month before it. */
-struct acts {
-    struct correction_views views;
-    struct aside_answers answers;
-    struct before before[ACTS_OF];
-    struct moved_limits *own; /* of each view: what it moved by itself */
-};
-
-/* Acts that are looked at one by one; of more, all that may have part in a move are named. */
-enum { ALONE_MOST = 40 };
-
-static enum acts_of acts_of_view(const struct acts *acts, size_t at)
-{
-    return acts->views.items[at].second_person || agreed_later(&acts->views, at) ? OF_ALL : OF_ONE;
-}
-
-static enum acts_of acts_of_answer(const struct acts *acts, size_t at)
-{
-    return acts->answers.items[at].second_person ? OF_ALL : OF_ONE;
-}
-
-/* The acts of the month, of which none is undone yet. */
-static struct acts_undone undone_none(struct arena *mem, const struct acts *acts, bool **views,
-                                      bool **answers)
-{
-    *views = ARENA_ARRAY(mem, bool, acts->views.count);
-    *answers = ARENA_ARRAY(mem, bool, acts->answers.count);
-
-    return (struct acts_undone){acts->views, *views, acts->answers, *answers};
-}
-
-static bool before_judge(struct db_tx *tx, struct arena *mem, const struct open_farm *farm,
-                         const struct judged_month *month, instant now, enum acts_of of,
-                         struct acts *acts, struct err *err)
-{
-    struct before *before = &acts->before[of];
-    bool *views;
-    bool *answers;
-    struct acts_undone undone = undone_none(mem, acts, &views, &answers);
-
-    for (size_t i = 0; i < acts->views.count; i++)
-        views[i] = of == OF_ALL || acts_of_view(acts, i) == OF_ONE;
-    for (size_t i = 0; i < acts->answers.count; i++)
-        answers[i] = of == OF_ALL || acts_of_answer(acts, i) == OF_ONE;
-    if (!month_judge(tx, mem, farm, month->from, now, &undone, &before->month, err))
-        return false;
-    before->things = moved_things_of(mem, month, &before->month);
-
-    return true;
-}
-
-/* Undo a correction, with those of the same reading that a second person's agreeing took in. */
-static void undo_view(const struct acts *acts, size_t at, bool *views)
-{
-    const struct correction_view *this = &acts->views.items[at];
-
-    for (size_t i = 0; i < at; i++) {
-        const struct correction_view *one = &acts->views.items[i];
-
-        views[i] = this->second_person && one->series_id == this->series_id &&
-                   one->at == this->at && one->until == this->until &&
-                   one->portion == this->portion && !one->second_person;
-    }
-    views[at] = true;
-}
-
-/* Judge the month with one act alone undone: what it moved is explained by it. */
-static bool alone_judge(struct db_tx *tx, struct arena *mem, const struct open_farm *farm,
-                        const struct judged_month *month, instant now, struct acts *acts,
-                        const struct acts_undone *undone, const struct correction_view *view,
-                        struct moved_limits *own, struct err *err)
-{
-    CLEANUP(arena_free) struct arena *room = arena_new();
-    struct judged_month alone = {0};
-
-    if (!month_judge(tx, room, farm, month->from, now, undone, &alone, err))
-        return false;
-    for (enum acts_of of = OF_ONE; of < ACTS_OF; of++)
-        moved_things_explain(acts->before[of].things, &alone);
-    if (view)
-        (void)moved_by_correction(mem, farm, month, &alone, view, own);
-
-    return true;
-}
-
-static bool own_find(struct db_tx *tx, struct arena *mem, const struct open_farm *farm,
-                     const struct judged_month *month, instant now, struct acts *acts,
-                     struct err *err)
-{
-    size_t looked_at = 0;
-
-    acts->own = ARENA_ARRAY(mem, struct moved_limits, acts->views.count);
-    for (size_t i = 0; i < acts->views.count + acts->answers.count; i++) {
-        bool is_view = i < acts->views.count;
-        size_t at = is_view ? i : i - acts->views.count;
-        enum acts_of of = is_view ? acts_of_view(acts, at) : acts_of_answer(acts, at);
-        const struct judged_month *first = &acts->before[of].month;
-        const struct correction_view *view = is_view ? &acts->views.items[at] : NULL;
-        struct moved_limits may = {.count = 0};
-        bool *views;
-        bool *answers;
-        struct acts_undone undone = undone_none(mem, acts, &views, &answers);
-
-        if (view ? !moved_by_correction(mem, farm, month, first, view, &may)
-                 : !moved_by_answer(mem, farm, month, first, &acts->answers.items[at], &may))
-            continue;
-        if (looked_at++ == ALONE_MOST)
-            return true;
-        if (view)
-            undo_view(acts, at, views);
-        else
-            answers[at] = true;
-        if (!alone_judge(tx, mem, farm, month, now, acts, &undone, view,
-                         view ? &acts->own[at] : NULL, err))
-            return false;
-    }
-
-    return true;
-}
-
-static bool is_among(const struct moved_limits *limits, const char *key)
-{
-    for (size_t i = 0; i < limits->count; i++) {
-        if (str_equal(limits->items[i], key))
-            return true;
-    }
-
-    return false;
-}
-
-/* What the correction moved by itself, or may have moved together with others. */
-static struct moved_limits moved_of(struct arena *mem, const struct open_farm *farm,
-                                    const struct judged_month *month, const struct acts *acts,
-                                    size_t at)
-{
-    const struct before *before = &acts->before[acts_of_view(acts, at)];
-    struct moved_limits may = {.count = 0};
-    struct moved_limits moved = {.count = 0};
-
-    if (agreed_later(&acts->views, at) ||
-        !moved_by_correction(mem, farm, month, &before->month, &acts->views.items[at], &may))
-        return moved;
-    for (size_t i = 0; i < may.count; i++) {
-        if (is_among(&acts->own[at], may.items[i]) ||
-            !moved_things_explained(before->things, may.items[i]))
-            LIST_ADD(mem, &moved, may.items[i]);
-    }
-
-    return moved;
-}
-
-static void acts_list(struct arena *mem, const struct open_farm *farm,
-                      const struct judged_month *month, const struct acts *acts,
-                      struct discharge_month *into)
-{
-    struct report_correction *list =
-        ARENA_ARRAY(mem, struct report_correction, acts->views.count + acts->answers.count);
-
-    for (size_t i = 0; i < acts->views.count; i++) {
-        struct moved_limits moved = moved_of(mem, farm, month, acts, i);
-
-        list[into->correction_count++] =
-            correction_row(farm, &acts->views.items[i], moved.count > 0, &moved);
-    }
-    for (size_t i = 0; i < acts->answers.count; i++) {
-        const struct aside_answer *answer = &acts->answers.items[i];
-        const struct judged_month *first = &acts->before[acts_of_answer(acts, i)].month;
-        struct moved_limits moved = {.count = 0};
-        bool inside =
-            !is_correction(answer) && moved_by_answer(mem, farm, month, first, answer, &moved);
-
-        /* Rows that were read again are readings now; they are told where they moved something. */
-        if (inside || str_equal(answer->answer, "left out"))
-            list[into->correction_count++] = answer_row(farm, answer, inside, &moved);
-    }
-    into->corrections = list;
-}
-
-static bool corrections_fill(struct db_tx *tx, struct arena *mem, const struct open_farm *farm,
-                             const struct judged_month *month, instant now,
-                             struct discharge_month *into, struct err *err)
-{
-    struct acts acts = {0};
-
-    if (!correction_store_between(tx, mem, month->loaded.from_at, month->loaded.until_at,
-                                  &acts.views, err) ||
-        !aside_store_answered(tx, mem, month->loaded.from_at, month->loaded.until_at, &acts.answers,
-                              err))
-        return false;
-    if (acts.views.count + acts.answers.count == 0)
-        return true;
-    for (enum acts_of of = OF_ONE; of < ACTS_OF; of++) {
-        if (!before_judge(tx, mem, farm, month, now, of, &acts, err))
-            return false;
-    }
-    if (!own_find(tx, mem, farm, month, now, &acts, err))
-        return false;
-    acts_list(mem, farm, month, &acts, into);
-
-    return true;
-}
-
-bool report_corrections(struct db *db, struct arena *mem, const struct open_farm *farm,
-                        const struct judged_month *month, instant now, struct discharge_month *into,
-                        struct err *err)
-{
-    CLEANUP(db_tx_end) struct db_tx tx = {0};
-
-    return db_tx_begin(db, farm->farm_id, &tx, err) &&
-           corrections_fill(&tx, mem, farm, month, now, into, err);
-}
-
 static bool findings_fill(struct db_tx *tx, struct arena *mem, const struct judged_month *month,
                           struct discharge_month *into, struct err *err)
 {
@@ -535,7 +240,7 @@ bool report_lists(struct db_tx *tx, struct arena *mem, const struct open_farm *f
 {
     return asides_fill(tx, mem, farm, month, into, err) &&
            receipts_fill(tx, mem, farm, into, err) &&
-           corrections_fill(tx, mem, farm, month, now, into, err) &&
+           corrections_told(tx, mem, farm, month, now, into, err) &&
            findings_fill(tx, mem, month, into, err);
 }
 

@@ -19,12 +19,4 @@ MUST_CHECK bool report_lists(struct db_tx *tx, struct arena *mem, const struct o
 /* Every figure shown, as JSON text for the record. */
 char *report_figures(struct arena *mem, const struct discharge_month *month);
 
-/*
- * What persons did to the month's values: corrections, and rows set aside that were left out or,
- * where that moved something inside, read again. In a transaction of its own.
- */
-MUST_CHECK bool report_corrections(struct db *db, struct arena *mem, const struct open_farm *farm,
-                                   const struct judged_month *month, instant now,
-                                   struct discharge_month *into, struct err *err);
-
 #endif

@@ -3,8 +3,8 @@
 #include <unistd.h>
 
 #include "app/clause_acts.h"
+#include "app/corrections_told.h"
 #include "app/report_month.h"
-#include "app/report_parts.h"
 #include "base/interrupt.h"
 #include "cli/month_view.h"
 #include "cli/say.h"
@@ -79,7 +79,7 @@ static bool moved_say(struct cli *cli, const struct judged_month *month, struct 
 {
     struct discharge_month told = {.corrections = NULL};
 
-    if (!report_corrections(cli->db, cli->mem, &cli->farm, month, cli->now, &told, err))
+    if (!corrections_told_of(cli->db, cli->mem, &cli->farm, month, cli->now, &told, err))
         return false;
     for (size_t i = 0; i < told.correction_count; i++) {
         const struct report_correction *one = &told.corrections[i];

@@ -18,6 +18,13 @@ const struct farm_person *farm_find_person(const struct farm *farm, const char *
     return NULL;
 }
 
+const char *farm_person_name(const struct farm *farm, const char *key)
+{
+    const struct farm_person *person = key ? farm_find_person(farm, key) : NULL;
+
+    return person ? person->name : key;
+}
+
 const struct farm_authority *farm_find_authority(const struct farm *farm, const char *key)
 {
     FIND(&farm->authorities, key, key);

@@ -201,6 +201,8 @@ struct farm {
 };
 
 const struct farm_person *farm_find_person(const struct farm *farm, const char *key);
+/* As people know them; the key where the farm file knows them no more; NULL for NULL. */
+const char *farm_person_name(const struct farm *farm, const char *key);
 const struct farm_authority *farm_find_authority(const struct farm *farm, const char *key);
 const struct farm_licence *farm_find_licence(const struct farm *farm, const char *key);
 const struct farm_station *farm_find_station(const struct farm *farm, const char *key);

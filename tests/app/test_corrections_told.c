@@ -102,10 +102,37 @@ static void a_row_left_out_by_one_person_that_clears_a_month_is_told(void **stat
     assert_string_equal(told.new_value, "set aside, then left out");
     assert_string_equal(told.reason, "a slip");
     assert_int_equal(told.line, 2);
-    told = correction_told(farm, 1);
-    assert_true(told.outside_to_inside);
-    assert_string_equal(told.new_value, "set aside, then read again");
-    assert_int_equal(told.line, 3);
+    /* The 16 that was read again moved nothing: had it waited, the month was within too. */
+    assert_int_equal(lists_told(farm).correction_count, 1);
+}
+
+/* Ammonia of an unknown place can't have moved suspended solids; the 400 did. */
+static void a_row_of_another_parameter_is_not_told_for_what_a_row_beside_it_moved(void **state)
+{
+    struct test_farm *farm = *state;
+    struct aside_ref ref = {.file_name = "else.csv", .line = 2};
+    struct read_again_result result = {0};
+    struct correction_done done = {0};
+    struct err err = ERR_INIT;
+
+    odd_takes_it_outside(farm);
+    test_take(farm, "laboratory", "else.csv",
+              LAB "S7,,,Nowhere,2026-05-21 09:00,NH4,41,mg/L,,\n");
+    assert_done(aside_leave_out(farm->db, farm->mem, &farm->open, &ref, "not ours", NULL,
+                                &farm->act, &done, &err),
+                &err);
+    odd_left_out(farm, NULL);
+    assert_done(
+        read_again(farm->db, farm->mem, &farm->open, "odd.csv", NULL, &farm->act, &result, &err),
+        &err);
+    assert_string_equal(standing_of(farm, "2026-05-01", "solids-mean"), "within");
+
+    struct discharge_month told = lists_told(farm);
+
+    assert_int_equal(told.correction_count, 2);
+    for (size_t i = 0; i < told.correction_count; i++)
+        assert_true(told.corrections[i].outside_to_inside ==
+                    (strstr(told.corrections[i].first_value, "400") != NULL));
 }
 
 static void a_row_left_out_by_two_persons_names_the_second(void **state)
@@ -306,6 +333,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         FARM_TEST(a_row_left_out_by_a_person_is_told_with_its_reason),
         FARM_TEST(a_row_left_out_by_one_person_that_clears_a_month_is_told),
+        FARM_TEST(a_row_of_another_parameter_is_not_told_for_what_a_row_beside_it_moved),
         FARM_TEST(a_row_left_out_by_two_persons_names_the_second),
         FARM_TEST(a_row_left_out_that_clears_nothing_is_told_as_such),
         FARM_TEST(a_correction_that_clears_a_month_is_told),
