@@ -3,6 +3,7 @@
 #include "base/str.h"
 #include "farmfile/bound_part.h"
 #include "farmfile/clause.h"
+#include "farmfile/limit_sense.h"
 
 /* A key that the limit must have for the reason told. */
 static void require_key(struct field_reader *reader, const struct yaml *node, const char *key,
@@ -251,14 +252,15 @@ static void check_keys(struct field_reader *reader, const struct yaml *node,
     }
 }
 
-/* Whether the node has one of the keys. */
-static bool has_one(const struct yaml *node, const char *const *keys, size_t count)
+/* The first of the keys that the node has, or NULL. */
+static const struct yaml *first_of(const struct yaml *node, const char *const *keys, size_t count)
 {
-    for (size_t i = 0; i < count; i++)
-        if (yaml_find(node, keys[i]))
-            return true;
+    const struct yaml *found = NULL;
 
-    return false;
+    for (size_t i = 0; i < count && !found; i++)
+        found = yaml_find(node, keys[i]);
+
+    return found;
 }
 
 static void check_bound(struct field_reader *reader, const struct yaml *node,
@@ -270,15 +272,17 @@ static void check_bound(struct field_reader *reader, const struct yaml *node,
                                          "counts outside"};
     const struct limit_bound *bound = &subject->limit->bound;
 
-    if (!has_one(node, keys, ARRAY_LEN(keys)))
+    if (!first_of(node, keys, ARRAY_LEN(keys)))
         field_problem(reader, node, NULL,
                       "%s lacks its bound: expected one of `not above`, `below`, `not below`, "
                       "`above` and `from`, or `must be`, `must not be` or `bound by`",
                       field_map_name(reader, &section_limit_table, node));
     if (bound->has_ceiling && bound->has_floor &&
         decimal_compare(bound->floor, bound->ceiling) >= 0)
-        field_problem(reader, node, NULL, "the lower bound is not under the upper one");
-    if (counts_beyond(subject) && !has_one(node, counts, ARRAY_LEN(counts)))
+        field_problem(reader, first_of(node, keys, ARRAY_LEN(keys)), NULL,
+                      "%s: the lower bound is not under the upper one",
+                      field_map_name(reader, &section_limit_table, node));
+    if (counts_beyond(subject) && !first_of(node, counts, ARRAY_LEN(counts)))
         field_problem(reader, node, NULL,
                       "%s lacks the number beyond which it counts: expected one of `counts above`, "
                       "`counts from`, `counts below`, `counts to` and `counts outside`",
@@ -550,4 +554,6 @@ void limit_check(struct field_reader *reader, const struct yaml *node, struct li
     if (why)
         field_problem(reader, node, NULL, "%s: %s",
                       field_map_name(reader, &section_limit_table, node), why);
+    else
+        limit_sense_check(reader, node, limit, parameter);
 }

@@ -173,7 +173,9 @@ static const struct field limit_fields[] = {
      .inside = &bound_part_allowed_table,
      .note = "2 of 12: of more than 12 no more than these 2; of fewer it is not assessable."},
     {MAY_BE("outside only if", bound_part_across, limit,
-            "how many periods running must be beyond the bound, as 2 of 6 periods")},
+            "how many periods running must be beyond the bound, as 2 of 6 periods"),
+     .note = "Of this period and the 5 before it: 2 beyond make it outside, even if it keeps the "
+             "bound itself."},
 
     /* less-thans */
     {MAY_BE("less-thans", value_choice, limit.less_than,

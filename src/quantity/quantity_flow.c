@@ -121,9 +121,15 @@ static bool over_notch(struct arena *mem, const struct quantity_asked *asked,
 
     if (!weir_of(asked, (enum weir_equation)asked_word(asked, "equation"), &weir, err))
         return false;
+    if (asked_there(asked, "head-correction") && !asked_there(asked, "coefficient")) {
+        err_set(err, ERR_INVALID,
+                "head-correction belongs to a coefficient of the weir's own, and there is none");
+        return err_hint(err, "Either give coefficient too, or leave the equation its own.");
+    }
     if (asked_there(asked, "coefficient")) {
         weir.coefficient = asked_number(asked, "coefficient");
-        weir.head_extra_m = asked_number(asked, "head-correction");
+        weir.head_extra_m =
+            asked_there(asked, "head-correction") ? asked_number(asked, "head-correction") : 0;
     }
 
     return over_weir(mem, asked, &weir, answer, err);
@@ -260,7 +266,8 @@ static const struct quantity rows[] = {
                    ANGLE,
                    {"coefficient", QUANTITY_NUMBER, "", "",
                     "Ce of kindsvater-shen and iso-1438, where the weir has its own", NULL},
-                   {"head-correction", QUANTITY_NUMBER, "m", "0", "kh that goes with it", NULL}},
+                   {"head-correction", QUANTITY_NUMBER, "m", "",
+                    "kh, beside a coefficient of the weir's own; else the equation's", NULL}},
         .figures = {{"flow", "m3/s", 5}},
         .work_out = over_notch,
     },

@@ -353,7 +353,7 @@ static const struct quantity rows[] = {
     },
     {
         .word = "mixed share of a tank",
-        .equation = "slope of ln|value - inlet| against time, over flow/volume",
+        .equation = "flow/volume over the slope of ln|value - inlet| against time",
         .source =
             "Levenspiel, Chemical Reaction Engineering; Cholette and Cloutier 1959 (" UNSEEN_BOTH
             ")",

@@ -172,8 +172,8 @@ static const struct spoilt {
      "`above` and `from`"},
     {"two upper bounds", "not above: 30", "not above: 30\n    below: 40", 59, 12,
      "a second upper bound: expected one of `not above`, `below` and `from`"},
-    {"bounds crossed", "not above: 30", "not above: 30\n    not below: 40", 46, 5,
-     "the lower bound is not under the upper one"},
+    {"bounds crossed", "not above: 30", "not above: 30\n    not below: 40", 58, 16,
+     "the limit 'solids': the lower bound is not under the upper one"},
     {"a range of one number", "not above: 30", "from: 6.5", 58, 11,
      "'6.5' can't be `from`: expected two numbers, as in from: 6.5 to 9.0; both of them are "
      "within"},

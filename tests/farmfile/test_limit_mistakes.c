@@ -162,6 +162,22 @@ static const struct {
      "each place that is added needs the flow of its own load"},
     {"a place of nowhere", MEAN "added with: [out-3]",
      "there is no station 'out-3'; did you mean 'out-2'?"},
+    {"a load by the temperature",
+     "station: out\nparameter: suspended-solids\nunit: kg/day\nrounding: none\neach day: load\n"
+     "flow: {station: out, parameter: temperature}\nless-thans: half\nstatistic: mean\nperiod: "
+     "month\nload water: of the day\ndays without a result: left out\nreading stands: 1 hour\nnot "
+     "above: 30\n",
+     "temperature is no flow of water and no meter of it"},
+    {"a bound of ammonia on oxygen",
+     BY "rule: un-ionised ammonia, stated: 0.02, ammonia form: khoo, readings: [{station: out, "
+        "parameter: ph, unit: pH}, {station: out, parameter: temperature, unit: degC}]}",
+     "un-ionised ammonia is a share of ammonia, and oxygen is measured as something else"},
+    {"a removal of more than all",
+     EVERY "less-thans: half\nstatistic: mean\nperiod: month\nnot below: 130\ncompared with: "
+           "{station: intake, as: percent removal, paired: same day}",
+     "no removal is more than 100 %"},
+    {"less than nothing", EVERY "less-thans: half\nstatistic: mean\nperiod: month\nnot above: -5",
+     "suspended-solids is never below 0"},
     {"a comparison of no pairs", MEAN "compared with: {station: intake, as: difference}",
      "this comparison lacks `paired`"},
     {"a comparison of any time",
