@@ -2,6 +2,7 @@
 
 #include <stdlib.h>
 
+#include "app/quality_checks.h"
 #include "base/str.h"
 #include "store/flag_store.h"
 
@@ -42,9 +43,9 @@ bool doubt_meeting(struct db_tx *tx, struct arena *mem, const struct farm *farm,
 {
     struct doubt_marks marks = {.count = 0};
 
-    (void)farm;
     if (!doubt_store_meeting(tx, mem, first, until, &marks, err) ||
-        !flags_add(tx, mem, first, until, &marks, err))
+        !flags_add(tx, mem, first, until, &marks, err) ||
+        !quality_checks_doubt(tx, mem, farm, first, until, &marks, err))
         return false;
     *out = marks;
 

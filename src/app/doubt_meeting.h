@@ -1,7 +1,8 @@
 /*
  * Doubt meeting: everything on record, or worked out, that puts stored readings of a span in doubt:
- * marks that were set and hold, and what sensor tests found suspect or failed. Of a reading in
- * doubt for several reasons the first one found is told: marks come before tests.
+ * marks that were set and hold, what sensor tests found suspect or failed, and what duplicates,
+ * replicates and blanks that failed are about (quality_checks.h). Of a reading in doubt for several
+ * reasons the first one found is told, in that order.
  */
 #ifndef APP_DOUBT_MEETING_H
 #define APP_DOUBT_MEETING_H

@@ -187,8 +187,8 @@ static const struct verdict *verdict_of(const struct judged_month *month, const 
 /* Kinds that judging a month finds; others are opened and ended by who finds them. */
 static bool is_judged_kind(const char *kind)
 {
-    static const char *const kinds[] = {"limit", "interval", "discharge", "pump stop",
-                                        "salinity fall"};
+    static const char *const kinds[] = {"limit",     "interval",      "discharge",
+                                        "pump stop", "salinity fall", "quality check"};
 
     for (size_t i = 0; i < ARRAY_LEN(kinds); i++)
         if (str_equal(kind, kinds[i]))
@@ -204,6 +204,9 @@ static bool was_judged(const struct finding_row *row, const struct judged_month 
 
     if (!is_judged_kind(row->kind))
         return false;
+    /* Looked for whatever was judged. */
+    if (str_equal(row->kind, "quality check"))
+        return row->from >= month->from;
     if (!str_equal(row->kind, "limit"))
         return row->from >= month->from && !month->partly;
     verdict = verdict_of(month, row->subject);

@@ -1,9 +1,11 @@
 #include "app/judge_month.h"
 
+#include "app/coarse_limits.h"
 #include "app/findings.h"
 #include "app/judge_clauses.h"
 #include "app/judge_intervals.h"
 #include "app/months_waiting.h"
+#include "app/quality_findings.h"
 #include "app/watch_findings.h"
 #include "base/str.h"
 #include "judge/shared.h"
@@ -199,12 +201,16 @@ static bool windows_remove(struct db_tx *tx, struct arena *mem, const struct ope
     return tickets.len == 2 || window_store_remove(tx, tickets.data, err);
 }
 
+/* `coarse_too`: laboratories' limits, which are of no month, are looked at with it. */
 static bool month_keep(struct db_tx *tx, struct arena *mem, const struct open_farm *farm,
-                       const struct judged_month *month, instant now, int *opened, struct err *err)
+                       const struct judged_month *month, bool coarse_too, instant now, int *opened,
+                       struct err *err)
 {
     struct finding_rows found = findings_of(mem, farm, month, now);
 
-    if (!watch_findings_add(tx, mem, farm, month->from, month->to, now, &found, err))
+    if (!watch_findings_add(tx, mem, farm, month->from, month->to, now, &found, err) ||
+        !quality_findings_add(tx, mem, farm, month->from, month->to, now, &found, err) ||
+        (coarse_too && !coarse_limits_add(tx, mem, farm, now, &found, err)))
         return false;
     if (!verdict_store_put(tx, month->verdicts.items, month->verdicts.count, month->from, month->to,
                            month->digests.items, now, err))
@@ -232,7 +238,7 @@ bool month_check(struct db *db, struct arena *mem, const struct open_farm *farm,
            window_store_list(&tx, mem, &windows, err) &&
            month_judge_as(&tx, mem, farm, first, now, NULL, in_full, out, err) &&
            windows_remove(&tx, mem, farm, &windows, out, newest, err) &&
-           month_keep(&tx, mem, farm, out, now, opened, err) && db_tx_commit(&tx, err);
+           month_keep(&tx, mem, farm, out, true, now, opened, err) && db_tx_commit(&tx, err);
 }
 
 /* Windows that wait, and the months to judge for them. */
@@ -271,7 +277,7 @@ static bool month_check_changed(struct db *db, struct arena *mem, const struct o
 
     return db_tx_begin(db, farm->farm_id, &tx, err) &&
            month_judge_changed(&tx, mem, farm, first, now, windows, &month, err) &&
-           month_keep(&tx, mem, farm, &month, now, opened, err) && db_tx_commit(&tx, err);
+           month_keep(&tx, mem, farm, &month, false, now, opened, err) && db_tx_commit(&tx, err);
 }
 
 bool months_check_waiting(struct db *db, struct arena *mem, const struct open_farm *farm,
@@ -296,7 +302,8 @@ bool months_check_waiting(struct db *db, struct arena *mem, const struct open_fa
         *months += 1;
     }
 
-    return windows.count == 0 || waiting_remove(db, mem, farm, &windows, err);
+    return windows.count == 0 || (coarse_limits_look(db, farm, now, opened, err) &&
+                                  waiting_remove(db, mem, farm, &windows, err));
 }
 
 bool month_newest(struct db *db, const struct open_farm *farm, day_number *first, struct err *err)

@@ -4,6 +4,7 @@
 
 #include "base/search.h"
 #include "base/str.h"
+#include "ingest/purpose.h"
 #include "judge/limit.h"
 
 unsigned kind_bit(const char *kind)
@@ -132,8 +133,7 @@ static const char *doubt_find(const struct filler *filler, const struct reading_
 /* What the reading's sample says of it. */
 static void add_sample(struct evidence_reading *reading, const struct portion_row *portion)
 {
-    reading->counts = !str_equal(portion->purpose, "check") &&
-                      !str_equal(portion->purpose, "the authority's own");
+    reading->counts = purpose_counts(portion->purpose);
     reading->looks_for_cause = str_equal(portion->purpose, "looking for a cause");
     reading->sample = portion->sample;
     reading->replicate = str_empty(portion->replicate) ? NULL : portion->replicate;

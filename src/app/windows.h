@@ -12,8 +12,9 @@
 MUST_CHECK bool windows_put_all(struct db_tx *tx, const struct farm *farm, struct err *err);
 
 /*
- * One series, in the civil days from first to last, split by month; and what the farm works out
- * from it, as far around as its readings may be taken together with others.
+ * One series, in the civil days from first to last, split by month; what the farm works out from
+ * it, as far around as its readings may be taken together with others; and what a blank among its
+ * results may put in doubt.
  */
 MUST_CHECK bool windows_put_series(struct db_tx *tx, const struct farm *farm, int64_t series_id,
                                    const char *station, const char *parameter, instant first,

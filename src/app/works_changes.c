@@ -30,6 +30,7 @@ WORKS_KIND(tide_table, tide_tables, key)
 WORKS_KIND(tank, tanks, station)
 WORKS_KIND(derived, derived, key)
 WORKS_KIND(sensor_test, sensor_tests, key)
+WORKS_KIND(quality, quality, key)
 
 static const struct works_kind kinds[] = {
     {"laboratory", true, laboratory_count, laboratory_key, laboratory_definition},
@@ -37,6 +38,7 @@ static const struct works_kind kinds[] = {
     {"tank", false, tank_count, tank_key, tank_definition},
     {"derived reading", true, derived_count, derived_key, derived_definition},
     {"sensor test", false, sensor_test_count, sensor_test_key, sensor_test_definition},
+    {"quality check", true, quality_count, quality_key, quality_definition},
 };
 
 /* The definition of that key; NULL: there is none. */

@@ -9,6 +9,7 @@
 #include "cli/command_mending.h"
 #include "cli/command_month.h"
 #include "cli/command_notices.h"
+#include "cli/command_quality.h"
 #include "cli/command_records.h"
 #include "cli/command_serve.h"
 #include "cli/command_words.h"
@@ -181,6 +182,12 @@ const struct command commands[] = {
      "spikes, steps, flat lines; each with its threshold. What is suspect or fails is in doubt. No "
      "test changes a value or leaves it out.",
      OPTION_BIT(OPTION_ALL), NEEDS_FARM, 0, 3, command_flags},
+    {"quality", "[MONTH]",
+     "list what duplicates, replicates and blanks came to, and laboratories' limits",
+     "By what `quality checks:` of the farm file accepts. Beside them how fine the newest limits "
+     "of "
+     "laboratories are for the clauses in force.",
+     0, NEEDS_FARM, 0, 1, command_quality},
     {"report discharge", "[MONTH]", "write the monthly discharge workbook",
      "A draft, for a person to read and sign. Without --out it is written here, named after "
      "the farm and the month.",

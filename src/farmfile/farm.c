@@ -83,6 +83,38 @@ const struct farm_sensor_test *farm_find_sensor_test(const struct farm *farm, co
     return NULL;
 }
 
+const struct farm_laboratory *farm_laboratory_written(const struct farm *farm, const char *made_by)
+{
+    for (size_t i = 0; i < farm->laboratories.count; i++) {
+        const struct farm_laboratory *laboratory = &farm->laboratories.items[i];
+
+        for (size_t k = 0; k < laboratory->written_as_count; k++)
+            if (str_equal(laboratory->written_as[k], made_by))
+                return laboratory;
+    }
+
+    return NULL;
+}
+
+const struct farm_quality *farm_find_quality(const struct farm *farm, const char *parameter,
+                                             const char *made_by)
+{
+    for (size_t i = 0; i < farm->quality.count; i++) {
+        const struct farm_quality *quality = &farm->quality.items[i];
+
+        if (!str_equal(quality->parameter, parameter))
+            continue;
+
+        const struct farm_laboratory *laboratory =
+            quality->laboratory ? farm_laboratory_written(farm, made_by) : NULL;
+
+        if (!quality->laboratory || (laboratory && str_equal(laboratory->key, quality->laboratory)))
+            return quality;
+    }
+
+    return NULL;
+}
+
 const struct farm_derived *farm_find_derived(const struct farm *farm, const char *key)
 {
     FIND(&farm->derived, key, key);

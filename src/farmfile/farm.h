@@ -11,6 +11,7 @@
 
 #include "base/key_index.h"
 #include "base/zone.h"
+#include "farmfile/quality.h"
 #include "farmfile/works.h"
 #include "ingest/source.h"
 #include "judge/limit.h"
@@ -192,6 +193,7 @@ struct farm {
     FARM_LIST(farm_tank_list, struct farm_tank) tanks;
     FARM_LIST(farm_derived_list, struct farm_derived) derived;
     FARM_LIST(farm_sensor_test_list, struct farm_sensor_test) sensor_tests;
+    FARM_LIST(farm_quality_list, struct farm_quality) quality;
     FARM_LIST(farm_source_list, struct farm_source) sources;
     FARM_LIST(farm_limit_list, struct farm_limit) limits;
     struct key_index limit_keys; /* of all of them: there may be thousands */
@@ -215,6 +217,14 @@ const struct farm_derived *farm_find_derived(const struct farm *farm, const char
 const struct farm_sensor_test *farm_find_sensor_test(const struct farm *farm, const char *station,
                                                      const char *position, const char *parameter,
                                                      const char *made_by, const char *kind);
+
+/* What a laboratory's results of a parameter stand under: the first item that fits; NULL: none.
+ * `made_by` as a series names it. */
+const struct farm_quality *farm_find_quality(const struct farm *farm, const char *parameter,
+                                             const char *made_by);
+
+/* The laboratory that a series names so; NULL: none is called that. */
+const struct farm_laboratory *farm_laboratory_written(const struct farm *farm, const char *made_by);
 
 const struct farm_source *farm_find_source(const struct farm *farm, const char *key);
 const struct farm_limit *farm_find_limit(const struct farm *farm, const char *key);

@@ -3,6 +3,7 @@
 #include "farmfile/moment.h"
 #include "farmfile/source_part.h"
 #include "ingest/csv_value.h"
+#include "ingest/purpose.h"
 
 static const char *const shape_words[] = {"wide", "long", NULL};
 static const char *const format_words[] = {"csv", "xlsx", "json", NULL};
@@ -126,6 +127,11 @@ static const struct field source_fields[] = {
     COLUMN("method column", method_header, "the method"),
     COLUMN("taken by column", taken_by_header, "who took the sample"),
     COLUMN("purpose column", purpose_header, "what the sample is for"),
+    {SOURCE("purpose words", FIELD_OPTIONAL, source_part_purpose_words, purposes,
+            "what the purpose column's words mean, as {FB: blank}"),
+     .words = purpose_words,
+     .note = "Results of a check sample, a blank, a duplicate and the authority's own count for no "
+             "clause. What is no word for a purpose is set aside."},
     {SOURCE("state words", FIELD_OPTIONAL, source_part_state_words, states,
             "the file's words for states, as {stopped: off}")},
     {WHOLE("blanks", FIELD_OPTIONAL, source_part_blanks, "a list of words that mean no value")},
@@ -216,7 +222,7 @@ static void check_format(struct field_reader *reader, const struct yaml *node,
                           format_words[format]);
 }
 
-/* What goes with the times of a file. */
+/* What goes with the times of a file, and words that go with a column. */
 static void check_times(struct field_reader *reader, const struct yaml *node,
                         const struct source *source)
 {
@@ -228,6 +234,9 @@ static void check_times(struct field_reader *reader, const struct yaml *node,
     if (source->clocks.count > 0 && !source->clock_header)
         field_problem(reader, yaml_find(node, "clock words"), NULL,
                       "`clock words` has no place here: it goes with `clock column`");
+    if (source->purposes.count > 0 && !source->purpose_header)
+        field_problem(reader, yaml_find(node, "purpose words"), NULL,
+                      "`purpose words` has no place here: it goes with `purpose column`");
     for (size_t i = 0; i < source->clocks.count; i++)
         if (str_equal(source->clocks.items[i].means, "local") && source->clock != CLOCK_LOCAL)
             field_problem(reader, yaml_find(node, "clock words"), NULL,

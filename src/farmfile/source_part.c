@@ -4,6 +4,7 @@
 
 #include "base/str.h"
 #include "ingest/csv_value.h"
+#include "ingest/purpose.h"
 #include "ingest/source_clock.h"
 #include "ingest/time_format.h"
 
@@ -376,6 +377,14 @@ static const char *flag_meant(struct field_reader *reader, const struct field *f
     return word >= 0 ? csv_flag_words[word] : NULL;
 }
 
+static const char *purpose_meant(struct field_reader *reader, const struct field *field,
+                                 const struct yaml *value)
+{
+    int word = value_word(reader, field, value);
+
+    return word >= 0 ? purpose_words[word] : NULL;
+}
+
 static const char *clock_meant(struct field_reader *reader, const struct field *field,
                                const struct yaml *value)
 {
@@ -476,6 +485,12 @@ void source_part_flag_words(struct field_reader *reader, const struct field *fie
                             const struct yaml *value, void *into)
 {
     read_words(reader, field, value, flag_meant, into);
+}
+
+void source_part_purpose_words(struct field_reader *reader, const struct field *field,
+                               const struct yaml *value, void *into)
+{
+    read_words(reader, field, value, purpose_meant, into);
 }
 
 void source_part_clock_words(struct field_reader *reader, const struct field *field,

@@ -27,6 +27,7 @@ field_read source_part_parameter_words;
 field_read source_part_unit_words;
 field_read source_part_state_words;
 field_read source_part_flag_words;
+field_read source_part_purpose_words;
 field_read source_part_clock_words;
 
 extern const char *const source_part_separators[];

@@ -127,6 +127,20 @@ static void station_read(struct csv_reader *reader, struct row_facts *facts)
                                       &facts->station_trouble);
 }
 
+static void purpose_read(struct csv_reader *reader, struct row_facts *facts)
+{
+    const char *word = label_read(reader, facts, FIELD_PURPOSE);
+    struct trouble trouble = {0};
+
+    if (!word)
+        return;
+    facts->purpose = csv_word_purpose(reader, word, &trouble);
+    if (facts->purpose || facts->trouble.words)
+        return;
+    facts->trouble = trouble;
+    facts->cell = reader->header.cells[FIELD_PURPOSE];
+}
+
 static bool facts_read(struct csv_reader *reader, const struct csv_row *row,
                        const struct row_time *time, struct row_facts *out, struct err *err)
 {
@@ -140,7 +154,7 @@ static bool facts_read(struct csv_reader *reader, const struct csv_row *row,
     station_read(reader, out);
     out->sample = label_read(reader, out, FIELD_SAMPLE);
     out->replicate = label_read(reader, out, FIELD_REPLICATE);
-    out->purpose = label_read(reader, out, FIELD_PURPOSE);
+    purpose_read(reader, out);
     out->taken_by = label_read(reader, out, FIELD_TAKEN_BY);
 
     return series_label(reader, out, FIELD_POSITION, NULL, &out->position, err) &&

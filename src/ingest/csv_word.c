@@ -3,6 +3,7 @@
 #include <string.h>
 
 #include "base/str.h"
+#include "ingest/purpose.h"
 
 enum { SHOWN_MOST = 60 };
 
@@ -176,6 +177,23 @@ const struct parameter *csv_word_parameter(struct csv_reader *reader, const char
         *trouble = found->trouble;
 
     return found->parameter;
+}
+
+const char *csv_word_purpose(struct csv_reader *reader, const char *word, struct trouble *trouble)
+{
+    const char *told = word_told(&reader->source->purposes, word);
+    const char *purpose = told ? told : purpose_known(word);
+
+    if (!purpose)
+        *trouble = (struct trouble){
+            .reason = PROBLEM_PURPOSE_UNKNOWN,
+            .words = arena_printf(reader->row_mem, "'%s' is no purpose of a sample",
+                                  str_show(reader->row_mem, word, SHOWN_MOST)),
+            .todo = "Say in the source what the file's word means (purpose words), load the farm "
+                    "file, and read it again: weirbook aside read-again.",
+        };
+
+    return purpose;
 }
 
 bool csv_word_label(struct csv_reader *reader, const char *text, const char **out, struct err *err)

@@ -1,5 +1,5 @@
 /*
- * CSV words: a file's words for stations and parameters, resolved once each.
+ * CSV words: a file's words for stations, parameters and purposes.
  */
 #ifndef INGEST_CSV_WORD_H
 #define INGEST_CSV_WORD_H
@@ -12,6 +12,9 @@ const char *csv_word_station(struct csv_reader *reader, const char *word, struct
 /* The parameter, or NULL with trouble. */
 const struct parameter *csv_word_parameter(struct csv_reader *reader, const char *word,
                                            struct trouble *trouble);
+
+/* What a sample was taken for, as purpose.h spells it, or NULL with trouble. */
+const char *csv_word_purpose(struct csv_reader *reader, const char *word, struct trouble *trouble);
 
 /*
  * A text of the file (a position, a method) as it will be in a series; the same text gives the

@@ -22,6 +22,7 @@ static const char *const reason_names[PROBLEM_REASONS] = {
     [PROBLEM_SAMPLE_CONTRADICTS_FILE] = "sample-contradicts-file",
     [PROBLEM_METER] = "meter",
     [PROBLEM_VALUE_IMPOSSIBLE] = "value-impossible",
+    [PROBLEM_PURPOSE_UNKNOWN] = "purpose-unknown",
 };
 
 const char *problem_reason_name(enum problem_reason reason)

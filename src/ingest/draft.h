@@ -44,7 +44,7 @@ struct draft {
     struct decimal quantitation;
     const char *sample;    /* number, or NULL; lives until the batch callback returns */
     const char *replicate; /* or NULL */
-    const char *purpose;   /* or NULL: required */
+    const char *purpose;   /* one of purpose_words (purpose.h), or NULL: required */
     const char *taken_by;
     const char *doubt; /* a flag column's word, or NULL */
     int32_t line;
@@ -73,6 +73,7 @@ enum problem_reason {
     PROBLEM_SAMPLE_CONTRADICTS_FILE,   /* set by app/: the same among rows of this file */
     PROBLEM_METER,           /* reset or misread */
     PROBLEM_VALUE_IMPOSSIBLE, /* below 0 or beyond where nothing can be */
+    PROBLEM_PURPOSE_UNKNOWN,
     PROBLEM_REASONS
 };
 

@@ -110,6 +110,7 @@ struct source {
     const char *method_header;
     const char *taken_by_header;
     const char *purpose_header;
+    struct source_words purposes; /* the file's words -> one of purpose_words */
 
     struct source_words units;   /* "in this source `mgl` means mg/L" */
     struct source_words states;  /* the file's words for states: "stopped" means "off" */

@@ -1,12 +1,16 @@
 /*
- * Duplicates: what two results of the same water, blanks, and the results of many samples say of
- * how a sample was taken and measured. What comes out is a reason to look; it changes no value, and
- * a blank is never taken off a result that a limit is held against.
+ * Duplicates: what two results of the same water, several of one sample, and blanks say of how a
+ * sample was taken and measured. What comes out is a reason to look; it changes no value, and a
+ * blank is never taken off a result that a limit is held against.
  *
- * Relative percent difference and relative standard deviation: standard definitions. The rules with
- * numbers are those of US Geological Survey Water-Resources Investigations 01-4255 (criteria for
- * replicates and outliers) and of common laboratory practice (blanks: from memory); each number is
- * told by whoever asks, and the published ones stand beside.
+ * Relative percent difference and relative standard deviation: standard definitions. Every number
+ * of a rule is told by whoever asks; none is built in. The rule by amount and percent is that of US
+ * Geological Survey Water-Resources Investigations 01-4255 (data-quality criteria for replicates:
+ * 2 times the reporting limit and 25 %); what a blank touches is common laboratory practice, from
+ * memory; a limit that is no finer than the bound it is to answer: 40 CFR 122.44(i)(1)(iv), from
+ * memory ("sufficiently sensitive": the minimum level at or below the limit of the permit).
+ *
+ * Pure and exact: a figure that lies just at its bound keeps it, in every unit.
  */
 #ifndef TRUST_DUPLICATES_H
 #define TRUST_DUPLICATES_H
@@ -14,94 +18,100 @@
 #include <stdbool.h>
 #include <stddef.h>
 
-#include "base/decimal.h"
+#include "base/exact.h"
 
-/* A result: a number, or less than its limit. */
+/* A result in the unit that it is compared in. */
 struct lab_result {
-    double value;   /* with `less_than` the limit itself */
-    bool less_than; /* or not detected at that limit */
+    const struct exact
+        *value; /* with `less_than` the limit itself; NULL: not detected, none told */
+    bool less_than;
+    bool more_than;                   /* beyond what the method reaches: compared with nothing */
+    const struct exact *detection;    /* of the laboratory, NULL: not told */
+    const struct exact *quantitation; /* the same */
 };
 
-/* Why two results can't be compared; NULL where they can. */
-enum pair_answer {
-    PAIR_COMPARED,
-    PAIR_BOTH_ZERO,      /* nothing to be relative to: not assessed, which is not 0 % */
-    PAIR_BOTH_LESS_THAN, /* two results below their limits: not assessed */
-    PAIR_ONE_LESS_THAN,  /* only the rule by the reporting limit can say something */
+enum quality_answer { QUALITY_PASSED, QUALITY_FAILED, QUALITY_NOT_ASSESSED };
+
+extern const char *const quality_answer_words[]; /* "passed", "failed", "not assessed" */
+
+struct quality_outcome {
+    enum quality_answer answer;
+    const struct exact *percent; /* of a difference or spread that could be worked out; else NULL */
+    const char *words;           /* what was compared with what, a clause without a full stop */
 };
 
-extern const char *const pair_answer_words[]; /* "compared", "not assessed: both are 0", ... */
+/* --- two results ----------------------------------------------------------------------------- */
 
-struct pair_difference {
-    enum pair_answer answer;
-    double rpd_percent; /* 100 |a - b| / mean; of PAIR_COMPARED alone */
-    double rsd_percent; /* of two: rpd / sqrt 2 */
+enum duplicate_rule {
+    DUPLICATE_PERCENT,      /* 100 |a - b| / |mean| is at most `percent` */
+    DUPLICATE_PERCENT_FROM, /* that where both are at or above `times` the limit; else, where it is
+                               told, |a - b| is at most `below_times` the limit */
+    DUPLICATE_AND,          /* too far when |a - b| is above `times` the limit and the percentage
+                               above `percent`; or one above `times` the limit, the other below it */
 };
 
-struct pair_difference pair_compare(const struct lab_result *a, const struct lab_result *b);
+struct duplicate_bounds {
+    enum duplicate_rule rule;
+    struct decimal percent;
+    struct decimal times; /* of the laboratory's quantitation limit */
+    bool has_below;
+    struct decimal below_times;
+};
 
-/* Standard deviation (of a sample) in percent of the mean. False: fewer than two, or a mean of 0.
- */
-bool replicate_rsd_percent(const double *values, size_t count, double *out);
+/* `limit` NULL: no quantitation limit is known. */
+struct quality_outcome duplicate_judge(struct arena *mem, const struct duplicate_bounds *bounds,
+                                       const struct lab_result *a, const struct lab_result *b,
+                                       const struct exact *limit);
+
+/* 100 |a - b| / |(a + b) / 2|; NULL: one is a less-than, or the mean is 0. */
+const struct exact *duplicate_percent(struct arena *mem, const struct lab_result *a,
+                                      const struct lab_result *b);
+
+/* --- several of one sample ------------------------------------------------------------------- */
 
 /*
- * Numbers of the rule by the reporting limit. Published: 2 and 25 (replicate_published).
- *
- * Two results are too far apart when they differ by more than `times` the limit and by more than
- * `percent` of their mean (the publication's "relative deviation", read in the stricter way); or
- * when one is above `times` the limit and the other below it.
+ * Standard deviation (of a sample) in percent of the mean, at most `percent`. Not assessed: fewer
+ * than two, a less-than among them, a mean of 0.
  */
-struct replicate_rule {
-    double times;
-    double percent;
+struct quality_outcome replicates_judge(struct arena *mem, struct decimal percent,
+                                        const struct lab_result *const *results, size_t count);
+
+/* --- blanks ---------------------------------------------------------------------------------- */
+
+enum blank_bound { BLANK_AMOUNT, BLANK_DETECTION, BLANK_QUANTITATION, BLANK_HALF_QUANTITATION };
+
+struct blank_bounds {
+    enum blank_bound kind;
+    struct decimal amount; /* of BLANK_AMOUNT, in the unit of the results */
 };
 
-extern const struct replicate_rule replicate_published;
-
-/* `limit`: the laboratory's reporting limit, in the unit of both. */
-bool replicate_too_far(const struct replicate_rule *rule, const struct lab_result *a,
-                       const struct lab_result *b, double limit);
+/* `limit`: the quantitation limit where the blank itself tells none; NULL: not known. */
+struct quality_outcome blank_judge(struct arena *mem, const struct blank_bounds *bounds,
+                                   const struct lab_result *blank, const struct exact *limit);
 
 /*
- * Whether a result is too near to its blank: the blank is above its own detection limit, and the
- * result below `times` the blank. Common practice, from memory: 5 times, 10 for what laboratories
- * are full of. Results below their limit are no matter of a blank.
+ * Whether a result is too near to its blank: below `times` the blank. Common practice, from memory:
+ * 5 times, 10 for what laboratories are full of. A less-than is no matter of a blank.
  */
-bool blank_touches(const struct lab_result *blank, double detection,
-                   const struct lab_result *result, double times);
+bool blank_touches(struct arena *mem, const struct lab_result *blank,
+                   const struct lab_result *result, struct decimal times);
 
-/* Numbers of the rule for outliers. Published: 1.5, 95 and 3 (outlier_published). */
-struct outlier_rule {
-    double quartiles;  /* times the distance between the quartiles, above the upper one */
-    double percentile; /* and above this one */
-    double times;      /* and at least so many times the reporting limit */
-};
-
-extern const struct outlier_rule outlier_published;
-
-/* What a history is cut by: its quartiles and one percentile more, by a definition of the caller's.
- */
-struct outlier_history {
-    double lower_quartile;
-    double upper_quartile;
-    double percentile_value;
-};
-
-bool outlier_is(const struct outlier_rule *rule, const struct outlier_history *history,
-                double value, double limit);
+/* --- limits ---------------------------------------------------------------------------------- */
 
 /* What a laboratory's limit can say about a bound of a licence. */
 enum coarse_answer {
     COARSE_FINE,
     COARSE_ABOVE_BOUND, /* a less-than of it can't show that a ceiling was kept */
-    COARSE_ABOVE_FLOOR, /* a less-than of it shows neither that a floor was kept nor that it was not
-                         */
+    COARSE_ABOVE_FLOOR, /* nor whether a floor was */
+    COARSE_ABOVE_SHARE, /* it could, and is above the share of the bound that the farm states */
 };
 
 /*
  * Whether a laboratory whose less-thans read `<limit` can answer a bound, both in one unit: neither
- * under a ceiling nor over a floor must the limit be above it.
+ * under a ceiling nor over a floor must the limit be above it. `share_percent` coefficient 0: none.
  */
-enum coarse_answer coarse_for_bound(struct decimal limit, struct decimal bound, bool is_floor);
+enum coarse_answer coarse_for_bound(struct arena *mem, const struct exact *limit,
+                                    const struct exact *bound, bool is_floor,
+                                    struct decimal share_percent);
 
 #endif

@@ -407,6 +407,8 @@ static const struct {
     {"looking for a cause", "outside: above 30"},
     {"check", "within"},
     {"the authority's own", "within"},
+    {"blank", "within"},
+    {"duplicate", "within"},
 };
 
 static void samples_count_by_their_purpose(void **state)

@@ -1,85 +1,366 @@
 #include "trust/duplicates.h"
 
-#include <math.h>
+#include <stdlib.h>
+#include <string.h>
 
 #include "base/macro.h"
+#include "base/str.h"
 #include "harness/cmocka.h"
 
-/* `<0.2` is {0.2, true}. */
-static const struct {
-    const char *why;
-    struct lab_result a;
-    struct lab_result b;
-    enum pair_answer answer;
-    double rpd_percent;
-    double rsd_percent;
-} pairs[] = {
-    {"by hand: 2 of 9", {8, false}, {10, false}, PAIR_COMPARED, 22.222, 15.713},
-    {"the other way round", {10, false}, {8, false}, PAIR_COMPARED, 22.222, 15.713},
-    {"alike", {7, false}, {7, false}, PAIR_COMPARED, 0, 0},
-    {"one is 0: as far as can be", {0, false}, {3, false}, PAIR_COMPARED, 200, 141.421},
-    {"below zero", {-8, false}, {-10, false}, PAIR_COMPARED, 22.222, 15.713},
-    {"0 and 0 is not 0 %", {0, false}, {0, false}, PAIR_BOTH_ZERO, 0, 0},
-    {"two less-thans", {0.2, true}, {0.2, true}, PAIR_BOTH_LESS_THAN, 0, 0},
-    {"one less-than", {0.2, true}, {3, false}, PAIR_ONE_LESS_THAN, 0, 0},
-};
+static struct decimal number(const char *text)
+{
+    struct decimal value = {0};
 
+    if (text && !decimal_parse(text, &value))
+        fail_msg("%s is no number", text);
+
+    return value;
+}
+
+/* "8", "<0.2", ">1600", "ND". */
+static struct lab_result result(struct arena *mem, const char *text)
+{
+    struct lab_result out = {.less_than = text[0] == '<' || text[0] == 'N',
+                             .more_than = text[0] == '>'};
+
+    if (text[0] != 'N')
+        out.value = exact_from_decimal(mem, number(text + (text[0] == '<' || text[0] == '>')));
+
+    return out;
+}
+
+/* Relative percent difference: the standard definition; NULL where it has none. */
 static void two_results_differ_relative_to_their_mean(void **state)
 {
-    (void)state;
-    for (size_t i = 0; i < ARRAY_LEN(pairs); i++) {
-        struct pair_difference got = pair_compare(&pairs[i].a, &pairs[i].b);
+    static const struct {
+        const char *why;
+        const char *a;
+        const char *b;
+        const char *percent;
+    } rows[] = {
+        {"by hand: 2 of 9", "8", "10", "22.2222"},
+        {"the other way round", "10", "8", "22.2222"},
+        {"alike", "7", "7", "0"},
+        {"one is 0: as far as can be", "0", "3", "200"},
+        {"below zero", "-8", "-10", "22.2222"},
+        {"0 and 0 is not 0 %", "0", "0", NULL},
+        {"two less-thans", "<0.2", "<0.2", NULL},
+        {"one less-than", "<0.2", "3", NULL},
+        {"one more-than", "1000", ">1600", NULL},
+    };
+    CLEANUP(arena_free) struct arena *mem = arena_new();
 
-        if (got.answer != pairs[i].answer)
-            fail_msg("%s: %s", pairs[i].why, pair_answer_words[got.answer]);
-        if (got.answer != PAIR_COMPARED) {
-            assert_true(isnan(got.rpd_percent));
-            continue;
-        }
-        assert_float_equal(got.rpd_percent, pairs[i].rpd_percent, 5e-4);
-        assert_float_equal(got.rsd_percent, pairs[i].rsd_percent, 5e-4);
+    (void)state;
+    for (size_t i = 0; i < ARRAY_LEN(rows); i++) {
+        struct lab_result a = result(mem, rows[i].a);
+        struct lab_result b = result(mem, rows[i].b);
+        const struct exact *percent = duplicate_percent(mem, &a, &b);
+        const char *text = percent ? exact_text(mem, percent, 6) : NULL;
+
+        if (!str_equal(text, rows[i].percent))
+            fail_msg("%s: %s", rows[i].why, text ? text : "none");
     }
 }
 
-static void many_replicates_have_a_relative_standard_deviation(void **state)
-{
-    static const double two[] = {8, 10};
-    static const double four[] = {2, 4, 4, 6}; /* squares 8 over 3: 1.63299 of a mean of 4 */
-    static const double nothing[] = {1, -1};
-    double out = 0;
-
-    (void)state;
-    assert_true(replicate_rsd_percent(two, 2, &out));
-    assert_float_equal(out, 15.713, 5e-4);
-    assert_true(replicate_rsd_percent(four, 4, &out));
-    assert_float_equal(out, 40.825, 5e-4);
-    assert_false(replicate_rsd_percent(four, 1, &out));
-    assert_false(replicate_rsd_percent(nothing, 2, &out));
-}
-
-/* US Geological Survey Water-Resources Investigations 01-4255: 2 times the limit and 25 %. */
+/* The last rule with 2 and 25: US Geological Survey Water-Resources Investigations 01-4255. */
 static const struct {
     const char *why;
-    struct lab_result a;
-    struct lab_result b;
-    bool too_far;
-} replicates[] = {
-    {"far in both", {1.0, false}, {1.5, false}, true},             /* 0.5, 40 % */
-    {"far by percent alone", {0.3, false}, {0.6, false}, false},   /* 0.3, 67 % */
-    {"far by amount alone", {10.0, false}, {10.5, false}, false},  /* 0.5, 4.9 % */
-    {"just 2 times the limit", {0.5, false}, {0.9, false}, false}, /* 0.4 */
-    {"one below, one above 2 times", {0.2, true}, {0.41, false}, true},
-    {"one below, one just at 2 times", {0.4, false}, {0.2, true}, false},
-    {"both below", {0.2, true}, {0.2, true}, false},
+    struct {
+        enum duplicate_rule rule;
+        const char *percent;
+        const char *times;
+        const char *below;
+    } bounds;
+    const char *a;
+    const char *b;
+    const char *limit; /* NULL: not known */
+    enum quality_answer answer;
+} pairs[] = {
+    {"22 % is more than 20",
+     {DUPLICATE_PERCENT, "20", NULL, NULL},
+     "8",
+     "10",
+     NULL,
+     QUALITY_FAILED},
+    {"22 % is less than 25",
+     {DUPLICATE_PERCENT, "25", NULL, NULL},
+     "8",
+     "10",
+     NULL,
+     QUALITY_PASSED},
+    {"just 20 %, which no double says of these",
+     {DUPLICATE_PERCENT, "20", NULL, NULL},
+     "0.9",
+     "1.1",
+     NULL,
+     QUALITY_PASSED},
+    {"both 0", {DUPLICATE_PERCENT, "20", NULL, NULL}, "0", "0", NULL, QUALITY_NOT_ASSESSED},
+    {"both less-thans",
+     {DUPLICATE_PERCENT, "20", NULL, NULL},
+     "<1",
+     "<1",
+     NULL,
+     QUALITY_NOT_ASSESSED},
+    {"one more-than",
+     {DUPLICATE_PERCENT, "20", NULL, NULL},
+     "900",
+     ">1600",
+     NULL,
+     QUALITY_NOT_ASSESSED},
+    {"one less-than", {DUPLICATE_PERCENT, "20", NULL, NULL}, "<1", "7", NULL, QUALITY_NOT_ASSESSED},
+
+    {"both just at 5 times",
+     {DUPLICATE_PERCENT_FROM, "20", "5", NULL},
+     "1.0",
+     "1.3",
+     "0.2",
+     QUALITY_FAILED},
+    {"one below 5 times",
+     {DUPLICATE_PERCENT_FROM, "20", "5", NULL},
+     "0.9",
+     "1.3",
+     "0.2",
+     QUALITY_NOT_ASSESSED},
+    {"below it, by twice the limit: just",
+     {DUPLICATE_PERCENT_FROM, "20", "5", "2"},
+     "0.9",
+     "1.3",
+     "0.2",
+     QUALITY_PASSED},
+    {"below it, further",
+     {DUPLICATE_PERCENT_FROM, "20", "5", "2"},
+     "0.9",
+     "1.31",
+     "0.2",
+     QUALITY_FAILED},
+    {"a less-than that is too far at its nearest",
+     {DUPLICATE_PERCENT_FROM, "20", "5", "2"},
+     "<0.2",
+     "0.7",
+     "0.2",
+     QUALITY_FAILED},
+    {"a less-than that is near at its farthest",
+     {DUPLICATE_PERCENT_FROM, "20", "5", "2"},
+     "0.4",
+     "<0.2",
+     "0.2",
+     QUALITY_PASSED},
+    {"a less-than that may be either",
+     {DUPLICATE_PERCENT_FROM, "20", "5", "2"},
+     "<0.2",
+     "0.5",
+     "0.2",
+     QUALITY_NOT_ASSESSED},
+    {"not detected, and no limit told",
+     {DUPLICATE_PERCENT_FROM, "20", "5", "2"},
+     "ND",
+     "9",
+     "0.2",
+     QUALITY_NOT_ASSESSED},
+    {"no limit is known",
+     {DUPLICATE_PERCENT_FROM, "20", "5", "2"},
+     "8",
+     "10",
+     NULL,
+     QUALITY_NOT_ASSESSED},
+
+    {"far in both", {DUPLICATE_AND, "25", "2", NULL}, "1.0", "1.5", "0.2", QUALITY_FAILED},
+    {"far by percent alone", {DUPLICATE_AND, "25", "2", NULL}, "0.3", "0.6", "0.2", QUALITY_PASSED},
+    {"far by amount alone",
+     {DUPLICATE_AND, "25", "2", NULL},
+     "10.0",
+     "10.5",
+     "0.2",
+     QUALITY_PASSED},
+    {"just 2 times the limit",
+     {DUPLICATE_AND, "25", "2", NULL},
+     "0.5",
+     "0.9",
+     "0.2",
+     QUALITY_PASSED},
+    {"one below, one above 2 times",
+     {DUPLICATE_AND, "25", "2", NULL},
+     "<0.2",
+     "0.41",
+     "0.2",
+     QUALITY_FAILED},
+    {"one below, one just at 2 times",
+     {DUPLICATE_AND, "25", "2", NULL},
+     "0.4",
+     "<0.2",
+     "0.2",
+     QUALITY_PASSED},
+    {"one not detected", {DUPLICATE_AND, "25", "2", NULL}, "ND", "0.41", "0.2", QUALITY_FAILED},
+    {"no limit is known", {DUPLICATE_AND, "25", "2", NULL}, "8", "80", NULL, QUALITY_NOT_ASSESSED},
 };
 
-static void replicates_are_too_far_apart_by_amount_and_percent(void **state)
+static void pairs_pass_or_fail_by_the_rule_that_was_asked(void **state)
 {
+    CLEANUP(arena_free) struct arena *mem = arena_new();
+
     (void)state;
-    for (size_t i = 0; i < ARRAY_LEN(replicates); i++) {
-        if (replicate_too_far(&replicate_published, &replicates[i].a, &replicates[i].b, 0.2) !=
-            replicates[i].too_far)
-            fail_msg("%s", replicates[i].why);
+    for (size_t i = 0; i < ARRAY_LEN(pairs); i++) {
+        struct duplicate_bounds bounds = {.rule = pairs[i].bounds.rule,
+                                          .percent = number(pairs[i].bounds.percent),
+                                          .times = number(pairs[i].bounds.times),
+                                          .has_below = pairs[i].bounds.below != NULL,
+                                          .below_times = number(pairs[i].bounds.below)};
+        struct lab_result a = result(mem, pairs[i].a);
+        struct lab_result b = result(mem, pairs[i].b);
+        const struct exact *limit =
+            pairs[i].limit ? exact_from_decimal(mem, number(pairs[i].limit)) : NULL;
+
+        for (int turned = 0; turned < 2; turned++) {
+            struct quality_outcome got = turned ? duplicate_judge(mem, &bounds, &b, &a, limit)
+                                                : duplicate_judge(mem, &bounds, &a, &b, limit);
+
+            if (got.answer != pairs[i].answer)
+                fail_msg("%s: %s: %s", pairs[i].why, quality_answer_words[got.answer], got.words);
+        }
+    }
+}
+
+static void a_failed_pair_says_by_how_much(void **state)
+{
+    CLEANUP(arena_free) struct arena *mem = arena_new();
+    const struct duplicate_bounds bounds = {.rule = DUPLICATE_PERCENT, .percent = number("20")};
+    struct lab_result a = result(mem, "8");
+    struct lab_result b = result(mem, "10");
+
+    (void)state;
+    assert_string_equal(duplicate_judge(mem, &bounds, &a, &b, NULL).words,
+                        "they differ by 22.2 % of their mean, more than the 20 % allowed");
+    assert_string_equal(duplicate_judge(mem, &bounds, &a, &a, NULL).words,
+                        "they differ by 0 % of their mean; 20 % is allowed");
+}
+
+/* Relative standard deviation: the standard definition, worked out by hand. */
+static void many_replicates_spread_around_their_mean(void **state)
+{
+    static const struct {
+        const char *why;
+        const char *values[4];
+        const char *percent;
+        enum quality_answer answer;
+        const char *spread;
+    } rows[] = {
+        {"of two: the difference over the root of 2", {"8", "10"}, "20", QUALITY_PASSED, "15.7"},
+        {"squares 8 over 3: 1.63299 of 4", {"2", "4", "4", "6"}, "40", QUALITY_FAILED, "40.8"},
+        {"just at its bound: 1 of 5", {"4", "5", "6"}, "20", QUALITY_PASSED, "20.0"},
+        {"a mean of 0", {"1", "-1"}, "20", QUALITY_NOT_ASSESSED, NULL},
+        {"one alone", {"4"}, "20", QUALITY_NOT_ASSESSED, NULL},
+        {"a less-than among them", {"4", "<5", "4"}, "20", QUALITY_NOT_ASSESSED, NULL},
+    };
+    CLEANUP(arena_free) struct arena *mem = arena_new();
+
+    (void)state;
+    for (size_t i = 0; i < ARRAY_LEN(rows); i++) {
+        struct lab_result values[4];
+        const struct lab_result *list[4];
+        size_t count = 0;
+
+        while (count < 4 && rows[i].values[count]) {
+            values[count] = result(mem, rows[i].values[count]);
+            list[count] = &values[count];
+            count++;
+        }
+
+        struct quality_outcome got = replicates_judge(mem, number(rows[i].percent), list, count);
+
+        if (got.answer != rows[i].answer || (got.percent != NULL) != (rows[i].spread != NULL))
+            fail_msg("%s: %s", rows[i].why, got.words);
+        if (rows[i].spread)
+            assert_float_equal(exact_double(got.percent), strtod(rows[i].spread, NULL), 0.05);
+    }
+}
+
+static void a_blank_is_held_against_the_bound_that_was_asked(void **state)
+{
+    static const struct {
+        const char *why;
+        struct {
+            enum blank_bound kind;
+            const char *amount;
+        } bounds;
+        const char *blank;
+        const char *detection;
+        const char *quantitation;
+        const char *limit;
+        enum quality_answer answer;
+    } rows[] = {
+        {"just at the amount", {BLANK_AMOUNT, "0.4"}, "0.40", NULL, NULL, NULL, QUALITY_PASSED},
+        {"above it", {BLANK_AMOUNT, "0.4"}, "0.41", NULL, NULL, NULL, QUALITY_FAILED},
+        {"a less-than below it", {BLANK_AMOUNT, "0.4"}, "<0.1", NULL, NULL, NULL, QUALITY_PASSED},
+        {"a less-than above it",
+         {BLANK_AMOUNT, "0.4"},
+         "<1",
+         NULL,
+         NULL,
+         NULL,
+         QUALITY_NOT_ASSESSED},
+        {"above the detection limit",
+         {BLANK_DETECTION, NULL},
+         "0.11",
+         "0.1",
+         NULL,
+         NULL,
+         QUALITY_FAILED},
+        {"no detection limit told",
+         {BLANK_DETECTION, NULL},
+         "0.11",
+         NULL,
+         NULL,
+         "0.3",
+         QUALITY_NOT_ASSESSED},
+        {"nothing found, no limit told",
+         {BLANK_DETECTION, NULL},
+         "<0.1",
+         NULL,
+         NULL,
+         NULL,
+         QUALITY_PASSED},
+        {"not detected", {BLANK_AMOUNT, "0.4"}, "ND", NULL, NULL, NULL, QUALITY_PASSED},
+        {"above half the limit",
+         {BLANK_HALF_QUANTITATION, NULL},
+         "0.2",
+         NULL,
+         "0.3",
+         NULL,
+         QUALITY_FAILED},
+        {"just half the farm's own",
+         {BLANK_HALF_QUANTITATION, NULL},
+         "0.15",
+         NULL,
+         NULL,
+         "0.3",
+         QUALITY_PASSED},
+        {"the laboratory's comes first",
+         {BLANK_QUANTITATION, NULL},
+         "0.2",
+         NULL,
+         "0.1",
+         "0.3",
+         QUALITY_FAILED},
+        {"beyond the method", {BLANK_AMOUNT, "0.4"}, ">0.1", NULL, NULL, NULL, QUALITY_FAILED},
+    };
+    CLEANUP(arena_free) struct arena *mem = arena_new();
+
+    (void)state;
+    for (size_t i = 0; i < ARRAY_LEN(rows); i++) {
+        struct blank_bounds bounds = {rows[i].bounds.kind, number(rows[i].bounds.amount)};
+        struct lab_result blank = result(mem, rows[i].blank);
+        const struct exact *limit =
+            rows[i].limit ? exact_from_decimal(mem, number(rows[i].limit)) : NULL;
+
+        if (rows[i].detection)
+            blank.detection = exact_from_decimal(mem, number(rows[i].detection));
+        if (rows[i].quantitation)
+            blank.quantitation = exact_from_decimal(mem, number(rows[i].quantitation));
+
+        struct quality_outcome got = blank_judge(mem, &bounds, &blank, limit);
+
+        if (got.answer != rows[i].answer)
+            fail_msg("%s: %s: %s", rows[i].why, quality_answer_words[got.answer], got.words);
     }
 }
 
@@ -87,69 +368,63 @@ static void replicates_are_too_far_apart_by_amount_and_percent(void **state)
 static void a_result_near_its_blank_is_touched_by_it(void **state)
 {
     static const struct {
-        struct lab_result blank;
-        struct lab_result result;
-        double times;
+        const char *blank;
+        const char *result;
+        const char *times;
         bool touched;
     } rows[] = {
-        {{0.4, false}, {1.5, false}, 5, true},  {{0.4, false}, {2.5, false}, 5, false},
-        {{0.4, false}, {2.0, false}, 5, false}, {{0.4, false}, {2.5, false}, 10, true},
-        {{0.1, false}, {0.3, false}, 5, false}, /* not above its detection limit */
-        {{0.1, true}, {0.3, false}, 5, false},  {{0.4, false}, {0.1, true}, 5, false},
+        {"0.4", "1.5", "5", true},  {"0.4", "2.5", "5", false},  {"0.4", "2.0", "5", false},
+        {"0.4", "2.5", "10", true}, {"<0.1", "0.3", "5", false}, {"0.4", "<0.1", "5", false},
     };
+    CLEANUP(arena_free) struct arena *mem = arena_new();
 
     (void)state;
-    for (size_t i = 0; i < ARRAY_LEN(rows); i++)
-        assert_int_equal(blank_touches(&rows[i].blank, 0.1, &rows[i].result, rows[i].times),
-                         rows[i].touched);
+    for (size_t i = 0; i < ARRAY_LEN(rows); i++) {
+        struct lab_result blank = result(mem, rows[i].blank);
+        struct lab_result of = result(mem, rows[i].result);
+
+        assert_int_equal(blank_touches(mem, &blank, &of, number(rows[i].times)), rows[i].touched);
+    }
 }
 
-/* US Geological Survey Water-Resources Investigations 01-4255: all three at once. */
-static void an_outlier_is_beyond_quartiles_percentile_and_limit(void **state)
-{
-    const struct outlier_history history = {2, 4, 8}; /* fence at 4 + 1.5 * 2 = 7 */
-    const struct outlier_history narrow = {2, 4, 6.5};
-
-    (void)state;
-    assert_true(outlier_is(&outlier_published, &history, 8.1, 0.2));
-    assert_false(outlier_is(&outlier_published, &history, 8.0, 0.2)); /* not above the 95th */
-    assert_false(outlier_is(&outlier_published, &narrow, 7.0, 0.2));  /* not above the fence */
-    assert_true(outlier_is(&outlier_published, &narrow, 7.1, 0.2));
-    assert_false(outlier_is(&outlier_published, &history, 8.1, 3)); /* below 3 times the limit */
-    assert_true(outlier_is(&outlier_published, &history, 9, 3));
-}
-
+/* 40 CFR 122.44(i)(1)(iv), from memory: the minimum level at or below the limit of the permit. */
 static void a_laboratory_limit_above_the_bound_can_not_show_that_it_was_kept(void **state)
 {
     static const struct {
         const char *limit;
         const char *bound;
         bool is_floor;
+        const char *share;
         enum coarse_answer answer;
     } rows[] = {
-        {"0.10", "0.1", false, COARSE_FINE},      {"0.11", "0.1", false, COARSE_ABOVE_BOUND},
-        {"0.01", "0.1", false, COARSE_FINE},      {"5", "5.0", true, COARSE_FINE},
-        {"5.1", "5.0", true, COARSE_ABOVE_FLOOR},
+        {"0.10", "0.1", false, NULL, COARSE_FINE},
+        {"0.11", "0.1", false, NULL, COARSE_ABOVE_BOUND},
+        {"0.01", "0.1", false, NULL, COARSE_FINE},
+        {"5", "5.0", true, NULL, COARSE_FINE},
+        {"5.1", "5.0", true, NULL, COARSE_ABOVE_FLOOR},
+        {"0.05", "0.1", false, "50", COARSE_FINE},
+        {"0.051", "0.1", false, "50", COARSE_ABOVE_SHARE},
+        {"0.11", "0.1", false, "50", COARSE_ABOVE_BOUND},
     };
+    CLEANUP(arena_free) struct arena *mem = arena_new();
 
     (void)state;
-    for (size_t i = 0; i < ARRAY_LEN(rows); i++) {
-        struct decimal limit = {0};
-        struct decimal bound = {0};
-
-        assert_true(decimal_parse(rows[i].limit, &limit) && decimal_parse(rows[i].bound, &bound));
-        assert_int_equal(coarse_for_bound(limit, bound, rows[i].is_floor), rows[i].answer);
-    }
+    for (size_t i = 0; i < ARRAY_LEN(rows); i++)
+        assert_int_equal(coarse_for_bound(mem, exact_from_decimal(mem, number(rows[i].limit)),
+                                          exact_from_decimal(mem, number(rows[i].bound)),
+                                          rows[i].is_floor, number(rows[i].share)),
+                         rows[i].answer);
 }
 
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(two_results_differ_relative_to_their_mean),
-        cmocka_unit_test(many_replicates_have_a_relative_standard_deviation),
-        cmocka_unit_test(replicates_are_too_far_apart_by_amount_and_percent),
+        cmocka_unit_test(pairs_pass_or_fail_by_the_rule_that_was_asked),
+        cmocka_unit_test(a_failed_pair_says_by_how_much),
+        cmocka_unit_test(many_replicates_spread_around_their_mean),
+        cmocka_unit_test(a_blank_is_held_against_the_bound_that_was_asked),
         cmocka_unit_test(a_result_near_its_blank_is_touched_by_it),
-        cmocka_unit_test(an_outlier_is_beyond_quartiles_percentile_and_limit),
         cmocka_unit_test(a_laboratory_limit_above_the_bound_can_not_show_that_it_was_kept),
     };
 
