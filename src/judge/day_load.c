@@ -245,7 +245,8 @@ void day_load_make(const struct judgement *judgement, enum pass pass, size_t pla
                    const struct figure_list *readings, struct reduced *reduced)
 {
     const struct limit *limit = judgement->limit;
-    const struct limit_flow *flow = &judgement->places[place].flow;
+    const struct water *water =
+        judgement->places[place].water[water_of_pass(judgement, pass, place)];
     struct work work = {.judgement = judgement,
                         .pass = pass,
                         .place = place,
@@ -253,13 +254,8 @@ void day_load_make(const struct judgement *judgement, enum pass pass, size_t pla
                         .reduced = reduced};
 
     work.fills = limit->load_gap == LOAD_GAP_PERIOD_MEAN && period_mean(&work, &work.stand_in);
-    if (limit->load_water == LOAD_WATER_WHILE_SAMPLING) {
-        const struct limit_place from = {flow->station, NULL};
-        struct water water =
-            volume_readings(judgement, &from, flow->parameter, pass != PASS_WITHOUT);
-
-        work.curve = flow_curve_of(judgement, &water);
-    }
+    if (limit->load_water == LOAD_WATER_WHILE_SAMPLING && water)
+        work.curve = flow_curve_of(judgement, water);
     if (limit->load_water == LOAD_WATER_PERIOD_MEAN)
         work.mean_m3 = mean_volume(&work);
     reduced->mean_m3 = work.mean_m3;

@@ -7,8 +7,8 @@
  * - With the period's mean: the day's mean concentration times the mean volume of the days judged;
  *   known only when the volume of each of them is.
  * - One load of the period (its mean concentration times its volume): days have no load of their
- *   own, and their concentrations stay as they are (window_figure.h). Days between which a meter was
- *   not read are in its volume with what they have together.
+ *   own, and their concentrations stay as they are (window_figure.h). Days between which a meter
+ * was not read are in its volume with what they have together.
  *
  * The day that still runs has no load yet.
  */

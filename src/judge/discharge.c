@@ -3,6 +3,7 @@
 #include "base/str.h"
 #include "judge/gather.h"
 #include "judge/volume.h"
+#include "judge/water_pick.h"
 
 enum says { SAYS_NOTHING, SAYS_FLOWING, SAYS_NONE };
 
@@ -179,9 +180,15 @@ static struct judgement days_and_volumes(struct arena *mem, const struct evidenc
 
         judgement.places = ARENA_NEW(mem, struct judged_place);
         judgement.place_count = 1;
-        judgement.places->sound_volumes =
-            volume_of_days(&judgement, &place, series->parameter, false);
-        judgement.places->all_volumes = volume_of_days(&judgement, &place, series->parameter, true);
+        struct water water = water_gather(&judgement, &place, series->parameter);
+        const enum water_version versions[] = {WATER_SOUND, WATER_ALL};
+
+        for (size_t i = 0; i < ARRAY_LEN(versions); i++) {
+            struct water picked = water_pick(&judgement, &water, versions[i], true);
+
+            judgement.places->volumes[versions[i]] =
+                volume_of_days(&judgement, &picked, versions[i]);
+        }
     }
 
     return judgement;
@@ -210,8 +217,8 @@ struct discharge_day *judge_discharge_days(struct arena *mem, const struct evide
         }
         if (counter >= 0 && day->begun)
             witnesses[WITNESS_METER].says =
-                volume_says(evidence, counter, day, &judgement.places->sound_volumes[i],
-                            &judgement.places->all_volumes[i]);
+                volume_says(evidence, counter, day, &judgement.places->volumes[WATER_SOUND][i],
+                            &judgement.places->volumes[WATER_ALL][i]);
         days[i] = weigh(mem, day, witnesses);
     }
 

@@ -31,6 +31,39 @@ static void add_row(const struct writer *writer, struct buf *text,
     writer_add_origin(writer, text, row->origin);
 }
 
+/* " m3" of a day by the units that the row may have: one number, or from one to another. */
+static const char *water_with(const struct writer *writer, const struct verdict_aside *aside)
+{
+    if (!aside->with_most)
+        return "how much flowed is not known";
+    if (exact_compare(aside->with_least, aside->with_most) == 0)
+        return arena_printf(writer->mem, "%s m3 flowed", writer_digits(writer, aside->with_most));
+
+    return arena_printf(writer->mem, "from %s to %s m3 flowed, by the units its parameter allows,",
+                        writer_digits(writer, aside->with_least),
+                        writer_digits(writer, aside->with_most));
+}
+
+/* What a row of the meter or flow did to the water. */
+static const char *water_outcome(const struct writer *writer, const struct verdict_aside *aside)
+{
+    const struct evidence_set_aside *row = row_of(writer, aside);
+
+    if (!row->has_value)
+        return row->from_probe ? "of the meter or flow: a gap"
+                               : "of the meter or flow: it could have been any number";
+    if (row->at == INSTANT_NONE)
+        return "of the meter or flow: it may be of any time, and was tried on every day";
+    if (aside->day == DAY_NONE)
+        return "of the meter or flow: by itself it changes the water of no day";
+
+    return arena_printf(
+        writer->mem, "of the meter or flow: with it %s on %s, without what is in doubt %s%s%s",
+        water_with(writer, aside), day_words(writer->mem, aside->day),
+        aside->without ? writer_digits(writer, aside->without) : "it is not known",
+        aside->without ? " m3" : "", aside->counted ? "; counted, though set aside" : "");
+}
+
 /* What came of trying it. */
 static const char *outcome(const struct writer *writer, const struct verdict_aside *aside)
 {
@@ -39,8 +72,10 @@ static const char *outcome(const struct writer *writer, const struct verdict_asi
     const struct exact *least = aside->least ? aside->least : aside->most;
     const struct exact *most = aside->most ? aside->most : aside->least;
 
+    if (!most && aside->of_water)
+        return water_outcome(writer, aside);
     if (!most && row->has_value)
-        return "not used: of a meter or flow";
+        return "listed, not used";
     if (!most)
         return row->from_probe ? "a gap" : "it could have been any number";
     if (exact_compare(least, most) != 0)
@@ -136,6 +171,15 @@ static const char *power_of(const struct writer *writer, const struct verdict_as
     if (!row->has_value)
         return "a sample's result set aside without a number could have been anything: it makes "
                "the verdict not assessable until a person answers it";
+    if (aside->of_water && (!row->unit || row->at == INSTANT_NONE))
+        return "a row of the meter or flow whose unit or time can't be read is tried in each that "
+               "it "
+               "may have had: as nobody knows which it was, it makes the verdict not assessable, "
+               "never outside";
+    if (aside->of_water)
+        return "a row of the meter or flow with a number and a unit that can be read is weighed as "
+               "any reading in doubt: it can make the verdict outside or not assessable, never "
+               "within";
     if (!aside->least || !aside->most || exact_compare(aside->least, aside->most) != 0)
         return "a row set aside with a number whose unit can't be read is tried in every unit its "
                "parameter allows: as nobody knows which it was, it makes the verdict not "

@@ -383,13 +383,11 @@ static void told_accreditations(const struct told *told)
 }
 
 /* What a row set aside without a readable unit is tried in. */
-static void told_parameter(const struct told *told)
+static void told_parameter(const struct told *told, const char *key)
 {
-    const struct parameter *parameter =
-        parameter_find(told->evidence->parameters, told->verdict->limit->parameter);
+    const struct parameter *parameter = parameter_find(told->evidence->parameters, key);
     struct json_writer *json = told->json;
 
-    json_put_name(json, "parameter");
     if (!parameter) {
         json_put_null(json);
         return;
@@ -405,6 +403,25 @@ static void told_parameter(const struct told *told)
         json_put_text(json, parameter->units[i]);
     json_put_array_end(json);
     json_put_object_end(json);
+}
+
+/* Of the limit itself, and of the flows and meters that it goes by. */
+static void told_parameters(const struct told *told)
+{
+    const struct limit *limit = told->verdict->limit;
+    struct json_writer *json = told->json;
+
+    json_put_name(json, "parameter");
+    told_parameter(told, limit->parameter);
+    json_put_name(json, "water");
+    json_put_array(json);
+    if (limit->flow.parameter)
+        told_parameter(told, limit->flow.parameter);
+    for (size_t i = 0; limit->added_flows && i < limit->added_count; i++)
+        told_parameter(told, limit->added_flows[i].parameter);
+    if (limit->against.flow.parameter)
+        told_parameter(told, limit->against.flow.parameter);
+    json_put_array_end(json);
 }
 
 /* Of every day that is known, also around the period. */
@@ -471,7 +488,7 @@ void judge_explain_json(struct arena *mem, const struct verdict *verdict,
     if (verdict->limit->against.kind != AGAINST_NONE)
         told_pairs(&told);
     told_set_aside(&told);
-    told_parameter(&told);
+    told_parameters(&told);
     told_discharge(&told);
     told_outlet(&told);
     told_counters(&told);

@@ -212,6 +212,13 @@ static void told_row(const struct told *told, const struct verdict_aside *aside)
     json_put_object(json);
     told_exact(told, "least", aside->least);
     told_exact(told, "most", aside->most);
+    told_flag(told, "of_water", aside->of_water);
+    if (aside->of_water && aside->day != DAY_NONE) {
+        told_day(told, "day", aside->day);
+        told_exact(told, "without_m3", aside->without);
+        told_exact(told, "with_least_m3", aside->with_least);
+        told_exact(told, "with_most_m3", aside->with_most);
+    }
     json_put_name_bool(json, "counted", aside->counted);
     told_flag(told, "outside", aside->outside);
     told_flag(told, "decided", aside->decided);

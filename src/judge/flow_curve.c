@@ -11,6 +11,7 @@ struct flow_curve flow_curve_of(const struct judgement *judgement, const struct 
         .count = water->count,
         .rule = judgement->limit->standing_rule,
         .longest_us = (int64_t)judgement->limit->reading_stands_s * SECOND_US,
+        .shut = shut_at(judgement, water->place->station),
     };
 
     for (size_t i = 0; i < water->count; i++) {
@@ -93,7 +94,71 @@ static void lay(struct arena *mem, const struct piece *piece, instant from, inst
                    amount_multiply(mem, mean_in(mem, piece, from, until), seconds(until - from)));
 }
 
-/* What a step between readings is made of: two pieces at most. */
+/* A time without a reading that is longer than a step may be. */
+struct gap {
+    instant from;
+    instant until;
+    const struct flow_point *before; /* NULL: there is none */
+    const struct flow_point *after;
+};
+
+/* The piece of a gap that an instant lies in: shut, held from a reading to the shutting, or not
+ * known. */
+static struct piece piece_of_gap(const struct flow_curve *curve, const struct gap *gap, instant at)
+{
+    static const struct amount none = {.decimal = {0, 0}};
+    const struct shut_list *shut = &curve->shut;
+    struct piece piece = {.from = gap->from, .until = gap->until};
+    bool opened = false;
+    bool shuts = false;
+
+    for (size_t i = 0; i < shut->count && shut->items[i].from < gap->until; i++) {
+        const struct shut_span *span = &shut->items[i];
+
+        if (span->until <= gap->from)
+            continue;
+        if (span->from <= at && at < span->until)
+            return (struct piece){span->from > gap->from ? span->from : gap->from,
+                                  span->until < gap->until ? span->until : gap->until, true, none,
+                                  none};
+        if (span->from > at) {
+            piece.until = span->from;
+            shuts = true;
+            break;
+        }
+        piece.from = span->until;
+        opened = true;
+    }
+
+    const struct flow_point *stands = !opened && shuts   ? gap->before
+                                      : opened && !shuts ? gap->after
+                                                         : NULL;
+
+    if (stands && piece.until - piece.from <= curve->longest_us) {
+        piece.known = stands->known;
+        piece.first = piece.last = stands->m3_per_s;
+    }
+
+    return piece;
+}
+
+static void lay_gap(struct arena *mem, const struct flow_curve *curve, const struct gap *gap,
+                    instant from, instant until, struct laid *out)
+{
+    for (instant at = gap->from; at < gap->until;) {
+        struct piece piece = piece_of_gap(curve, gap, at);
+
+        lay(mem, &piece, from, until, out);
+        at = piece.until;
+    }
+}
+
+static bool is_gap(const struct flow_curve *curve, instant from, instant until)
+{
+    return curve->longest_us > 0 && until - from > curve->longest_us;
+}
+
+/* What a step between readings is made of, which is no gap: two pieces at most. */
 static size_t pieces_of_step(const struct flow_curve *curve, const struct flow_point *point,
                              const struct flow_point *next, struct piece *pieces)
 {
@@ -101,10 +166,6 @@ static size_t pieces_of_step(const struct flow_curve *curve, const struct flow_p
     instant until = next->at;
     struct piece whole = {from, until, point->known, point->m3_per_s, point->m3_per_s};
 
-    if (curve->longest_us > 0 && until - from > curve->longest_us) {
-        pieces[0] = (struct piece){.from = from, .until = until};
-        return 1;
-    }
     if (curve->rule == STANDS_HALF_WAY) {
         instant middle = from + (until - from) / 2;
 
@@ -128,13 +189,17 @@ static size_t points_before(const struct flow_curve *curve, instant at)
     return SEARCH_FROM(curve->points, curve->count, at, at);
 }
 
-/* Before the first reading and after the last. */
-static struct piece edge(const struct flow_curve *curve, const struct flow_point *point,
-                         instant from, instant until)
+/* Lay what is before the first reading, or after the last: it stands, or there is a gap. */
+static void lay_edge(struct arena *mem, const struct flow_curve *curve, const struct gap *edge,
+                     instant from, instant until, struct laid *out)
 {
-    bool stands = curve->longest_us == 0 || until - from <= curve->longest_us;
+    const struct flow_point *point = edge->before ? edge->before : edge->after;
+    struct piece piece = {edge->from, edge->until, point->known, point->m3_per_s, point->m3_per_s};
 
-    return (struct piece){from, until, point->known && stands, point->m3_per_s, point->m3_per_s};
+    if (is_gap(curve, edge->from, edge->until))
+        lay_gap(mem, curve, edge, from, until, out);
+    else
+        lay(mem, &piece, from, until, out);
 }
 
 struct flow_part flow_curve_volume(struct arena *mem, const struct flow_curve *curve, instant from,
@@ -145,14 +210,13 @@ struct flow_part flow_curve_volume(struct arena *mem, const struct flow_curve *c
     struct piece pieces[2];
 
     if (curve->count == 0)
-        return (struct flow_part){.m3 = exact_from_int(mem, 0), .gap_us = until - from};
+        lay_gap(mem, curve, &(struct gap){from, until, NULL, NULL}, from, until, &part);
     if (first > 0)
         first--;
-    if (curve->points[first].at > from) {
-        struct piece before = edge(curve, &curve->points[first], from, curve->points[first].at);
-
-        lay(mem, &before, from, until, &part);
-    }
+    if (first < curve->count && curve->points[first].at > from)
+        lay_edge(mem, curve,
+                 &(struct gap){from, curve->points[first].at, NULL, &curve->points[first]}, from,
+                 until, &part);
     for (size_t i = first; i < curve->count && curve->points[i].at < until; i++) {
         const struct flow_point *point = &curve->points[i];
         struct piece span = {point->at, point->until, point->known, point->m3_per_s,
@@ -160,10 +224,14 @@ struct flow_part flow_curve_volume(struct arena *mem, const struct flow_curve *c
 
         lay(mem, &span, from, until, &part);
         if (i + 1 == curve->count) {
-            struct piece after = edge(curve, point, point->until, until);
-
-            lay(mem, &after, from, until, &part);
+            lay_edge(mem, curve, &(struct gap){point->until, until, point, NULL}, from, until,
+                     &part);
             break;
+        }
+        if (is_gap(curve, point->until, point[1].at)) {
+            lay_gap(mem, curve, &(struct gap){point->until, point[1].at, point, point + 1}, from,
+                    until, &part);
+            continue;
         }
 
         size_t count = pieces_of_step(curve, point, point + 1, pieces);
@@ -179,21 +247,21 @@ struct flow_part flow_curve_volume(struct arena *mem, const struct flow_curve *c
 static struct piece piece_at(const struct flow_curve *curve, instant at)
 {
     size_t after = points_before(curve, at + 1);
+    const struct flow_point *point = after > 0 ? &curve->points[after - 1] : NULL;
+    const struct flow_point *next = after < curve->count ? &curve->points[after] : NULL;
+    const struct flow_point *nearest = point ? point : next;
+    struct gap gap = {point ? point->until : at, next ? next->at : at + 1, point, next};
     struct piece pieces[2];
 
-    if (curve->count == 0)
-        return (struct piece){.from = at, .until = at};
-    if (after == 0)
-        return edge(curve, &curve->points[0], at, curve->points[0].at);
-
-    const struct flow_point *point = &curve->points[after - 1];
-
-    if (at <= point->until)
+    if (point && at <= point->until)
         return (struct piece){at, at, point->known, point->m3_per_s, point->m3_per_s};
-    if (after == curve->count)
-        return edge(curve, point, point->until, at);
+    if (!nearest || is_gap(curve, gap.from, gap.until))
+        return piece_of_gap(curve, &gap, at);
+    if (!point || !next)
+        return (struct piece){gap.from, gap.until, nearest->known, nearest->m3_per_s,
+                              nearest->m3_per_s};
 
-    size_t count = pieces_of_step(curve, point, point + 1, pieces);
+    size_t count = pieces_of_step(curve, point, next, pieces);
 
     return count == 2 && at >= pieces[1].from ? pieces[1] : pieces[0];
 }

@@ -5,11 +5,15 @@
  *
  * Before the first reading and after the last the nearest one stands as long as a step may be.
  * Where the clause does not say how long that is, no step is a gap.
+ *
+ * In a gap no water flowed while the outlet there is on record as shut. Up to its shutting the last
+ * reading stands, and from its opening the next, as long as a step may be.
  */
 #ifndef JUDGE_FLOW_CURVE_H
 #define JUDGE_FLOW_CURVE_H
 
 #include "judge/flow.h"
+#include "judge/shut.h"
 
 struct flow_point {
     instant at;
@@ -22,7 +26,8 @@ struct flow_curve {
     struct flow_point *points; /* in order of time */
     size_t count;
     enum standing_rule rule;
-    int64_t longest_us; /* a longer step is a gap; 0: none is */
+    int64_t longest_us;    /* a longer step is a gap; 0: none is */
+    struct shut_list shut; /* when the outlet there is on record as shut */
 };
 
 struct flow_curve flow_curve_of(const struct judgement *judgement, const struct water *water);

@@ -35,7 +35,7 @@ struct doubt {
 
 static struct doubt doubt_of(const struct judgement *judgement)
 {
-    struct doubt doubt = {.any = judgement->volumes_in_doubt};
+    struct doubt doubt = {.any = judgement->water_in_doubt, .tried = judgement->water_tried};
 
     for (size_t i = 0; i < judgement->count && !judgement->shared; i++) {
         const struct use *use = &judgement->items[i];
@@ -111,7 +111,7 @@ static const char *first_doubt(const struct judgement *judgement)
             return use->doubt;
     }
 
-    return judgement->volumes_in_doubt ? "a flow or meter reading" : "rows set aside";
+    return judgement->water_in_doubt ? "a flow or meter reading" : "rows set aside";
 }
 
 static void cannot_assess(struct verdict *verdict, const char *reason)
@@ -138,6 +138,10 @@ static void weigh_without(struct trial *trial, struct verdict *verdict)
                                    without->reason, first_doubt(trial->judgement));
 }
 
+static const char tried_water[] =
+    "by a reading of the meter or flow that is in doubt so much could have flowed that it is "
+    "outside, or so little";
+
 /* Within without the doubt: what could still stop it. */
 static void weigh_doubt(struct trial *trial, struct verdict *verdict)
 {
@@ -161,7 +165,11 @@ static void weigh_doubt(struct trial *trial, struct verdict *verdict)
     if (tried <= PASS_TRY_BELOW) {
         verdict->rests_on_doubt = true;
         trial->ruling.rests_on = tried;
-        cannot_assess(verdict, judgement->tried_words);
+        cannot_assess(verdict, judgement->tried_words ? judgement->tried_words : tried_water);
+    } else if (judgement->water_open) {
+        verdict->rests_on_doubt = true;
+        trial->ruling.on_water = true;
+        cannot_assess(verdict, judgement->water_open);
     } else if (judgement->sample_without_number) {
         verdict->rests_on_doubt = true;
         trial->ruling.on_numberless = true;

@@ -81,6 +81,22 @@ struct day_volume {
 };
 
 /*
+ * The water of a place, by which of the readings of its meter or flow count: see water_pick.h and
+ * meter_doubt.h. Those that try take in what has no readable unit or time too.
+ */
+enum water_version {
+    WATER_SOUND,
+    WATER_ALL, /* with all that is in doubt */
+    WATER_HIGHEST,
+    WATER_LOWEST,
+    WATER_TRY_HIGHEST,
+    WATER_TRY_LOWEST,
+    WATER_VERSIONS
+};
+
+struct water;
+
+/*
  * A place the limit reads: its station, those whose figures are added to it, and last the one it
  * is compared with.
  */
@@ -88,9 +104,10 @@ struct judged_place {
     struct limit_place place;
     struct limit_flow flow; /* of loads; station NULL: none */
     bool against;
-    /* By day, without and with readings in doubt; NULL where no volume is asked for. */
-    const struct day_volume *sound_volumes;
-    const struct day_volume *all_volumes;
+    /* By day, and the readings behind them; NULL where the limit looks at no water. */
+    const struct day_volume *volumes[WATER_VERSIONS];
+    const struct water *water[WATER_VERSIONS];
+    const struct water *all_water; /* everything gathered; NULL: nothing of it is in doubt */
 };
 
 /* Water leaving from the outlet's opening to its shutting. */
@@ -149,7 +166,11 @@ struct judgement {
 
     struct judged_place *places; /* the limit's own station first */
     size_t place_count;
-    bool volumes_in_doubt;           /* they differ */
+    bool water_in_doubt; /* its versions differ */
+    bool water_tried;    /* and those that try differ from the others */
+    /* What of the water is in doubt and could be anything, so that nothing is cleared; NULL. */
+    const char *water_open;
+    size_t water_open_row;           /* the row set aside that it is; SIZE_MAX: none */
     const struct exact *load_factor; /* concentration * volume in m3 -> the clause's unit */
 };
 

@@ -75,13 +75,13 @@ struct counted_meter {
 };
 
 /* The judged days with those around them that the spans reach into. */
-struct window {
+struct day_span {
     day_number first;
     instant *bounds;
     size_t day_count;
 };
 
-static struct window window_of(const struct judgement *judgement, instant from, instant until)
+static struct day_span day_span_of(const struct judgement *judgement, instant from, instant until)
 {
     const struct zone *zone = judgement->evidence->zone;
     int hour = judgement->limit->day_starts_hour;
@@ -95,7 +95,7 @@ static struct window window_of(const struct judgement *judgement, instant from, 
     if (last < judged_last)
         last = judged_last;
 
-    struct window window = {.first = first, .day_count = (size_t)(last - first) + 1};
+    struct day_span window = {.first = first, .day_count = (size_t)(last - first) + 1};
 
     window.bounds = ARENA_ARRAY(judgement->mem, instant, window.day_count + 1);
     for (size_t i = 0; i <= window.day_count; i++)
@@ -219,7 +219,7 @@ static bool run_is_judged(const struct judgement *judgement, size_t first, size_
 
 /* The water of days that is known together only, at the first of them that is judged. */
 static void add_runs(const struct judgement *judgement, const struct counter_spans *spans,
-                     const struct window *window, size_t offset, const struct exact *to_m3,
+                     const struct day_span *window, size_t offset, const struct exact *to_m3,
                      struct day_volume *volumes)
 {
     struct arena *mem = judgement->mem;
@@ -262,7 +262,7 @@ const struct day_volume *meter_volumes(const struct judgement *judgement, const 
     meter.count = count;
     counter_spans_of(mem, &counter, readings, count, &meter.spans, &suspects);
 
-    struct window window = window_of(judgement, readings[0].at, readings[count - 1].at);
+    struct day_span window = day_span_of(judgement, readings[0].at, readings[count - 1].at);
     bool may_share = record && record->share_over_days;
     const struct counter_day *counted = counter_days_of(mem, &meter.spans, window.bounds,
                                                         window.day_count, COUNTER_BEGAN, may_share);

@@ -74,37 +74,6 @@ static bool find_factor(struct judgement *judgement, struct err *err)
     return limit->load_factor ? stated_factor(judgement, err) : exact_factor(judgement, err);
 }
 
-static bool same_water(const struct exact *a, const struct exact *b)
-{
-    if (!a || !b)
-        return a == b;
-
-    return exact_compare(a, b) == 0;
-}
-
-static bool same_volume(const struct day_volume *a, const struct day_volume *b)
-{
-    return same_water(a->m3, b->m3) && a->together_days == b->together_days &&
-           same_water(a->together_m3, b->together_m3);
-}
-
-static void find_volumes(struct judgement *judgement, struct judged_place *place)
-{
-    bool total = judgement->limit->daily == DAILY_TOTAL;
-    const struct limit_place of_flow = {place->flow.station, NULL};
-    const struct limit_place *from = total ? &place->place : &of_flow;
-    const char *parameter = total ? judgement->limit->parameter : place->flow.parameter;
-
-    if (!from->station || !parameter)
-        return;
-    place->sound_volumes = volume_of_days(judgement, from, parameter, false);
-    place->all_volumes = volume_of_days(judgement, from, parameter, true);
-    for (size_t i = 0; i < judgement->day_count; i++)
-        judgement->volumes_in_doubt =
-            judgement->volumes_in_doubt ||
-            !same_volume(&place->sound_volumes[i], &place->all_volumes[i]);
-}
-
 static void find_places(struct judgement *judgement)
 {
     const struct limit *limit = judgement->limit;
@@ -187,13 +156,6 @@ static enum fit fit_alone(const struct judgement *judgement, const struct use *u
     return fit == FIT_WITHIN && use->blocked ? FIT_UNKNOWN : fit;
 }
 
-/* Whether the limit asks for the water of each day. */
-static bool asks_volumes(const struct limit *limit)
-{
-    return limit->daily == DAILY_TOTAL || limit->daily == DAILY_LOAD ||
-           limit->statistic == STATISTIC_FLOW_WEIGHTED_MEAN;
-}
-
 /* When the clause applies, where that is not all of its days. */
 static void find_spans(struct judgement *judgement)
 {
@@ -247,8 +209,7 @@ bool prepare_judgement(struct judgement *judgement, day_number from, day_number 
     set_aside_gather(judgement, reading_unit(judgement));
     gather_sort(judgement);
     bound_by_fill(judgement);
-    for (size_t i = 0; asks_volumes(limit) && i < judgement->place_count; i++)
-        find_volumes(judgement, &judgement->places[i]);
+    volume_find(judgement);
     prepare_fits(judgement);
     alternatives_settle(judgement);
 

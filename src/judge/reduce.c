@@ -2,12 +2,15 @@
 
 #include "judge/against.h"
 #include "judge/alike.h"
+#include "judge/alternatives.h"
 #include "judge/combine.h"
 #include "judge/day_load.h"
 #include "judge/flow_curve.h"
 #include "judge/shared.h"
 #include "judge/together.h"
 #include "judge/volume.h"
+#include "judge/water.h"
+#include "judge/weighted.h"
 #include "stat/average.h"
 #include "stat/rank.h"
 
@@ -65,8 +68,7 @@ const struct day_volume *reduce_volume(const struct judgement *judgement, enum p
 {
     static const struct day_volume unknown = {.note = "no flow known"};
     const struct judged_place *from = &judgement->places[place];
-    const struct day_volume *volumes =
-        pass == PASS_WITHOUT ? from->sound_volumes : from->all_volumes;
+    const struct day_volume *volumes = from->volumes[water_of_pass(judgement, pass, place)];
 
     return volumes ? &volumes[day] : &unknown;
 }
@@ -165,38 +167,66 @@ static void total_of_day(const struct judgement *judgement, enum pass pass, size
 static const char unknown_flow[] = "no flow known while a sample was taken";
 static const char no_flow[] = "no flow while the samples were taken";
 
-/* The readings of a day, each by the flow while it was taken; why there is none, or NULL. */
-static const char *weighted_of_day(const struct judgement *judgement,
-                                   const struct flow_curve *curve, const struct figure *readings,
-                                   size_t count, struct figure *out)
-{
-    struct amount *weights = ARENA_ARRAY(judgement->mem, struct amount, count);
-    bool flows = false;
+/* The flow by which the readings of a place's days are weighted. */
+struct weighing {
+    const struct judgement *judgement;
+    struct flow_curve least;
+    struct flow_curve most;
+    bool is_range; /* they differ */
+    bool highest;  /* then: the figure that is looked for */
+};
 
+/* The flow while each reading was taken; false where one is not known. */
+static bool flows_of(const struct judgement *judgement, const struct flow_curve *curve,
+                     const struct figure *readings, size_t count, struct amount *flows)
+{
     for (size_t i = 0; i < count; i++) {
         const struct use *use = &judgement->items[readings[i].use];
         const struct exact *flow = flow_curve_at(judgement->mem, curve, use->at, use->until);
 
         if (!flow)
-            return unknown_flow;
-        weights[i] = (struct amount){.exact = flow};
-        flows = flows || exact_sign(flow) > 0;
+            return false;
+        flows[i] = (struct amount){.exact = flow};
     }
+
+    return true;
+}
+
+/* The readings of a day, each by the flow while it was taken; why there is none, or NULL. */
+static const char *weighted_of_day(const struct weighing *weighing, const struct figure *readings,
+                                   size_t count, struct figure *out)
+{
+    const struct judgement *judgement = weighing->judgement;
+    struct amount *most = ARENA_ARRAY(judgement->mem, struct amount, count);
+    struct amount *least = most;
+    bool flows = false;
+
+    if (!flows_of(judgement, &weighing->most, readings, count, most))
+        return unknown_flow;
+    if (weighing->is_range) {
+        least = ARENA_ARRAY(judgement->mem, struct amount, count);
+        if (!flows_of(judgement, &weighing->least, readings, count, least))
+            return unknown_flow;
+    }
+    for (size_t i = 0; i < count; i++)
+        flows = flows || amount_sign(most[i]) > 0;
     if (flows)
-        *out = combine_weighted(judgement, readings, weights, count);
+        *out = weighted_figure(judgement, readings, &(struct weights){least, most}, count,
+                               weighing->highest);
 
     return flows ? NULL : no_flow;
 }
 
 /* What the readings of a day are made; why it can't be, or NULL. */
-static const char *figure_of_day(const struct judgement *judgement, const struct flow_curve *curve,
-                                 const struct figure *readings, size_t count, struct figure *out)
+static const char *figure_of_day(const struct weighing *weighing, const struct figure *readings,
+                                 size_t count, struct figure *out)
 {
+    const struct judgement *judgement = weighing->judgement;
     /* One alone too: with no water, or with none known, there is no such mean. */
     bool weighted =
         judgement->limit->daily == DAILY_FLOW_WEIGHTED_MEAN && readings[0].day != NO_INDEX;
 
-    const char *why = weighted ? weighted_of_day(judgement, curve, readings, count, out) : NULL;
+    const char *why = weighted ? weighted_of_day(weighing, readings, count, out) : NULL;
 
     if (!weighted)
         *out = combine_before(judgement, day_statistics[judgement->limit->daily], readings, count);
@@ -217,9 +247,10 @@ static void reduce_note_no_figure(const struct judgement *judgement, struct redu
 }
 
 /* Make one figure of the readings of each day; those of no known day stand by themselves. */
-static void reduce_readings(const struct judgement *judgement, const struct flow_curve *curve,
-                            const struct figure_list *readings, struct reduced *reduced)
+static void reduce_readings(const struct weighing *weighing, const struct figure_list *readings,
+                            struct reduced *reduced)
 {
+    const struct judgement *judgement = weighing->judgement;
     bool is_load = judgement->limit->daily == DAILY_LOAD;
 
     for (size_t first = 0, after; first < readings->count; first = after) {
@@ -231,7 +262,7 @@ static void reduce_readings(const struct judgement *judgement, const struct flow
         while (day != NO_INDEX && after < readings->count && readings->items[after].day == day)
             after++;
 
-        const char *why = figure_of_day(judgement, curve, items, after - first, &figure);
+        const char *why = figure_of_day(weighing, items, after - first, &figure);
 
         if (day == NO_INDEX) {
             if (!is_load && !why)
@@ -264,18 +295,42 @@ static void reduce_totals(const struct judgement *judgement, enum pass pass, siz
             total_of_day(judgement, pass, place, i, reduced);
 }
 
-/* The flow by which the readings of a day are weighted. */
-static struct flow_curve curve_of(const struct judgement *judgement, enum pass pass, size_t place)
+enum water_version reduce_least_water(enum water_version version)
 {
-    const struct limit_flow *flow = &judgement->places[place].flow;
-    const struct limit_place from = {flow->station, NULL};
+    return version == WATER_HIGHEST       ? WATER_LOWEST
+           : version == WATER_TRY_HIGHEST ? WATER_TRY_LOWEST
+                                          : version;
+}
 
-    if (judgement->limit->daily != DAILY_FLOW_WEIGHTED_MEAN || !flow->station || !flow->parameter)
-        return (struct flow_curve){0};
+enum water_version reduce_most_water(enum water_version version)
+{
+    return version == WATER_LOWEST       ? WATER_HIGHEST
+           : version == WATER_TRY_LOWEST ? WATER_TRY_HIGHEST
+                                         : version;
+}
 
-    struct water water = volume_readings(judgement, &from, flow->parameter, pass != PASS_WITHOUT);
+bool reduce_wants_highest(const struct judgement *judgement, enum pass pass, size_t place)
+{
+    return alternatives_takes_highest(judgement, pass) != alternatives_fall(judgement, place);
+}
 
-    return flow_curve_of(judgement, &water);
+static struct weighing weighing_of(const struct judgement *judgement, enum pass pass, size_t place)
+{
+    const struct water *const *water = judgement->places[place].water;
+    enum water_version version = water_of_pass(judgement, pass, place);
+    const struct water *least = water[reduce_least_water(version)];
+    const struct water *most = water[reduce_most_water(version)];
+    struct weighing weighing = {.judgement = judgement,
+                                .is_range = least != most,
+                                .highest = reduce_wants_highest(judgement, pass, place)};
+
+    if (judgement->limit->daily != DAILY_FLOW_WEIGHTED_MEAN || !most)
+        return weighing;
+    weighing.most = flow_curve_of(judgement, most);
+    if (weighing.is_range)
+        weighing.least = flow_curve_of(judgement, least);
+
+    return weighing;
 }
 
 static struct reduced reduce_place(const struct judgement *judgement, enum pass pass, size_t place)
@@ -298,9 +353,9 @@ static struct reduced reduce_place(const struct judgement *judgement, enum pass 
         return reduced;
     }
 
-    struct flow_curve curve = curve_of(judgement, pass, place);
+    struct weighing weighing = weighing_of(judgement, pass, place);
 
-    reduce_readings(judgement, &curve, &readings, &reduced);
+    reduce_readings(&weighing, &readings, &reduced);
     if (judgement->limit->daily == DAILY_LOAD)
         day_load_make(judgement, pass, place, &readings, &reduced);
 
@@ -351,21 +406,37 @@ static int64_t loads_added(const struct judgement *judgement)
                : (int64_t)(judgement->after_asked - judgement->first_asked);
 }
 
-enum fit reduce_load_fit(const struct judgement *judgement, const struct use *use)
+/* By one version of the water. */
+static enum fit load_fit(const struct judgement *judgement, const struct use *use,
+                         enum water_version version)
 {
-    const struct judged_place *place = &judgement->places[use->place];
+    const struct day_volume *volumes = judgement->places[use->place].volumes[version];
     struct arena *mem = judgement->mem;
 
-    if (place->against)
-        return judgement->bound.has_ceiling ? FIT_ABOVE : FIT_BELOW;
-    if (use->day == NO_INDEX || !place->all_volumes || !place->all_volumes[use->day].m3)
+    if (use->day == NO_INDEX || !volumes || !volumes[use->day].m3)
         return FIT_UNKNOWN;
 
     struct figure figure = {.range = figure_allowed(use), .qualifier = use->qualifier};
-    const struct exact *m3 = exact_mul(mem, place->all_volumes[use->day].m3,
-                                       exact_from_int(mem, loads_added(judgement)));
+    const struct exact *m3 =
+        exact_mul(mem, volumes[use->day].m3, exact_from_int(mem, loads_added(judgement)));
 
     figure = figure_times(judgement, figure, day_load_factor(judgement, m3));
 
     return bound_fit(mem, &judgement->bound, &figure.range);
+}
+
+enum fit reduce_load_fit(const struct judgement *judgement, const struct use *use)
+{
+    const struct judged_place *place = &judgement->places[use->place];
+
+    if (place->against)
+        return judgement->bound.has_ceiling ? FIT_ABOVE : FIT_BELOW;
+    if (!judgement->water_in_doubt)
+        return load_fit(judgement, use, WATER_SOUND);
+    if (load_fit(judgement, use, WATER_TRY_HIGHEST) == FIT_ABOVE)
+        return FIT_ABOVE;
+    if (load_fit(judgement, use, WATER_TRY_LOWEST) == FIT_BELOW)
+        return FIT_BELOW;
+
+    return load_fit(judgement, use, WATER_ALL);
 }

@@ -45,6 +45,14 @@ enum fit reduce_load_fit(const struct judgement *judgement, const struct use *us
 const struct day_volume *reduce_volume(const struct judgement *judgement, enum pass pass,
                                        size_t place, size_t day);
 
+/*
+ * What a version has as its least and its most water: where water is a weight it may bring the
+ * figure either way, and a pass that looks for the highest, or the lowest, works with both.
+ */
+enum water_version reduce_least_water(enum water_version version);
+enum water_version reduce_most_water(enum water_version version);
+bool reduce_wants_highest(const struct judgement *judgement, enum pass pass, size_t place);
+
 /* The same, put into `out`; NULL while the day runs: then nothing is made of it yet. */
 const struct day_volume *reduce_show_volume(const struct judgement *judgement, enum pass pass,
                                             size_t place, size_t day, struct pass_day *out);

@@ -7,6 +7,7 @@
 #include "judge/converter.h"
 #include "judge/gather.h"
 #include "judge/limit_reads.h"
+#include "judge/water.h"
 
 static const char *place_of_row(const struct judgement *judgement,
                                 const struct evidence_set_aside *row)
@@ -73,6 +74,19 @@ static bool is_of_a_place(const struct judgement *judgement, const struct limit_
     return false;
 }
 
+static bool is_of_water(const struct judgement *judgement, const struct limit_read *read)
+{
+    for (size_t i = 0; i < judgement->place_count; i++) {
+        const struct limit_flow source = water_source(judgement, &judgement->places[i]);
+
+        if (str_equal(source.station, read->station) &&
+            str_equal(source.parameter, read->parameter))
+            return true;
+    }
+
+    return false;
+}
+
 /* Whether it could be a reading that the clause looks at beside those of its places. */
 static bool may_be_read(const struct judgement *judgement, const struct limit_read_list *reads,
                         const struct evidence_set_aside *row)
@@ -81,7 +95,7 @@ static bool may_be_read(const struct judgement *judgement, const struct limit_re
         const struct limit_read *read = &reads->items[i];
 
         if (is_of(row, read->station, read->parameter) && !is_of_a_place(judgement, read) &&
-            time_reads(judgement, row, read))
+            !is_of_water(judgement, read) && time_reads(judgement, row, read))
             return true;
     }
 
@@ -106,11 +120,6 @@ static bool does_not_apply(const struct judgement *judgement, struct applies_rul
 static size_t number_of(const struct judgement *judgement, const struct evidence_set_aside *row)
 {
     return (size_t)(row - judgement->evidence->set_aside);
-}
-
-static void keep_row(struct judgement *judgement, const struct evidence_set_aside *row)
-{
-    LIST_ADD(judgement->mem, &judgement->asides, number_of(judgement, row));
 }
 
 static struct use use_of(const struct judgement *judgement, const struct evidence_set_aside *row,
@@ -200,7 +209,8 @@ static bool add_state(struct judgement *judgement, const struct evidence_set_asi
     return true;
 }
 
-static void note_numberless(struct judgement *judgement, const struct evidence_set_aside *row)
+static void note_numberless(struct judgement *judgement, const struct evidence_set_aside *row,
+                            bool of_water)
 {
     if (row->from_probe || judgement->sample_without_number)
         return;
@@ -210,30 +220,36 @@ static void note_numberless(struct judgement *judgement, const struct evidence_s
         return;
     }
     judgement->sample_without_number = arena_printf(
-        judgement->mem, "a sample's result was set aside and has no %s (%s: %s)",
+        judgement->mem, "a %s was set aside and has no %s (%s: %s)",
+        of_water ? "reading of the meter or flow" : "sample's result",
         judgement->limit->bound_by.kind == BOUND_STATE ? "word that can be read" : "number",
         place_of_row(judgement, row), row->reason ? row->reason : "unreadable");
 }
 
-static void add_row(struct judgement *judgement, struct converter *converter,
+/* Whether it was listed: it may be of another parameter after all. */
+static bool add_row(struct judgement *judgement, struct converter *converter,
                     const struct evidence_set_aside *row, int place)
 {
-    const struct limit *limit = judgement->limit;
-    bool is_state = limit->bound_by.kind == BOUND_STATE;
+    bool is_state = judgement->limit->bound_by.kind == BOUND_STATE;
 
-    if (limit->daily == DAILY_TOTAL) {
-        keep_row(judgement, row);
-        return;
-    }
     if (!is_state && row->has_value && !add_value(judgement, converter, row, place))
-        return;
-    keep_row(judgement, row);
+        return false;
     if (is_state ? add_state(judgement, row, place) : row->has_value)
-        return;
+        return true;
     if (!is_state && row->qualifier == QUALIFIER_NOT_DETECTED)
         LIST_ADD(judgement->mem, judgement, use_of(judgement, row, place));
     else
-        note_numberless(judgement, row);
+        note_numberless(judgement, row, false);
+
+    return true;
+}
+
+/* A row of a place's own readings; the water of totals is found by volume_find(). */
+static bool is_own(const struct judgement *judgement, struct applies_rule *rule,
+                   const struct evidence_set_aside *row, int place)
+{
+    return place != NO_INDEX && judgement->limit->daily != DAILY_TOTAL &&
+           !does_not_apply(judgement, rule, row, place);
 }
 
 void set_aside_gather(struct judgement *judgement, const char *unit)
@@ -247,10 +263,17 @@ void set_aside_gather(struct judgement *judgement, const char *unit)
     for (size_t i = 0; i < evidence->set_aside_count; i++) {
         const struct evidence_set_aside *row = &evidence->set_aside[i];
         int place = time_fits(judgement, row) ? place_of(judgement, row) : NO_INDEX;
+        bool listed =
+            is_own(judgement, &rule, row, place) && add_row(judgement, &converter, row, place);
 
-        if (place != NO_INDEX && !does_not_apply(judgement, &rule, row, place))
-            add_row(judgement, &converter, row, place);
-        else if (place == NO_INDEX && may_be_read(judgement, &reads, row))
-            keep_row(judgement, row);
+        if (water_may_be(judgement, row)) {
+            if (!row->has_value)
+                note_numberless(judgement, row, true);
+            listed = true;
+        } else if (place == NO_INDEX) {
+            listed = may_be_read(judgement, &reads, row);
+        }
+        if (listed)
+            LIST_ADD(judgement->mem, &judgement->asides, i);
     }
 }

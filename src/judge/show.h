@@ -11,6 +11,7 @@ struct ruling {
     enum pass shown;    /* the pass that the verdict shows */
     enum pass rests_on; /* the one with the doubt that decided; PASS_WITHOUT: none did */
     bool on_numberless; /* a sample set aside without a number decided */
+    bool on_water;      /* water in doubt that may be anything did */
 };
 
 /* Readings, days, counts and the figure, as the pass shown took them; `result` NULL: no pass was

@@ -2,6 +2,7 @@
 
 #include "judge/combine.h"
 #include "judge/shared.h"
+#include "judge/show_water.h"
 
 /* The number that a reading went into the figure with; NULL: none. */
 static const struct exact *used_number(const struct judgement *judgement,
@@ -258,13 +259,16 @@ void show_readings_asides(const struct judgement *judgement, const struct ruling
     for (size_t i = 0; i < rows->count; i++)
         verdict->asides[i] = (struct verdict_aside){
             .row = rows->items[i],
-            .decided = ruling->on_numberless && judgement->numberless == rows->items[i]};
+            .decided = (ruling->on_numberless && judgement->numberless == rows->items[i]) ||
+                       (ruling->on_water && judgement->water_open_row == rows->items[i])};
     for (size_t i = 0; i < judgement->count && rows->count > 0; i++) {
         const struct use *use = &judgement->items[i];
 
         if (use->series == NO_INDEX)
             show_tried(judgement, ruling, use, &verdict->asides[place_of(rows, use->reading)]);
     }
+    if (rows->count > 0)
+        show_water_asides(judgement, ruling, verdict);
     for (size_t i = 0; i < rows->count; i++) {
         verdict->asides_counted += verdict->asides[i].counted;
         verdict->not_given += judgement->evidence->set_aside[rows->items[i]].kind == KIND_DERIVED;

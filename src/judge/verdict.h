@@ -128,6 +128,16 @@ struct verdict_aside {
      */
     const struct exact *least;
     const struct exact *most;
+    bool of_water; /* it could be of the meter or flow that the limit goes by */
+    /*
+     * Then, of the day that it moves most: its water in m3 without what is in doubt and with this
+     * row beside it, the least and the most over the units it may have. NULL: not known. DAY_NONE:
+     * it moves none.
+     */
+    day_number day;
+    const struct exact *without;
+    const struct exact *with_least;
+    const struct exact *with_most;
     bool counted; /* the figure shown includes it */
     bool outside; /* beyond the bound by itself, as far as it can be compared by itself */
     bool decided; /* the verdict rests on it */

@@ -78,6 +78,9 @@ static struct verdict_aside *asides_copy(struct arena *mem, const struct verdict
     for (size_t i = 0; verdict->asides && i < verdict->set_aside; i++) {
         asides[i].least = exact_copy(mem, asides[i].least);
         asides[i].most = exact_copy(mem, asides[i].most);
+        asides[i].without = exact_copy(mem, asides[i].without);
+        asides[i].with_least = exact_copy(mem, asides[i].with_least);
+        asides[i].with_most = exact_copy(mem, asides[i].with_most);
     }
 
     return asides;

@@ -6,8 +6,8 @@
  * - A flow: as the clause lets its readings stand, over midnight too (flow_curve.h). A longer step
  *   is a gap, and the volume of a day with a gap is not known. Where no clause says how long one
  *   stands, the mean of the day's own readings, each until the next one, times the length of the
- *   day. A day has 23 or 25 hours when the clocks change. `<X` counts as X, the most it can be; with
- *   a `>X` or a not-detected the volume is not known.
+ *   day. A day has 23 or 25 hours when the clocks change. `<X` counts as X, the most it can be;
+ * with a `>X` or a not-detected the volume is not known.
  *
  * Which readings: of a limit on totals those of the series that its clause accepts, by kind,
  * method and position as any other reading. Of the flow of a load, and of what tells whether
@@ -21,19 +21,18 @@
 #ifndef JUDGE_VOLUME_H
 #define JUDGE_VOLUME_H
 
-#include "judge/flow.h"
-
-/* One a judged day. Readings in doubt take part where `with_doubt`. */
-const struct day_volume *volume_of_days(const struct judgement *judgement,
-                                        const struct limit_place *place, const char *parameter,
-                                        bool with_doubt);
+#include "judge/water.h"
 
 /*
- * The readings behind it, in order of time: those of the judged days with one before them and one
- * after.
+ * The volume of each judged day by readings that were picked. Rows of no known time are laid on
+ * every day for as long as a reading stands, which is more than they can be: up where `version` is
+ * the highest that is tried, down where it is the lowest.
  */
-struct water volume_readings(const struct judgement *judgement, const struct limit_place *place,
-                             const char *parameter, bool with_doubt);
+const struct day_volume *volume_of_days(const struct judgement *judgement,
+                                        const struct water *water, enum water_version version);
+
+/* Find the versions of the water at each place of the limit, readings and volumes. */
+void volume_find(struct judgement *judgement);
 
 /*
  * What a volume of 1 m3 in a day is in a unit of volume or of flow (then: a day), for loads and

@@ -7,6 +7,8 @@
 #include "judge/day_load.h"
 #include "judge/over_time.h"
 #include "judge/shared.h"
+#include "judge/water.h"
+#include "judge/weighted.h"
 #include "stat/average.h"
 #include "stat/percentile.h"
 
@@ -73,34 +75,52 @@ static struct figure counted(const struct judgement *judgement, const struct fig
     return counted_figure(judgement, window->figures, window->count);
 }
 
-/* Each figure by its day's volume, which the figures of one day share. */
-static struct figure weighted_by_days(const struct judgement *judgement,
-                                      const struct figure_window *window, const char **note)
+/* Each figure by its day's volume, which the figures of one day share; why not, or NULL. */
+static const char *volumes_of(const struct judgement *judgement, const struct figure_window *window,
+                              bool most, struct amount *weights)
 {
     struct arena *mem = judgement->mem;
-    struct amount *weights = ARENA_ARRAY(mem, struct amount, window->count);
     int64_t *of_day = ARENA_ARRAY(mem, int64_t, judgement->day_count);
 
-    *note = NULL;
     for (size_t i = 0; i < window->count; i++)
         if (window->figures[i].day != NO_INDEX)
             of_day[window->figures[i].day]++;
     for (size_t i = 0; i < window->count; i++) {
         const struct figure *figure = &window->figures[i];
-        const struct exact *m3 =
-            figure->day == NO_INDEX
-                ? NULL
-                : reduce_volume(judgement, window->pass, figure->place, (size_t)figure->day)->m3;
+        enum water_version version = water_of_pass(judgement, window->pass, figure->place);
+        const struct day_volume *volumes =
+            judgement->places[figure->place]
+                .volumes[most ? reduce_most_water(version) : reduce_least_water(version)];
 
-        if (!m3)
-            return no_figure(
-                figure->day == NO_INDEX
-                    ? "a result is of no known day, and so of no known flow"
-                    : reduce_gap_words(judgement, (size_t)figure->day, "no flow known"));
-        weights[i].exact = exact_div(mem, m3, exact_from_int(mem, of_day[figure->day]));
+        if (figure->day == NO_INDEX)
+            return "a result is of no known day, and so of no known flow";
+        if (!volumes || !volumes[figure->day].m3)
+            return reduce_gap_words(judgement, (size_t)figure->day, "no flow known");
+        weights[i].exact =
+            exact_div(mem, volumes[figure->day].m3, exact_from_int(mem, of_day[figure->day]));
     }
 
-    struct figure figure = combine_weighted(judgement, window->figures, weights, window->count);
+    return NULL;
+}
+
+static struct figure weighted_by_days(const struct judgement *judgement,
+                                      const struct figure_window *window, const char **note)
+{
+    struct amount *most = ARENA_ARRAY(judgement->mem, struct amount, window->count);
+    struct amount *least = most;
+    const char *why = volumes_of(judgement, window, true, most);
+
+    *note = NULL;
+    if (!why && judgement->water_in_doubt && window->pass > PASS_ALL) {
+        least = ARENA_ARRAY(judgement->mem, struct amount, window->count);
+        why = volumes_of(judgement, window, false, least);
+    }
+    if (why)
+        return no_figure(why);
+
+    struct figure figure =
+        weighted_figure(judgement, window->figures, &(struct weights){least, most}, window->count,
+                        reduce_wants_highest(judgement, window->pass, window->figures[0].place));
 
     combine_finish(judgement, &figure);
 

@@ -89,7 +89,7 @@ made_farm()
     expect_out 'changed  limit held-back-5: copied wrongly'
     expect_out 'changed  limit held-back-12: licence changed'
     for source in grabs other-grabs composites logger second-logger sonde drain-sheet meter \
-        outlet-sheet looks; do
+        flow-sheet outlet-sheet looks; do
         run take-in "$source" "$1/$source"*.csv --by wren
         expect_status 0
     done
@@ -115,7 +115,7 @@ mv out made-2026-03.json
 run check 2026-03 --json
 expect_status 0
 mv out whole.json
-for source in grabs logger outlet-sheet; do
+for source in grabs logger outlet-sheet flow-by-hand; do
     run take-in "$source" "$made/running/$source.csv" --by wren
     expect_status 0
 done

@@ -98,6 +98,54 @@ static void a_flow_stands_over_midnight_until_the_next(void **state)
     assert_string_equal(given_assert(given, "within", "no reading of its own").figure_text, "240");
 }
 
+/* Water with the outlet on record as shut is none, and no gap: read every hour while it is open. */
+static void hours_with_the_outlet_shut_and_no_flow_read_are_no_gap(void **state)
+{
+    struct given *given = *state;
+
+    total_of_flow(given, 1300);
+    given->limit.reading_stands_s = 3600;
+    given->from = given->to = day_from_civil(2026, 3, 3);
+    given_readings(given, given_series(given, "outfall", "flow", KIND_PROBE),
+                   "3/08:00:100 3/09:00:100 3/10:00:100 3/18:00:100 3/19:00:100", "m3/h");
+    given_assert(given, "not assessable", "nothing says that it was shut");
+    given_readings(given, given_series(given, "outfall", "outlet", KIND_PROBE),
+                   "1/00:00:open 3/00:00:shut 3/07:30:open 3/10:30:shut 3/17:00:open 3/20:00:shut",
+                   "");
+    given->evidence.outlet_series = 1;
+    /* From 7:30 to 10:30 and from 17:00 to 20:00. */
+    assert_string_equal(given_assert(given, "within", "six hours").figure_text, "600");
+    given->evidence.state_holds_s = 4 * 3600;
+    given_assert(given, "not assessable", "from 4:00 on it is not known");
+    given->evidence.state_holds_s = 0;
+    given->readings[1][3].doubt = "the switch sticks";
+    given_assert(given, "not assessable", "a record in doubt shows no standstill");
+    given->readings[1][3].doubt = NULL;
+    given_day(given, 3, DISCHARGE_DISAGREES);
+    given_assert(given, "not assessable", "another record says that it was open");
+    given->evidence.day_count = 0;
+    given->series[1].station = "inlet";
+    given_assert(given, "not assessable", "of another place");
+}
+
+static void a_gap_with_the_outlet_open_for_longer_than_a_reading_stands_stays_one(void **state)
+{
+    struct given *given = *state;
+
+    total_of_flow(given, 2300);
+    given->limit.reading_stands_s = 3600;
+    given->from = given->to = day_from_civil(2026, 3, 3);
+    given_readings(given, given_series(given, "outfall", "outlet", KIND_PROBE),
+                   "3/00:00:shut 3/08:00:open 3/12:00:shut", "");
+    given_series(given, "outfall", "flow", KIND_PROBE);
+    given->evidence.outlet_series = 0;
+    given_readings(given, 1, "3/08:00:100 3/09:00:100", "m3/h");
+
+    struct verdict verdict = given_assert(given, "not assessable", "from 9:00 to 12:00");
+
+    assert_string_equal(verdict.days[0].note, "flow known for 87 percent of the day");
+}
+
 #define CASE(name) cmocka_unit_test_setup_teardown(name, given_new, given_done)
 
 int main(void)
@@ -105,6 +153,8 @@ int main(void)
     const struct CMUnitTest tests[] = {
         CASE(a_flow_is_weighed_by_time_and_the_length_of_the_day),
         CASE(a_day_with_a_gap_in_its_flow_has_no_volume),
+        CASE(hours_with_the_outlet_shut_and_no_flow_read_are_no_gap),
+        CASE(a_gap_with_the_outlet_open_for_longer_than_a_reading_stands_stays_one),
         CASE(a_day_of_which_most_is_known_says_so_and_why_it_has_no_total),
         CASE(a_flow_stands_over_midnight_until_the_next),
     };

@@ -296,6 +296,55 @@ def bounds():
             "stated": "40", "readings": [temperature, salinity]}})
 
 
+def doubted():
+    """Water of which rows were set aside: of the second outlet's flow, and of the meter."""
+    second = {"station": "outlet-2", "flow": {"station": "outlet-2", "parameter": "flow"}}
+    lines = {"between readings": "straight line"}
+    half = {"between readings": "half-way"}
+    total = of(ALWAYS, {"station": "outlet-2", "parameter": "flow", "unit": "m3",
+                        "samples": "probe", "each day": "total", "rounding": "none",
+                        "reading stands": "3 hours"})
+    each = of(total, {"statistic": "value", "period": "day"})
+    for between in ({}, lines, half):
+        for bound in ("195", "205", "215", "240", "400", "3000"):
+            yield of(each, between, {"not above": bound})
+        for bound in ("100", "140", "165"):
+            yield of(each, between, {"not below": bound})
+    for bound in ("4000", "5050", "5100", "5150", "5200", "5300", "9000"):
+        yield of(total, {"statistic": "sum", "period": "month", "not above": bound})
+    for water in ("of the day", "while sampling", "mean of the period"):
+        for bound in ("0.5", "0.6", "0.7", "1.1", "2"):
+            yield of(NITROGEN, LOAD, second, {"load water": water, "not above": bound})
+            yield of(NITROGEN, LOAD, second, {"load water": water, "not below": bound})
+    for bound in ("0.5", "1.1", "1.4"):
+        yield of(NITROGEN, LOAD, second, {"statistic": "value", "period": "day",
+                                          "not above": bound})
+        yield of(NITROGEN, LOAD, second, {"not above": bound, "compared with": dict(
+            INTAKE, flow={"station": "outlet", "parameter": "flow"})})
+        yield of(NITROGEN, LOAD, {"not above": bound, "compared with": dict(
+            INTAKE, flow={"station": "outlet-2", "parameter": "flow"})})
+    one_load = of(NITROGEN, LOAD, second, {"load water": "mean concentration times volume",
+                                           "statistic": "sum"})
+    one_load.pop("days without a result")
+    for bound in ("10", "16", "17", "18", "60"):
+        yield of(one_load, {"not above": bound})
+    mean = of(NITROGEN, MEAN, second, {"unit": "mg/L", "reading stands": "3 hours",
+                                       "rounding": "none"})
+    for bound in ("2.0", "2.6", "2.8", "3.0", "3.2", "3.4", "3.6", "4"):
+        for side in ("not above", "not below"):
+            yield of(mean, {"statistic": "flow-weighted mean", "each day": "mean", side: bound})
+            yield of(mean, {"each day": "flow-weighted mean", side: bound})
+    meter = {"flow": {"station": "outlet", "parameter": "discharge-meter"}}
+    metered = of(ALWAYS, {"station": "outlet", "parameter": "discharge-meter", "unit": "m3",
+                          "each day": "total", "rounding": "none"})
+    for bound in ("600", "720", "760", "800", "2000"):
+        yield of(metered, {"statistic": "value", "period": "day", "not above": bound})
+    for bound in ("10000", "16000", "17000", "18000", "20000"):
+        yield of(metered, {"statistic": "sum", "period": "month", "not above": bound})
+    for bound in ("1", "1.8", "2.2", "5"):
+        yield of(NITROGEN, LOAD, meter, {"not above": bound, "reading stands": None})
+
+
 def held_back():
     """(as it was confirmed or None, as it is changed or made later and confirmed by nobody): a new
     form by itself may be outside and not within; of a changed one both are judged."""
@@ -333,7 +382,7 @@ def held_back_limits():
 def limits():
     found = []
     for family in (where, what, when, figures, periods, allowances, less_thans, data,
-                   bounds):
+                   bounds, doubted):
         for i, limit in enumerate(family(), 1):
             found.append(dict(limit, key=f"{family.__name__.replace('_', '-')}-{i}"))
     return found

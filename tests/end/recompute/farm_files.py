@@ -136,7 +136,7 @@ def write(folder, rng):
     write_looks(folder, rng, first, last)
     write_logger(folder, rng, first, last)
     farm_derived.write(folder, rng, first, last)
-    write_meter(folder, rng, first, last)
+    write_flow_sheet(folder, write_meter(folder, rng, first, last))
     write_csv(os.path.join(folder, "outlet-sheet.csv"), ("Date", "Time", "Outlet"),
               [("2026-02-16", "06:00", "opened"), ("2026-02-27", "18:30", "closed"),
                ("2026-03-02", "07:10", "opened"), ("2026-03-17", "16:00", "closed"),
@@ -156,6 +156,8 @@ def write_running(folder, rng, now):
                if f"{row[3]} {row[4]}" < f"{last:%Y-%m-%d %H:%M}"])
     write_logger(folder, rng, first, last)
     os.remove(os.path.join(folder, "second-logger.csv"))
+    write_csv(os.path.join(folder, "flow-by-hand.csv"), FLOW_HEAD,
+              [("intake", "flow", f"{last - timedelta(days=1):%Y-%m-%d}", "10:10", "much", "m3/h")])
     write_csv(os.path.join(folder, "outlet-sheet.csv"), ("Date", "Time", "Outlet"),
               [(f"{first:%Y-%m-%d}", "06:00", "opened")])
 
@@ -207,4 +209,30 @@ def write_meter(folder, rng, first, last):
                          count % 100000))
         count += rng.randrange(480, 720)
         at += timedelta(days=1)
+    # One day is told twice, in two ways: both rows are set aside. (With one row between them they
+    # stay in one file where every second one goes into another.)
+    told_twice = rows[24]
+    rows.insert(26, told_twice[:2] + ((told_twice[2] + 90) % 100000,))
     write_csv(os.path.join(folder, "meter.csv"), ("Date", "Time", "Reading"), rows)
+    return rows
+
+
+FLOW_HEAD = ("Site", "Analyte", "Date", "Time", "Result", "Unit")
+
+
+def write_flow_sheet(folder, meter):
+    """Rows of flows and of the meter of which each is set aside: a unit that is none, numbers that
+    contradict each other, none at all, and a place, a kind or a time that can't be read."""
+    count = meter[38][2] + 60
+    write_csv(os.path.join(folder, "flow-sheet.csv"), FLOW_HEAD, [
+        ("outlet-2", "flow", "2026-03-05", "10:10", "0.5", "L/mni"),
+        ("outlet-2", "flow", "2026-03-06", "10:10", "100", "L/min"),
+        ("outlet-2", "flow", "2026-03-07", "10:10", "broken", "L/min"),
+        ("outlet-2", "flow", "2026-03-06", "10:10", "400", "L/min"),
+        ("outelt-2", "flow", "2026-03-10", "10:10", "300", "L/min"),
+        ("outlet-2", "flwo", "2026-03-12", "10:10", "800", "L/min"),
+        ("outlet-2", "flwo", "2026-03-12", "10:40", "10", "L/min"),
+        ("outlet-2", "flwo", "2026-03-13", "10:10", "0", "L/min"),
+        ("outlet-2", "flow", "2026-03-14", "25:10", "150", "L/min"),
+        ("outlet", "discharge-meter", meter[38][0], "12:00", count, "m4"),
+    ])

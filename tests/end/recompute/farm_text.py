@@ -116,6 +116,31 @@ SHEET
     value column: Reading
     unit: m3
     kind: by hand
+  - key: flow-sheet
+    name: Flows and meters read beside the logger
+    shape: long
+    separator: comma
+    decimal mark: point
+    clock: +00:00
+    time: {columns: [Date, Time], format: "YYYY-MM-DD hh:mm"}
+    station column: Site
+    parameter column: Analyte
+    value column: Result
+    unit column: Unit
+    kind: probe
+    instrument: logger 3
+  - key: flow-by-hand
+    name: Flows written down by hand
+    shape: long
+    separator: comma
+    decimal mark: point
+    clock: +00:00
+    time: {columns: [Date, Time], format: "YYYY-MM-DD hh:mm"}
+    station column: Site
+    parameter column: Analyte
+    value column: Result
+    unit column: Unit
+    kind: by hand
   - key: outlet-sheet
     name: Outlet, opened and shut
     shape: long

@@ -11,7 +11,7 @@ from evidence import Evidence, Use, civil, concentration_unit, in_order, instant
 from figures import Figure, Maker, fit, frame
 from reduce import Against, PlaceWork, Reduced, added_together
 from trial import Judged, PassWork
-from water import Water
+from water import Versions
 from windows import Windows, days_between, runs_of, span_of, week_first
 
 PASSES = ("without", "all", "above", "below", "try above", "try below")
@@ -39,7 +39,7 @@ class Judge:
         self.add_set_aside()
         self.uses.sort(key=in_order)
         self.water_factor = self.find_factor()
-        self.kept_volumes = {}
+        self.kept_versions = {}
         self.find_bounds()
         for use in self.uses:
             use.fit = self.fit_alone(use)
@@ -86,6 +86,8 @@ class Judge:
         at = instant(row["at"])
         if at is not None and not self.span_at[0] <= at < self.span_at[1]:
             return
+        if at is not None and self.why_day_not(self.evidence.days.of(at)) is not None:
+            return
         if clause.daily == "total" or row.get("parameter", clause.parameter) != clause.parameter:
             return
         place = next((i for i, one in enumerate(clause.places)
@@ -125,6 +127,8 @@ class Judge:
                 use.step = units.step(last_step(row["reported"]), row["unit"], wanted)
                 self.uses.append(use)
                 return
+            if "parameter" not in row:
+                return  # its unit is one of another parameter
         found = [units.convert(value, unit, wanted) for unit in self.told["parameter"]["units"]]
         found = [one for one in found if one is not None]
         against = self.clause.against and place == len(self.clause.places) - 1
@@ -149,24 +153,81 @@ class Judge:
         kg_per_m3 = units.convert(F(1), concentration_unit(clause, self.told), "kg/m3")
         return kg_per_m3 * units.mass_per_kg(clause.unit)
 
-    def volumes(self, place, with_doubt):
+    def versions(self, place):
         clause = self.clause
-        if not clause.adds_up and clause.statistic != "flow-weighted mean":
+        if not clause.adds_up and clause.statistic != "flow-weighted mean" and \
+                clause.daily != "flow-weighted mean":
             return None
         if clause.daily != "total" and not clause.places[place].flow:
             return None
-        key = place, with_doubt
-        if key not in self.kept_volumes:
-            self.kept_volumes[key] = Water(self.evidence, clause, clause.places[place],
-                                           with_doubt, self.days).volumes()
-        return self.kept_volumes[key]
+        if place not in self.kept_versions:
+            highest = self.wants_highest(place, "all")
+            self.kept_versions[place] = Versions(self, place, highest)
+        return self.kept_versions[place]
 
-    def volumes_in_doubt(self):
-        for place in range(len(self.clause.places)):
-            sound, all_of_it = self.volumes(place, False), self.volumes(place, True)
-            if sound and any(not sound[day].same(all_of_it[day]) for day in self.days):
-                return True
-        return False
+    def all_versions(self):
+        found = [self.versions(place) for place in range(len(self.clause.places))]
+        return [one for one in found if one]
+
+    def falls(self, place):
+        """Whether more of it, or of its water, brings the figure down."""
+        against = self.clause.against
+        is_intake = bool(against) and place == len(self.clause.places) - 1
+        return is_intake != (bool(against) and against["as"] == "percent removal")
+
+    def wants_highest(self, place, pass_):
+        highest = pass_.endswith("above")
+        if pass_ == "all":
+            highest = bool(frame(self.clause).upper) and \
+                self.clause.statistic not in ("greatest change", "greatest rate")
+        return highest != self.falls(place)
+
+    def version_of(self, place, pass_):
+        if pass_ in ("without", "all"):
+            return {"without": "sound", "all": "all"}[pass_]
+        side = "highest" if self.wants_highest(place, pass_) else "lowest"
+        return "try " + side if pass_.startswith("try") else side
+
+    def weight_versions(self, place, pass_):
+        """Of water that is a weight: (the most of it, the least)."""
+        name = self.version_of(place, pass_)
+        if name in ("sound", "all"):
+            return name, name
+        tries = "try " if name.startswith("try") else ""
+        return tries + "highest", tries + "lowest"
+
+    def weighted(self, figures, least, most, place, pass_):
+        """The mean that is highest, or lowest, over all weights from the least to the most: the
+        most goes to all on its side of a border between two figures, which is tried at each."""
+        if least == most:
+            return self.make.combine("mean", figures, most)
+        up = self.wants_highest(place, pass_)
+
+        def number(figure):
+            end = figure.high if up else figure.low
+            return end.at if end.at is not None else figure.shown
+        if any(number(one) is None for one in figures):
+            return self.make.combine("mean", figures, most)
+        found = []
+        for border in {number(one) for one in figures}:
+            weights = [w_most if (number(one) >= border if up else number(one) <= border) else w_least
+                       for one, w_least, w_most in zip(figures, least, most)]
+            if any(weights):
+                found.append(self.make.combine("mean", figures, weights))
+        return (max if up else min)(found, key=number)
+
+    def volumes_by(self, place, name):
+        versions = self.versions(place)
+        return versions.volumes[name] if versions else None
+
+    def volumes(self, place, pass_):
+        return self.volumes_by(place, self.version_of(place, pass_))
+
+    def water(self, place):
+        return self.versions(place).water
+
+    def water_in_doubt(self):
+        return any(one.gathered.in_doubt for one in self.all_versions())
 
     def find_bounds(self):
         by = self.clause.by
@@ -209,19 +270,25 @@ class Judge:
         if clause.daily == "total":
             return "unknown"
         if clause.daily == "load":
-            volumes = self.volumes(use.place, True)
             if clause.against and use.place == len(clause.places) - 1:
                 return "above" if clause.bound.upper else "below"
-            if use.day is None or not volumes or volumes[use.day].m3 is None:
-                return "unknown"
-            low, high = self.make.allowed(use)
-            factor = volumes[use.day].m3 * self.water_factor * self.loads_added()
-            figure = Figure(low, high, use.qualifier).times(factor)
-            return fit(clause.bound, figure.low, figure.high, clause.rounding)
+            for side, version in (("above", "try highest"), ("below", "try lowest")):
+                if self.fit_load(use, version) == side:
+                    return side
+            return self.fit_load(use, "all")
         if clause.against and use.trust != "sound" and use.place != len(clause.places) - 1:
             return self.fit_against(use)
         found = self.make.fit_alone(use)
         return "unknown" if found == "within" and use.blocked else found
+
+    def fit_load(self, use, version):
+        clause, volumes = self.clause, self.volumes_by(use.place, version)
+        if use.day is None or not volumes or volumes[use.day].m3 is None:
+            return "unknown"
+        low, high = self.make.allowed(use)
+        factor = volumes[use.day].m3 * self.water_factor * self.loads_added()
+        figure = Figure(low, high, use.qualifier).times(factor)
+        return fit(clause.bound, figure.low, figure.high, clause.rounding)
 
     def loads_added(self):
         """A single load is seldom beyond a bound on the sum of them: so many are held against it."""
@@ -262,8 +329,7 @@ class Judge:
     def reduced(self, pass_):
         takes = lambda use: self.takes(use, pass_)  # noqa: E731
         clause = self.clause
-        with_doubt = pass_ != "without"
-        parts = [PlaceWork(self, i, takes, with_doubt).run() for i in range(len(clause.places))]
+        parts = [PlaceWork(self, i, takes, pass_).run() for i in range(len(clause.places))]
         added = len(parts) - bool(clause.against)
         beside = clause.daily == "load" and \
             clause.load_water == "mean concentration times volume"
@@ -391,9 +457,10 @@ class Judge:
             return Judged("not assessable"), None
         if clause.period == "discharge run" and not self.runs:
             return Judged("not assessable" if self.runs is None else "nothing due"), None
-        doubt = self.volumes_in_doubt() or \
+        water = self.water_in_doubt()
+        doubt = water or \
             any(not use.why_not and use.trust == "doubt" for use in self.uses)
-        tried = any(not use.why_not and use.trust == "tried" for use in self.uses)
+        tried = water or any(not use.why_not and use.trust == "tried" for use in self.uses)
         upper, lower = frame(clause).upper, frame(clause).lower
         wanted = {"without": True, "all": doubt, "above": doubt and upper,
                   "below": doubt and lower, "try above": tried and upper,
@@ -412,7 +479,8 @@ class Judge:
                         if pass_ in results)
             beyond = any(results[pass_].standing == "outside" for pass_ in PASSES[4:]
                          if pass_ in results)
-            if open_ or beyond or self.numberless:
+            of_water = any(one.open or one.gathered.numberless for one in self.all_versions())
+            if open_ or beyond or self.numberless or of_water:
                 return Judged("not assessable"), without.figure
         return without, without.figure
 

@@ -4,7 +4,7 @@ from fractions import Fraction as F
 
 from evidence import US, Use, concentration_unit
 from figures import End, Figure, fit, frame
-from water import Curve, Water
+from water import Curve, shut_spans
 
 DAY_S = 86400
 DAY_STATISTIC = {"mean": "mean", "lowest": "minimum", "highest": "maximum", "load": "mean",
@@ -78,13 +78,13 @@ def merge_alike(make, figures):
 class PlaceWork:
     """One place in one pass."""
 
-    def __init__(self, judge, place, takes, with_doubt):
+    def __init__(self, judge, place, takes, pass_):
         self.judge, self.clause, self.make = judge, judge.clause, judge.make
         self.evidence = judge.evidence
-        self.place, self.with_doubt = place, with_doubt
+        self.place, self.pass_ = place, pass_
         self.out = Reduced(judge.days)
         self.takes = takes
-        self.volumes = judge.volumes(place, with_doubt)
+        self.volumes = judge.volumes(place, pass_)
 
     def judged(self, day):
         return self.judge.why_day_not(day) is None and self.evidence.begun(day)
@@ -111,20 +111,25 @@ class PlaceWork:
                     self.out.days[one.day].readings += 1
             self.out.figures = figures
             return self.out
-        self.curve = self.flow_curve()
+        self.curve, self.least_curve = self.flow_curves()
         self.each_day(figures)
         if clause.daily == "load":
             self.loads()
         return self.out
 
-    def flow_curve(self):
-        clause = self.clause
-        flow = clause.places[self.place].flow
-        if not flow or (clause.daily != "flow-weighted mean" and
-                        clause.load_water != "while sampling"):
-            return None
-        return Curve(Water(self.evidence, clause, clause.places[self.place], self.with_doubt,
-                           self.judge.days).readings, clause)
+    def flow_curves(self):
+        """The flow over time; of a weight the most and the least it can be."""
+        clause, judge = self.clause, self.judge
+        weighted = clause.daily == "flow-weighted mean"
+        if not clause.places[self.place].flow or \
+                not (weighted or clause.load_water == "while sampling"):
+            return None, None
+        names = judge.weight_versions(self.place, self.pass_) if weighted \
+            else 2 * (judge.version_of(self.place, self.pass_),)
+        water = judge.water(self.place)
+        shut = shut_spans(self.evidence, clause.places[self.place].flow[0])
+        most, least = (Curve(water[name].readings, clause, shut) for name in names)
+        return most, least
 
     def add(self, day, figure):
         figure.day, figure.at, figure.use = day, self.evidence.days.start(day), None
@@ -191,11 +196,12 @@ class PlaceWork:
     def of_day(self, group):
         if self.clause.daily != "flow-weighted mean" or group[0].day is None:
             return self.make.combine_before(DAY_STATISTIC[self.clause.daily], group)
-        weights = [self.curve.at(one.use.at, one.use.until) for one in group]
-        self.flow_unknown = any(weight is None for weight in weights)
+        weights, least = ([curve.at(one.use.at, one.use.until) for one in group]
+                          for curve in (self.curve, self.least_curve))
+        self.flow_unknown = any(weight is None for weight in weights + least)
         if self.flow_unknown or not any(weights):
             return None
-        return self.make.combine("mean", group, weights)
+        return self.judge.weighted(group, least, weights, self.place, self.pass_)
 
     # --- loads --------------------------------------------------------------------------------
 

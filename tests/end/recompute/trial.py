@@ -336,19 +336,22 @@ class PassWork:
         return figure
 
     def weighted(self, figures):
-        weights = []
+        judge, both = self.judge, ([], [])
         for one in figures:
-            volumes = self.judge.volumes(one.place, self.pass_ != "without")
-            m3 = volumes[one.day].m3 if one.day is not None and volumes else None
-            if m3 is None:
-                return self.nothing()
-            weights.append(m3 / sum(other.day == one.day for other in figures))
-        return self.make.finish(self.make.combine("mean", figures, weights))
+            names = judge.weight_versions(one.place, self.pass_)
+            for name, weights in zip(names, both):
+                volumes = judge.volumes_by(one.place, name)
+                m3 = volumes[one.day].m3 if one.day is not None and volumes else None
+                if m3 is None:
+                    return self.nothing()
+                weights.append(m3 / sum(other.day == one.day for other in figures))
+        most, least = both
+        return self.make.finish(judge.weighted(figures, least, most, figures[0].place, self.pass_))
 
     def water_of(self, window, place):
         """(m3, days, whether one of them is not known)."""
         total, days, lacks = F(0), 0, False
-        volumes = self.judge.volumes(place, self.pass_ != "without")
+        volumes = self.judge.volumes(place, self.pass_)
         for day in window.days:
             if self.judge.why_day_not(day) is not None or not self.judge.evidence.over(day):
                 continue

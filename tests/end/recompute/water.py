@@ -1,7 +1,9 @@
-"""Volumes of days, in m3: from a meter that runs up, or from a flow."""
+"""Volumes of days, in m3: from a meter that runs up, or from a flow; and of those in doubt each
+version that the verdict has to be tried with."""
 from fractions import Fraction as F
 
 from evidence import ONE_DAY, US
+from water_doubt import Gathered, Pick, trials_of
 
 DAY_US = 86400 * US
 
@@ -11,22 +13,63 @@ class Volume:
         self.m3 = m3
         self.together_days = together_days
         self.together_m3 = together_m3
+        self.misread = False
 
-    def same(self, other):
-        return (self.m3, self.together_days, self.together_m3) == \
-            (other.m3, other.together_days, other.together_m3)
+
+def shut_spans(evidence, station):
+    """[(from, until)] while the outlet there is on record as shut, without days that disagree."""
+    outlet = evidence.outlet
+    if not outlet or outlet.station != station:
+        return []
+    states = [one for one in outlet.readings if not one.left_out]
+    found = []
+    for i, one in enumerate(states):
+        if one.doubt or one.unit.lower() != "shut":
+            continue
+        until = states[i + 1].at if i + 1 < len(states) else evidence.now
+        if evidence.state_holds_us:
+            until = min(until, one.at + evidence.state_holds_us)
+        at = one.at
+        while at < until:
+            day = evidence.days.of(at)
+            end = min(until, evidence.days.end(day))
+            if evidence.discharge.get(day) != "disagrees":
+                if found and found[-1][1] == at:
+                    found[-1] = (found[-1][0], end)
+                else:
+                    found.append((at, end))
+            at = end
+    return found
 
 
 class Curve:
     """A flow over time by the clause's rule for what is between two readings."""
 
-    def __init__(self, readings, clause):
+    def __init__(self, readings, clause, shut=()):
         self.rule = clause.between_readings
         self.longest = clause.stands_s * US
+        self.shut = shut
         self.points = []
         for one in readings:
             value = one.value_in("m3/s") if one.qualifier in "=<" else None
             self.points.append((one.at, one.until, value))
+
+    def is_gap(self, first, last):
+        return bool(self.longest) and last - first > self.longest
+
+    def gap(self, first, last, before, after):
+        """What a gap holds: nothing while the outlet was shut, and beside that what stands."""
+        inside = [(max(a, first), min(b, last)) for a, b in self.shut if a < last and b > first]
+        at = first
+        for i, (start, end) in enumerate(inside + [(last, last)]):
+            stands = before if i == 0 and inside else after if inside and start == last else None
+            if start - at > self.longest:
+                stands = None
+            if at < start:
+                yield at, start, stands, stands
+            if start < end:
+                yield start, end, F(0), F(0)
+            at = end
 
     def pieces(self):
         """(from, until, first flow, last flow); None: not known. Before the first and after the
@@ -38,8 +81,8 @@ class Curve:
             if i + 1 == len(self.points):
                 return
             following, _, other = self.points[i + 1]
-            if self.longest and following - until > self.longest:
-                yield until, following, None, None
+            if self.is_gap(until, following):
+                yield from self.gap(until, following, value, other)
             elif self.rule == "half-way":
                 middle = until + (following - until) // 2
                 yield until, middle, value, value
@@ -52,17 +95,21 @@ class Curve:
 
     def with_edges(self, first, last):
         if not self.points:
-            yield first, last, None, None
+            yield from self.gap(first, last, None, None)
             return
         at, _, value = self.points[0]
         if first < at:
-            stands = not self.longest or at - first <= self.longest
-            yield first, at, *(2 * [value if stands else None])
+            if self.is_gap(first, at):
+                yield from self.gap(first, at, None, value)
+            else:
+                yield first, at, value, value
         yield from self.pieces()
         _, until, value = self.points[-1]
         if until < last:
-            stands = not self.longest or last - until <= self.longest
-            yield until, last, *(2 * [value if stands else None])
+            if self.is_gap(until, last):
+                yield from self.gap(until, last, value, None)
+            else:
+                yield until, last, value, value
 
     def volume(self, first, last):
         """m3 between two instants; None where a part is not known."""
@@ -95,39 +142,22 @@ class Curve:
 
 
 class Water:
-    def __init__(self, evidence, clause, place, with_doubt, days):
-        self.evidence = evidence
-        self.clause = clause
-        self.days = days  # in order, those judged
-        if clause.daily == "total":
-            self.station, self.parameter = place.station, clause.parameter
-            series = [one for one in evidence.series.values() if evidence.is_of_clause(one)] \
-                if place is clause.places[0] else \
-                [one for one in evidence.series.values()
-                 if one.parameter == clause.parameter and place.has(one.told)]
-        else:
-            self.station, self.parameter = place.flow
-            series = [one for one in evidence.series.values()
-                      if (one.station, one.parameter) == place.flow]
-        self.readings = sorted(
-            (one for s in series for one in self.near(s) if not (one.doubt and not with_doubt)),
-            key=lambda one: (one.at, F(one.text)))
+    """The volumes of days by some of the readings that were gathered."""
 
-    def near(self, series):
-        """Of the days judged, with the last one before them and the first after."""
-        first = self.evidence.days.start(self.days[0])
-        last = self.evidence.days.end(self.days[-1])
-        usable = [one for one in series.readings if one.usable]
-        inside = [one for one in usable if first <= one.at < last]
-        before = [one for one in usable if one.at < first][-1:]
-        after = [one for one in usable if one.at >= last][:1]
-        return before + inside + after
+    def __init__(self, gathered, items, days):
+        self.gathered, self.items, self.days = gathered, items, days
+        self.evidence, self.clause = gathered.evidence, gathered.clause
+        self.station, self.parameter = gathered.station, gathered.parameter
+        self.readings = [one.reading for one in items]
+
+    def same(self, other):
+        return self.readings == other.readings
 
     def volumes(self):
         record = next((one for one in self.evidence.told["counters"]
                        if (one["station"], one["parameter"]) == (self.station, self.parameter)),
                       None)
-        if record or self.parameter.endswith("-meter"):
+        if record or self.gathered.is_meter:
             return self.by_meter(record)
         return self.by_flow()
 
@@ -135,7 +165,7 @@ class Water:
 
     def by_flow(self):
         if self.clause.stands_s or self.clause.between_readings != "to the next":
-            curve = Curve(self.readings, self.clause)
+            curve = Curve(self.readings, self.clause, shut_spans(self.evidence, self.station))
             return {day: Volume(curve.volume(self.evidence.days.start(day),
                                              self.evidence.days.end(day))) for day in self.days}
         return {day: Volume(self.flow_of_day(day)) for day in self.days}
@@ -166,8 +196,8 @@ class Water:
         spans = self.spans(record or {})
         share = bool(record and record["share_over_days"])
         parts = {}  # day: list of (volume or None, covered, shared, not shared)
-        runs = []
-        for start, end, volume in spans:
+        runs, fallen = [], {}
+        for start, end, volume, fell in spans:
             days = self.days_of_span(start, end)
             several = len(days) > 1 and volume is not None and volume != 0
             part = volume
@@ -177,7 +207,10 @@ class Water:
             for day in days:
                 parts.setdefault(day, []).append(
                     (part, (end - start) // len(days), several and share, several and not share))
+                fallen[day] = fallen.get(day, False) or fell
         found = {day: Volume(self.meter_day(day, parts.get(day, []), spans)) for day in self.days}
+        for day, volume in found.items():
+            volume.misread = volume.m3 is None and fallen.get(day, False)
         self.add_runs(runs, spans, found)
         return found
 
@@ -185,7 +218,7 @@ class Water:
         start, end = self.evidence.days.start(day), self.evidence.days.end(day)
         if not parts or any(volume is None for volume, *_ in parts):
             return None
-        longest = max((until - at for at, until, _ in spans if start <= at < end), default=0)
+        longest = max((until - at for at, until, *_ in spans if start <= at < end), default=0)
         shared = any(is_shared for _, _, is_shared, _ in parts)
         if not shared and sum(covered for _, covered, *_ in parts) + longest < end - start:
             return None
@@ -202,45 +235,90 @@ class Water:
         return days
 
     def spans(self, record):
-        """(from, until, m3 or None) between readings that follow each other."""
-        size = F(record.get("size", 0))
-        if size and set(str(record["size"]).replace(".", "").strip("0")) == {"9"}:
-            size += 1
-        multiplier = F(record.get("multiplier", 0)) or F(1)
-        most = F(record.get("most_per_day", 0))
+        """(from, until, m3 or None, whether it fell) between readings that follow each other."""
+        self.size = F(record.get("size", 0))
+        if self.size and set(str(record["size"]).replace(".", "").strip("0")) == {"9"}:
+            self.size += 1
+        self.multiplier = F(record.get("multiplier", 0)) or F(1)
+        self.most = F(record.get("most_per_day", 0))
         points = []
-        for one in self.readings:
-            if one.qualifier != "=":
+        for one in self.items:
+            if one.value is None:
                 continue
             if points and points[-1][0] == one.at:
                 points.pop()
-            points.append([one.at, F(one.text), ""])
+            points.append([one.at, one.value, ""])
         self.mark_replaced(points, record)
-        spans, good, suspect = [], 0, 0
+        self.points, self.found = points, []
+        self.good = self.suspect = 0
+        self.before = None  # the one that the span to the good one leads from
         for i in range(1, len(points)):
-            at, count, role = points[i]
-            if role == "first":
-                if suspect != good:
-                    spans.append((points[good][0], points[suspect][0], None))
-                    good = suspect
-                has_last = points[good][2] == "last" and at - points[good][0] <= DAY_US
-                if points[good][0] < at:
-                    spans.append((points[good][0], at, F(0) if has_last else None))
-                good = suspect = i
-                continue
-            before, last, _ = points[good]
-            volume = (count - last) * multiplier
-            if count < last:
-                volume = (size - last + count) * multiplier
-                if not size or not most or last >= size or \
-                        volume >= most * F(at - before, DAY_US):
-                    suspect = i
-                    continue
-            spans.append((before, at, volume))
-            good = suspect = i
-        if suspect != good:
-            spans.append((points[good][0], points[suspect][0], None))
-        return spans
+            if points[i][2] == "first":
+                self.begin_new(i)
+            else:
+                self.go_on(i)
+        self.close()
+        return self.found
+
+    def add(self, first, last, volume, fell=False):
+        self.found.append((self.points[first][0], self.points[last][0], volume, fell))
+
+    def close(self):
+        if self.suspect != self.good:
+            self.add(self.good, self.suspect, None, True)
+            self.good, self.before = self.suspect, None
+
+    def begin_new(self, i):
+        self.close()
+        at, last = self.points[i][0], self.points[self.good]
+        has_last = last[2] == "last" and at - last[0] <= DAY_US
+        if last[0] < at:
+            self.add(self.good, i, F(0) if has_last else None)
+        self.good = self.suspect = i
+        self.before = None
+
+    def ran(self, first, last):
+        return (self.points[last][1] - self.points[first][1]) * self.multiplier
+
+    def rolled_over(self, i):
+        last, count = self.points[self.good][1], self.points[i][1]
+        volume = (self.size - last + count) * self.multiplier
+        apart = self.points[i][0] - self.points[self.good][0]
+        if not self.size or not self.most or last >= self.size or \
+                volume >= self.most * F(apart, DAY_US):
+            return None
+        return volume
+
+    def may_be_high(self):
+        """Whether the good reading may be the wrong one."""
+        return self.before is not None and \
+            self.points[self.good + 1][1] >= self.points[self.before][1]
+
+    def go_on(self, i):
+        fell = self.points[i][1] < self.points[self.good][1]
+        volume = self.rolled_over(i) if fell else self.ran(self.good, i)
+        once = self.suspect == self.good + 1
+        if volume is None:
+            if once and i == self.suspect + 1 and self.may_be_high() and \
+                    self.points[i][1] >= self.points[self.suspect][1]:
+                first = self.suspect
+                self.found.pop()
+                self.add(self.before, first, self.ran(self.before, first), True)
+                self.add(first, i, self.ran(first, i))
+                self.before, self.good = first, i
+            self.suspect = i
+            return
+        if not fell and self.suspect != self.good:
+            first = self.good
+            if self.may_be_high():
+                first = self.before
+                self.found.pop()
+            self.add(first, i, self.ran(first, i) if once else None, True)
+            self.before = None
+        else:
+            self.add(self.good, i, volume)
+            self.before = None if fell else self.good
+        self.good = self.suspect = i
 
     @staticmethod
     def mark_replaced(points, record):
@@ -266,7 +344,7 @@ class Water:
                    for day in days):
                 continue
             total = volume
-            for a, b, other in spans:
+            for a, b, other, _ in spans:
                 if (a, b) == (start, end) or not set(self.days_of_span(a, b)) & set(days):
                     continue
                 several = len(self.days_of_span(a, b)) > 1 and other
@@ -277,3 +355,135 @@ class Water:
                 days = days[1:]
             found[days[0]].together_days = len(days)
             found[days[0]].together_m3 = total
+
+
+VERSIONS = ("sound", "all", "highest", "lowest", "try highest", "try lowest")
+
+
+class Versions:
+    """{version: volumes by day} of one place, and the readings behind them."""
+
+    def __init__(self, judge, place, highest):
+        self.judge, self.clause, self.days = judge, judge.clause, judge.days
+        self.gathered = Gathered(judge.evidence, judge.clause, judge.clause.places[place],
+                                 judge.days)
+        self.water, self.volumes, self.open = {}, {}, False
+        gathered = self.gathered
+        first = 2 if gathered.is_meter or not gathered.in_doubt else len(VERSIONS)
+        for version in VERSIONS[:first]:
+            water = Water(gathered, Pick(gathered, version, highest).items, self.days)
+            self.water[version], self.volumes[version] = water, water.volumes()
+        if not gathered.in_doubt:
+            for version in VERSIONS:
+                self.water[version] = self.water["sound"]
+                self.volumes[version] = self.volumes["sound"]
+            return
+        for one in gathered.items + gathered.timeless:
+            inside = one.at is None or gathered.first <= one.at < gathered.last
+            if one.doubt and one.value is None and not one.tried and inside:
+                self.open = True
+        if gathered.is_meter:
+            self.of_meter()
+        else:
+            self.lay_timeless()
+
+    # --- a flow -------------------------------------------------------------------------------
+
+    def lay_timeless(self):
+        """A row of no known time is laid on every day, for as long as a reading stands."""
+        rows = [one for one in self.gathered.timeless if one.value is not None]
+        if self.gathered.timeless and (self.clause.daily == "flow-weighted mean" or (
+                self.clause.daily == "load" and self.clause.load_water == "while sampling")):
+            self.open = True
+        for version, up in (("try highest", True), ("try lowest", False)):
+            for day, volume in self.volumes[version].items():
+                flows = self.flows_on(self.water[version].items, day)
+                if volume.m3 is None or not flows:
+                    continue
+                for row in rows:
+                    gain = row.value - min(flows) if up else max(flows) - row.value
+                    volume.m3 += (1 if up else -1) * max(gain, 0) * self.stands(day)
+                volume.m3 = max(volume.m3, F(0))
+
+    def stands(self, day):
+        length = self.judge.evidence.days.end(day) - self.judge.evidence.days.start(day)
+        step = 2 * self.clause.stands_s * US
+        return F(step if 0 < step <= length else length // 2 * 2, US)
+
+    def flows_on(self, items, day):
+        start, end = self.judge.evidence.days.start(day), self.judge.evidence.days.end(day)
+        return [one.value for i, one in enumerate(items)
+                if one.at < end and (i + 1 == len(items) or items[i + 1].at > start) and
+                one.value is not None]
+
+    # --- a meter ------------------------------------------------------------------------------
+
+    def of_meter(self):
+        judge, clause = self.judge, self.clause
+        choices, too_many = trials_of(self.gathered.items, None)
+        self.open = self.open or too_many
+        trials = [(self.water["sound"], self.volumes["sound"], False),
+                  (self.water["all"], self.volumes["all"], False)]
+        for items, tried in choices:
+            water = Water(self.gathered, items, self.days)
+            trials.append((water, water.volumes(), tried))
+        one_load = clause.daily == "load" and \
+            clause.load_water == "mean concentration times volume"
+        of_sum = clause.is_span and (one_load or (
+            clause.daily == "total" and clause.statistic in ("sum", "mean")))
+        each_day = clause.daily != "flow-weighted mean" and clause.load_water == "of the day" and \
+            clause.statistic in ("value", "maximum", "minimum")
+        known = self.known(self.volumes["sound"], of_sum)
+        for _, volumes, _ in trials[1:]:
+            found = self.known(volumes, of_sum)
+            self.open = self.open or any(
+                judge.why_day_not(day) is None and day in known and day not in found and
+                volumes[day].misread for day in judge.asked_days)
+        sound = self.water["sound"].items
+        if not of_sum and sound and sound[0].value is not None and sound[-1].value is not None:
+            self.open = self.open or any(
+                one.value is not None and sound[0].value <= one.value <= sound[-1].value
+                for one in self.gathered.timeless)
+        for version in VERSIONS[2:]:
+            tries, up = version.startswith("try"), version.endswith("highest")
+            those = [one for one in trials if tries or not one[2]]
+            days_apart = not of_sum if tries else each_day
+            self.take_days(version, those, up) if days_apart else self.take_one(version, those, up)
+
+    def known(self, volumes, of_sum):
+        found, together = set(), 0
+        for day in self.days:
+            if of_sum and volumes[day].together_days:
+                together = max(together, volumes[day].together_days)
+            if volumes[day].m3 is not None or together > 0:
+                found.add(day)
+            together -= 1
+        return found
+
+    def take_one(self, version, trials, up):
+        def water_in_all(trial):
+            total, skip = F(0), 0
+            for day in self.judge.asked_days:
+                skip -= 1
+                if skip >= 0:
+                    continue
+                volume = trial[1][day]
+                if volume.together_days:
+                    total, skip = total + volume.together_m3, volume.together_days - 1
+                else:
+                    total += volume.m3 or 0
+            return total
+        best = (max if up else min)(trials, key=water_in_all)
+        self.water[version], self.volumes[version] = best[0], best[1]
+
+    def take_days(self, version, trials, up):
+        found = {}
+        for day in self.days:
+            found[day] = trials[0][1][day]
+            for _, volumes, _ in trials[1:]:
+                one, best = volumes[day], found[day]
+                if one.m3 is None or best.together_days:
+                    continue
+                if best.m3 is None or (one.m3 > best.m3 if up else one.m3 < best.m3):
+                    found[day] = one
+        self.water[version], self.volumes[version] = self.water["all"], found
