@@ -6,6 +6,7 @@
 #include "cli/command_doubt.h"
 #include "cli/command_farm.h"
 #include "cli/command_flags.h"
+#include "cli/command_look.h"
 #include "cli/command_mending.h"
 #include "cli/command_month.h"
 #include "cli/command_notices.h"
@@ -33,6 +34,11 @@ const struct command commands[] = {
      "Without names: all that wait. Until then a limit can be outside, but never within. "
      "Where two people may correct, it is not the one who loaded the farm file.",
      BY | OPTION_BIT(OPTION_LIST), NEEDS_FARM, 0, SIZE_MAX, command_confirm},
+    {"look", "FILE [ANSWER...]", "look at a file nobody has a source for, and write the source",
+     "Says what it found and by what evidence, asks what the file does not tell, and shows the "
+     "first values as they would be stored. An ANSWER is what was asked, = and what you say, as "
+     "dates=day-first or \"column Turb=turbidity-ntu\". Changes nothing; works without a farm too.",
+     STRICT | OPTION_BIT(OPTION_OUT), NEEDS_UNITS, 1, SIZE_MAX, command_look},
     {"take-in", "SOURCE FILE...", "take in files of readings or results",
      "SOURCE is a key from `sources:` in the farm file. The bytes are kept; rows that can't "
      "be accepted are set aside with a reason. The same file again changes nothing.",

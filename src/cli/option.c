@@ -20,7 +20,7 @@ const struct option_row option_rows[OPTIONS] = {
                        false},
     [OPTION_BRIEF] = {"--brief", NULL, "only what needs a look", false},
     [OPTION_DRY_RUN] = {"--dry-run", NULL, "say what would change, change nothing", false},
-    [OPTION_OUT] = {"--out", "FILE", "where to write the workbook or document", false},
+    [OPTION_OUT] = {"--out", "FILE", "where to write the workbook, document or source", false},
     [OPTION_LICENCE] = {"--licence", "KEY", "which licence, where the farm has several", false},
     [OPTION_LIST] = {"--list", NULL, "only list", false},
     [OPTION_SAMPLE] = {"--sample", "NUMBER", "of several readings, that of this sample", false},

@@ -187,3 +187,37 @@ bool farmfile_interval(struct arena *mem, const char *definition, const struct f
 
     return true;
 }
+
+bool farmfile_source(struct arena *mem, const char *text, const struct farm *farm,
+                     const struct units *units, struct source *out,
+                     struct farmfile_problems *problems, struct err *err)
+{
+    static const struct field sources = {.key = "sources", .expected = "a list of sources"};
+    struct farm known = *farm;
+    struct field_reader reader = {.mem = mem, .farm = &known, .units = units, .problems = problems};
+    const struct yaml *node = NULL;
+
+    if (!yaml_load(mem, text, strlen(text), &node, err))
+        return false;
+    known.sources = (struct farm_source_list){0};
+    section_sources(&reader, &sources, node, NULL);
+    if (problems->count > 0 || known.sources.count != 1) {
+        const struct farmfile_problem *first = problems->count > 0 ? problems->items : NULL;
+
+        (void)err_set(err, ERR_INVALID, "the source can't be loaded: line %d: %s",
+                      first ? first->line : 1, first ? first->words : "it is not one");
+        return first && first->hint ? err_hint(err, "%s", first->hint) : false;
+    }
+    *out = known.sources.items[0].source;
+
+    return true;
+}
+
+struct farm *farmfile_nothing_known(struct arena *mem)
+{
+    struct farm *farm = ARENA_NEW(mem, struct farm);
+
+    add_known_parameters(mem, farm);
+
+    return farm;
+}

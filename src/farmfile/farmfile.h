@@ -47,4 +47,17 @@ MUST_CHECK bool farmfile_limit(struct arena *mem, const char *definition, const 
 MUST_CHECK bool farmfile_interval(struct arena *mem, const char *definition,
                                   const struct farm *farm, struct interval *out, struct err *err);
 
+/*
+ * One source from its part of a farm file, a list of one item, as it would be read in the farm's own
+ * file: its stations and parameters are those of `farm`, whose own sources play no part.
+ *
+ * ERR_INVALID: what the file would be refused for, with the first problem; `problems` has all.
+ */
+MUST_CHECK bool farmfile_source(struct arena *mem, const char *text, const struct farm *farm,
+                                const struct units *units, struct source *out,
+                                struct farmfile_problems *problems, struct err *err);
+
+/* A farm of which nothing is known but the parameters that are built in. */
+struct farm *farmfile_nothing_known(struct arena *mem);
+
 #endif

@@ -191,7 +191,7 @@ static bool formats_start(struct csv_reader *reader, struct err *err)
         (text && !time_format_compile(text, &reader->format, err)))
         return false;
     reader->has_date_format = text && time_format_date_part(&reader->format, &reader->date_format);
-    if (!reader->has_date_format && text && !reader->format.is_serial &&
+    if (!reader->has_date_format && text && !reader->format.is_serial && !reader->format.is_count &&
         !time_format_has_hour(&reader->format)) {
         reader->date_format = reader->format;
         reader->has_date_format = true;

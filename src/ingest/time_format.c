@@ -6,7 +6,10 @@
 
 #include "base/sheet.h"
 
-enum { YEAR_PIVOT = 80, FRACTION_DIGITS = 6 };
+enum { YEAR_PIVOT = 80, FRACTION_DIGITS = 6, COUNT_DIGITS_MOST = 13 };
+
+/* The end of the year 9999. */
+#define COUNT_SECONDS_MOST INT64_C(253402300799)
 
 /* Longest first, so that "MMM" is not "MM" and "M". */
 static const struct {
@@ -18,6 +21,9 @@ static const struct {
 } tokens[] = {
     {"Excel 1900", TIME_SERIAL_1900, 0, 0, "a spreadsheet's date as its number, counted from 1900"},
     {"Excel 1904", TIME_SERIAL_1904, 0, 0, "the same, counted from 1904 as some spreadsheets do"},
+    {"milliseconds of 1970", TIME_MILLISECONDS_1970, 0, 0,
+     "milliseconds since 1970-01-01T00:00:00Z"},
+    {"seconds of 1970", TIME_SECONDS_1970, 0, 0, "seconds since 1970-01-01T00:00:00Z"},
     {"+hh:mm", TIME_OFFSET, 0, 0, "the file's own offset: +13:00, -0400, +02 or Z"},
     {"AM/PM", TIME_HALF, 0, 0, "AM or PM; the hours are then 1 to 12"},
     {"YYYY", TIME_YEAR, 4, 4, "year, as 2026"},
@@ -81,6 +87,11 @@ static bool is_serial(const struct time_part *part)
     return part->kind == TIME_SERIAL_1900 || part->kind == TIME_SERIAL_1904;
 }
 
+static bool is_count(const struct time_part *part)
+{
+    return part->kind == TIME_SECONDS_1970 || part->kind == TIME_MILLISECONDS_1970;
+}
+
 static size_t count_kind(const struct time_format *format, enum time_part_kind kind)
 {
     size_t count = 0;
@@ -114,7 +125,7 @@ static const char *format_refuse(const struct time_format *format)
         {{TIME_OFFSET, TIME_OFFSET}, false, NULL, "it has two offsets"},
     };
 
-    if (is_serial(&format->parts[0]))
+    if (is_serial(&format->parts[0]) || is_count(&format->parts[0]))
         return format->count == 1 ? NULL : "a date number stands alone";
     for (size_t i = 0; i < ARRAY_LEN(rules); i++) {
         size_t count = count_kind(format, rules[i].kinds[0]);
@@ -157,7 +168,7 @@ bool time_format_compile(const char *text, struct time_format *out, struct err *
         if (format.count == TIME_FORMAT_PARTS_MOST)
             return refuse(err, text, "it is too long");
         if ((part.kind == TIME_LITERAL && is_stray_letter(part.literal)) ||
-            (format.count > 0 && is_serial(&part)))
+            (format.count > 0 && (is_serial(&part) || is_count(&part))))
             return refuse(err, text, "it has letters that are no part of a time");
         format.parts[format.count++] = part;
         at += length;
@@ -165,6 +176,8 @@ bool time_format_compile(const char *text, struct time_format *out, struct err *
     format.has_half = count_kind(&format, TIME_HALF) > 0;
     format.has_offset = count_kind(&format, TIME_OFFSET) > 0;
     format.is_serial = format.count > 0 && is_serial(&format.parts[0]);
+    format.is_count = format.count > 0 && is_count(&format.parts[0]);
+    format.has_offset = format.has_offset || format.is_count;
 
     const char *why = format_refuse(&format);
 
@@ -181,7 +194,7 @@ bool time_format_compile(const char *text, struct time_format *out, struct err *
 
 bool time_format_has_hour(const struct time_format *format)
 {
-    return format->is_serial || count_kind(format, TIME_HOUR) > 0;
+    return format->is_serial || format->is_count || count_kind(format, TIME_HOUR) > 0;
 }
 
 bool time_format_date_part(const struct time_format *format, struct time_format *out)
@@ -371,6 +384,9 @@ static bool part_read(struct cursor *cursor, const struct time_part *part)
     case TIME_SERIAL_1900:
     case TIME_SERIAL_1904:
         break; /* serial_read() */
+    case TIME_SECONDS_1970:
+    case TIME_MILLISECONDS_1970:
+        break; /* count_read() */
     }
 
     return false;
@@ -434,6 +450,37 @@ static enum time_answer serial_read(const char *text, bool counts_from_1904,
     return TIME_READ;
 }
 
+/* Whole seconds or milliseconds; a fraction goes on where the file has one. */
+static enum time_answer count_read(const char *text, int64_t unit_us, struct time_reading *out)
+{
+    struct time_reading reading = {.has_offset = true};
+    int64_t count = 0;
+    int64_t part_us = unit_us;
+    size_t digits;
+
+    text += strspn(text, " \t");
+    digits = strspn(text, "0123456789");
+    if (digits == 0 || digits > COUNT_DIGITS_MOST)
+        return TIME_UNREADABLE;
+    for (size_t i = 0; i < digits; i++)
+        count = count * 10 + (text[i] - '0');
+    text += digits;
+    if (count > COUNT_SECONDS_MOST * SECOND_US / unit_us)
+        return TIME_IMPOSSIBLE;
+    count *= unit_us;
+    if ((*text == '.' || *text == ',') && is_digit(text[1]))
+        for (text++; is_digit(*text); text++) {
+            part_us /= 10;
+            count += (*text - '0') * part_us;
+        }
+    if (text[strspn(text, " \t")] != '\0')
+        return TIME_UNREADABLE;
+    reading.civil = instant_to_utc(count);
+    *out = reading;
+
+    return TIME_READ;
+}
+
 enum time_answer time_format_read(const struct time_format *format, const char *text,
                                   struct time_reading *out)
 {
@@ -441,6 +488,10 @@ enum time_answer time_format_read(const struct time_format *format, const char *
 
     if (format->is_serial)
         return serial_read(text, format->parts[0].kind == TIME_SERIAL_1904, out);
+    if (format->is_count)
+        return count_read(text,
+                          format->parts[0].kind == TIME_SECONDS_1970 ? SECOND_US : SECOND_US / 1000,
+                          out);
     while (*cursor.at == ' ' || *cursor.at == '\t')
         cursor.at++;
     for (size_t i = 0; i < format->count; i++)

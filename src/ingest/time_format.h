@@ -13,6 +13,8 @@
  *     Excel 1900      alone: a spreadsheet's date number, days since 1899-12-31, the 29 February
  *                     1900 that never was counted (base/sheet.h)
  *     Excel 1904      alone: the same, days since 1904-01-01
+ *     seconds of 1970, milliseconds of 1970
+ *                     alone: the time since 1970-01-01T00:00:00Z, which is UTC whatever the clock
  *
  * and of any other text, which must stand in the file as it is (letters in either case, a blank
  * for one or more). DD, MM and hh take one digit as well where no digits stand beside them. Letters
@@ -48,6 +50,8 @@ enum time_part_kind {
     TIME_OFFSET,
     TIME_SERIAL_1900,
     TIME_SERIAL_1904,
+    TIME_SECONDS_1970,
+    TIME_MILLISECONDS_1970,
 };
 
 struct time_part {
@@ -63,7 +67,8 @@ struct time_format {
     size_t count;
     bool has_half;
     bool has_offset;
-    bool is_serial;
+    bool is_serial; /* a spreadsheet's date number */
+    bool is_count;  /* since 1970 */
 };
 
 /* What a workbook's date cells are written as by our reader. */

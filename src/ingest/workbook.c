@@ -1,17 +1,16 @@
 #include "ingest/workbook.h"
 
-#include <errno.h>
 #include <stdio.h>
 #include <string.h>
 
 #include "base/buf.h"
-#include "base/file.h"
 #include "base/sheet.h"
 #include "base/str.h"
 #include "ingest/grid.h"
 #include "ingest/place.h"
+#include "ingest/workbook_cell.h"
 
-enum { PIECE = 65536, DIGITS_MOST = 15, NAME_SHOWN = 60 };
+enum { NAME_SHOWN = 60 };
 
 /* The row in which the most columns of the source were found, of sheets without the header. */
 struct best_row {
@@ -45,81 +44,6 @@ struct workbook {
     enum csv_fault fault;
 };
 
-/* --- cells --- */
-
-/* Digits of a number as a spreadsheet shows them, with the source's decimal mark. */
-static const char *number_text(const struct workbook *book, const struct sheet_cell *cell)
-{
-    size_t digits = 0;
-    char *text;
-
-    for (const char *at = cell->text; *at && *at != 'e' && *at != 'E'; at++)
-        digits += *at >= '0' && *at <= '9' && (digits > 0 || *at != '0');
-    text = digits > DIGITS_MOST ? arena_printf(book->row_mem, "%.*g", DIGITS_MOST, cell->number)
-                                : arena_strdup(book->row_mem, cell->text);
-    for (char *at = text; *at; at++)
-        if (*at == '.')
-            *at = book->source->decimal;
-
-    return text;
-}
-
-/* A date, a time of day, or NULL where the number is neither. */
-static const char *date_text(const struct workbook *book, double number)
-{
-    struct civil civil;
-    struct arena *mem = book->row_mem;
-
-    if (!sheet_serial(number, book->counts_from_1904, &civil))
-        return NULL;
-
-    const char *fraction =
-        civil.microsecond ? arena_printf(mem, ".%03d", civil.microsecond / 1000) : "";
-    const char *hour =
-        arena_printf(mem, "%02d:%02d:%02d%s", civil.hour, civil.minute, civil.second, fraction);
-
-    return number < 1
-               ? hour
-               : arena_printf(mem, "%04d-%02d-%02d %s", civil.year, civil.month, civil.day, hour);
-}
-
-static const char *iso_text(const struct workbook *book, const char *stored)
-{
-    char *text = arena_strdup(book->row_mem, stored);
-    char *letter = strchr(text, 'T');
-
-    if (letter)
-        *letter = ' ';
-
-    return text;
-}
-
-/* What a cell says; *is_date where it is one. */
-static const char *cell_text(const struct workbook *book, const struct sheet_cell *cell,
-                             bool *is_date)
-{
-    const char *text = NULL;
-
-    switch (cell->kind) {
-    case SHEET_NOTHING:
-        return arena_printf(book->row_mem, "=%s", cell->formula ? cell->formula : "");
-    case SHEET_NUMBER:
-        text = cell->is_date ? date_text(book, cell->number) : NULL;
-        *is_date = text != NULL;
-        return text ? text : number_text(book, cell);
-    case SHEET_BOOLEAN:
-        return cell->number != 0 ? "TRUE" : "FALSE";
-    case SHEET_ISO_DATE:
-        *is_date = true;
-        return iso_text(book, cell->text);
-    case SHEET_TEXT:
-    case SHEET_ERROR:
-        break;
-    }
-
-    return arena_strdup(book->row_mem, cell->text);
-}
-
 /* --- rows --- */
 
 static void row_begin(struct workbook *book, uint32_t row, bool hidden)
@@ -135,7 +59,8 @@ static void row_begin(struct workbook *book, uint32_t row, bool hidden)
 static void row_add(struct workbook *book, const struct sheet_cell *cell)
 {
     bool is_date = false;
-    const char *text = cell_text(book, cell, &is_date);
+    const char *text = workbook_cell_text(book->row_mem, cell, book->counts_from_1904,
+                                          book->source->decimal, &is_date);
     size_t length = strlen(text);
 
     if (length == 0 || book->fault != CSV_GOOD)
@@ -333,27 +258,6 @@ static bool cell_seen(void *context, const struct sheet_cell *cell, struct err *
 
 /* --- the whole --- */
 
-/* The bytes in a file without a name, since a zip is read from its end. */
-static bool spool_fill(FILE *spool, struct arena *mem, const struct ingest_bytes *bytes,
-                       struct err *err)
-{
-    char *piece = arena_alloc(mem, PIECE);
-    int64_t all = 0;
-
-    for (size_t got = 1; got > 0;) {
-        if (!bytes->read(bytes->context, piece, PIECE, &got, err))
-            return false;
-        all += (int64_t)got;
-        if (all > WORKBOOK_BYTES_MOST)
-            return err_set(err, ERR_TOO_LARGE, "the workbook is larger than %d MB",
-                           WORKBOOK_BYTES_MOST / 1048576);
-        if (fwrite(piece, 1, got, spool) != got)
-            return file_fail(err, errno, "write", "a temporary file");
-    }
-
-    return fflush(spool) == 0 || file_fail(err, errno, "write", "a temporary file");
-}
-
 static bool check_sheets(const struct workbook *book, struct err *err)
 {
     const struct source *source = book->source;
@@ -368,21 +272,12 @@ static bool check_sheets(const struct workbook *book, struct err *err)
     return book->taken > 0 || source->sheet_count > 0 || fail_no_header(book, err);
 }
 
-static void spool_close(FILE **spool)
-{
-    if (*spool)
-        fclose(*spool);
-}
-
 static bool workbook_run(struct workbook *book, const struct ingest_bytes *bytes, struct err *err)
 {
     static const struct sheet_events events = {sheet_seen, cell_seen};
-    CLEANUP(spool_close) FILE *spool = tmpfile();
+    CLEANUP(workbook_spool_close) FILE *spool = NULL;
 
-    if (!spool)
-        return file_fail(err, errno, "make", "a temporary file");
-
-    return spool_fill(spool, book->mem, bytes, err) &&
+    return workbook_spool(book->mem, bytes, &spool, err) &&
            sheet_read_file(spool, &events, book, &book->counts_from_1904, err) &&
            sheet_end(book, err) && check_sheets(book, err) && grid_end(&book->grid, err);
 }

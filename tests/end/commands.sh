@@ -152,7 +152,7 @@ printf '%s\n' "farm check $demo/farm.yaml" "farm load $demo/farm.yaml --by wren"
     'aside rule laboratory unit mgl mg/L --by wren --because words' 'aside rules' \
     "document keep $demo/farm.yaml --kind other --by wren" 'document list' \
     "document show 1 --out $work/document.out" 'result checked IL-2611 --document 1 --by wren' \
-    'notices' 'notices --all' 'notices send' \
+    "look $demo/logger-2026-02.csv" 'notices' 'notices --all' 'notices send' \
     'addition list --all' 'addition list 2026-03' 'balance 2026-03' 'look-round' >works
 while read -r words; do
     # shellcheck disable=SC2086

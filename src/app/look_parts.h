@@ -1,0 +1,23 @@
+/*
+ * Parts of looking at a file: its rows whatever its format, and reading it by the source at last.
+ */
+#ifndef APP_LOOK_PARTS_H
+#define APP_LOOK_PARTS_H
+
+#include "app/bytes_file.h"
+#include "app/look_file.h"
+
+/*
+ * The table of the file, and what the bytes told of format, charset and separator: into the source
+ * of the result's guess, with the facts.
+ */
+MUST_CHECK bool look_rows(struct arena *mem, const struct look_request *request,
+                          struct bytes_file *file, struct sniff_table *table,
+                          struct look_result *result, struct err *err);
+
+/* Load the source's lines, and read the file by it. */
+MUST_CHECK bool look_read(struct arena *mem, const struct look_request *request,
+                          struct bytes_file *file, const struct farm *farm,
+                          struct look_result *result, struct err *err);
+
+#endif
