@@ -3,44 +3,62 @@
 #include "app/moved_inside.h"
 #include "base/str.h"
 
+static bool is_same_reading(const struct correction_view *a, const struct correction_view *b)
+{
+    return a->series_id == b->series_id && a->at == b->at && a->until == b->until &&
+           a->portion == b->portion;
+}
+
 /* Whether a second person agreed to the reading's value later. */
 static bool agreed_later(const struct correction_views *views, size_t at)
 {
-    const struct correction_view *this = &views->items[at];
-
     for (size_t i = at + 1; i < views->count; i++) {
-        const struct correction_view *later = &views->items[i];
-
-        if (later->series_id == this->series_id && later->at == this->at &&
-            later->until == this->until && later->portion == this->portion && later->second_person)
+        if (views->items[i].second_person && is_same_reading(&views->items[i], &views->items[at]))
             return true;
     }
 
     return false;
 }
 
+/* The reading as it stood before the act: as first stored, or as one before made it. */
+static const char *value_before(const struct correction_views *views, size_t at)
+{
+    const struct correction_view *this = &views->items[at];
+    const char *value = this->first_value;
+
+    for (size_t i = 0; i < at; i++) {
+        if (str_equal(views->items[i].kind, "value") && is_same_reading(&views->items[i], this))
+            value = views->items[i].new_value;
+    }
+
+    return value;
+}
+
 static struct report_correction correction_row(const struct open_farm *farm,
-                                               const struct correction_view *view, bool inside,
+                                               const struct correction_views *views, size_t at,
                                                const struct moved_limits *moved)
 {
+    const struct correction_view *view = &views->items[at];
+
     return (struct report_correction){.station = view->station,
                                       .parameter = view->parameter,
                                       .at = view->at,
                                       .first_value = view->first_value,
+                                      .value_before = value_before(views, at),
                                       .new_value = view->new_value,
                                       .made_at = view->made_at,
                                       .person = farm_person_name(farm->farm, view->person),
                                       .second_person =
                                           farm_person_name(farm->farm, view->second_person),
                                       .reason = view->reason,
-                                      .outside_to_inside = inside,
+                                      .outside_to_inside = moved->count > 0,
                                       .moved = moved->items,
                                       .moved_count = moved->count};
 }
 
 /* What a row set aside held and what became of it. */
 static struct report_correction answer_row(const struct open_farm *farm,
-                                           const struct aside_answer *answer, bool inside,
+                                           const struct aside_answer *answer,
                                            const struct moved_limits *moved)
 {
     bool left_out = str_equal(answer->answer, "left out");
@@ -52,12 +70,13 @@ static struct report_correction answer_row(const struct open_farm *farm,
         .receipt = answer->receipt,
         .line = answer->line,
         .first_value = answer->text,
+        .value_before = answer->text,
         .new_value = left_out ? "set aside, then left out" : "set aside, then read again",
         .made_at = answer->answered_at,
         .person = farm_person_name(farm->farm, answer->person),
         .second_person = farm_person_name(farm->farm, answer->second_person),
         .reason = answer->because,
-        .outside_to_inside = inside,
+        .outside_to_inside = moved->count > 0,
         .moved = moved->items,
         .moved_count = moved->count};
 }
@@ -153,19 +172,21 @@ static bool before_judge(struct db_tx *tx, struct arena *mem, const struct open_
     return true;
 }
 
-/* Undo a correction, with those of the same reading that a second person's agreeing took in. */
+/*
+ * Undo a correction and what came of the same reading after it, so that the reading stands as it
+ * stood before: what one act took inside no later one hides. With one that a second person agreed
+ * to goes what it took in.
+ */
 static void undo_view(const struct acts *acts, size_t at, bool *views)
 {
     const struct correction_view *this = &acts->views.items[at];
 
-    for (size_t i = 0; i < at; i++) {
+    for (size_t i = 0; i < acts->views.count; i++) {
         const struct correction_view *one = &acts->views.items[i];
 
-        views[i] = this->second_person && one->series_id == this->series_id &&
-                   one->at == this->at && one->until == this->until &&
-                   one->portion == this->portion && !one->second_person;
+        views[i] =
+            is_same_reading(one, this) && (i >= at || (this->second_person && !one->second_person));
     }
-    views[at] = true;
 }
 
 /* Judge the month with one act alone undone: what it moved is explained by it. */
@@ -193,6 +214,20 @@ static bool alone_judge(struct db_tx *tx, struct arena *mem, const struct open_f
     return true;
 }
 
+/* Whether the act may have moved something: all acts undone show it, or others may hide it. */
+static bool may_have_moved(struct arena *mem, const struct open_farm *farm,
+                           const struct judged_month *month, const struct acts *acts, size_t at)
+{
+    const struct act_of act = act_at(acts, at);
+    struct moved_limits may = {.count = 0};
+
+    for (size_t i = 0; act.view && i < acts->views.count; i++)
+        if (i != at && is_same_reading(&acts->views.items[i], act.view))
+            return true;
+
+    return act_moved(mem, farm, month, &acts->before[act.of].month, &act, &may);
+}
+
 static bool own_find(struct db_tx *tx, struct arena *mem, const struct open_farm *farm,
                      const struct judged_month *month, instant now, struct acts *acts,
                      struct err *err)
@@ -201,10 +236,7 @@ static bool own_find(struct db_tx *tx, struct arena *mem, const struct open_farm
 
     acts->own = ARENA_ARRAY(mem, struct moved_limits, act_count(acts));
     for (size_t i = 0; i < act_count(acts); i++) {
-        const struct act_of act = act_at(acts, i);
-        struct moved_limits may = {.count = 0};
-
-        if (!act_moved(mem, farm, month, &acts->before[act.of].month, &act, &may))
+        if (!may_have_moved(mem, farm, month, acts, i))
             continue;
         if (looked_at++ == ALONE_MOST)
             return true;
@@ -225,6 +257,17 @@ static bool is_among(const struct moved_limits *limits, const char *key)
     return false;
 }
 
+/* Whether a later act on the same reading took the same inside: this one was taken back before. */
+static bool moved_later(const struct acts *acts, size_t at, const char *limit)
+{
+    for (size_t i = at + 1; i < acts->views.count; i++)
+        if (is_same_reading(&acts->views.items[i], &acts->views.items[at]) &&
+            is_among(&acts->own[i], limit))
+            return true;
+
+    return false;
+}
+
 /* What the act moved by itself, or may have moved together with others. */
 static struct moved_limits moved_of(struct arena *mem, const struct open_farm *farm,
                                     const struct judged_month *month, const struct acts *acts,
@@ -237,13 +280,14 @@ static struct moved_limits moved_of(struct arena *mem, const struct open_farm *f
 
     if (act.view ? agreed_later(&acts->views, at) : is_correction(act.answer))
         return moved;
-    if (!act_moved(mem, farm, month, &before->month, &act, &may))
-        return moved;
-    for (size_t i = 0; i < may.count; i++) {
-        if (is_among(&acts->own[at], may.items[i]) ||
+    for (size_t i = 0; i < acts->own[at].count; i++)
+        if (!act.view || !moved_later(acts, at, acts->own[at].items[i]))
+            LIST_ADD(mem, &moved, acts->own[at].items[i]);
+    (void)act_moved(mem, farm, month, &before->month, &act, &may);
+    for (size_t i = 0; i < may.count; i++)
+        if (!is_among(&acts->own[at], may.items[i]) &&
             !moved_things_explained(before->things, may.items[i]))
             LIST_ADD(mem, &moved, may.items[i]);
-    }
 
     return moved;
 }
@@ -257,13 +301,12 @@ static void acts_list(struct arena *mem, const struct open_farm *farm,
     for (size_t i = 0; i < act_count(acts); i++) {
         const struct act_of act = act_at(acts, i);
         struct moved_limits moved = moved_of(mem, farm, month, acts, i);
-        bool inside = moved.count > 0;
 
         if (act.view)
-            list[into->correction_count++] = correction_row(farm, act.view, inside, &moved);
+            list[into->correction_count++] = correction_row(farm, &acts->views, i, &moved);
         /* Rows that were read again are readings now; they are told where they moved something. */
-        else if (inside || str_equal(act.answer->answer, "left out"))
-            list[into->correction_count++] = answer_row(farm, act.answer, inside, &moved);
+        else if (moved.count > 0 || str_equal(act.answer->answer, "left out"))
+            list[into->correction_count++] = answer_row(farm, act.answer, &moved);
     }
     into->corrections = list;
 }

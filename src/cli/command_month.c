@@ -94,8 +94,9 @@ static bool moved_say(struct cli *cli, const struct judged_month *month, struct 
                                  "%s alone took something of %s from outside to inside: %s %s%s%s, "
                                  "now %s (%s). It wants a second person.",
                                  one->person, limits.data, one->station ? one->station : "",
-                                 one->parameter ? one->parameter : "", *one->first_value ? " " : "",
-                                 one->first_value, one->new_value, one->reason));
+                                 one->parameter ? one->parameter : "",
+                                 *one->value_before ? " " : "", one->value_before, one->new_value,
+                                 one->reason));
     }
 
     return true;

@@ -55,8 +55,9 @@ struct report_correction {
     instant at;            /* INSTANT_NONE: the same */
     int64_t receipt;       /* of a row set aside: its file; else 0 */
     int32_t line;
-    const char *first_value; /* as first stored, with unit and qualifier */
-    const char *new_value;   /* or "left out" */
+    const char *first_value;  /* as first stored, with unit and qualifier */
+    const char *value_before; /* what stood before this one */
+    const char *new_value;    /* or "left out" */
     instant made_at;
     const char *person;
     const char *second_person; /* or NULL */

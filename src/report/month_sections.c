@@ -81,7 +81,7 @@ static void write_moved(struct month_book *book, struct table *table)
                    arena_printf(book->mem, "%s%s%s", month_correction_place(book, row),
                                 row->parameter ? ", " : "",
                                 row->parameter ? month_parameter(book, row->parameter) : ""));
-        table_text(table, "first", row->first_value);
+        table_text(table, "before", row->value_before);
         table_text(table, "new", row->new_value);
         table_text(table, "person", row->person);
         table_text(table, "reason", row->reason);

@@ -328,6 +328,49 @@ static void corrections_that_moved_a_figure_only_together_are_both_told(void **s
     assert_string_equal(correction_told(farm, 1).moved[0], "solids-mean");
 }
 
+/* 44 to 39 took it inside; that the 39 was then left out hides nothing. */
+static void a_leave_out_does_not_hide_what_a_correction_before_it_moved(void **state)
+{
+    struct test_farm *farm = *state;
+
+    samples_take(farm);
+    corrected(farm, "value", "39");
+    corrected(farm, "left out", NULL);
+    assert_true(correction_told(farm, 0).outside_to_inside);
+    assert_false(correction_told(farm, 1).outside_to_inside);
+    assert_string_equal(correction_told(farm, 1).value_before, "39 mg/L");
+}
+
+/* 14 became 45 and 45 became 14 again, each by one person: only the last took anything inside. */
+static void a_value_moved_out_and_in_again_is_told_once(void **state)
+{
+    struct test_farm *farm = *state;
+
+    test_take(farm, "laboratory", "may.csv",
+              LAB "S1,,,Out,2026-05-04 09:00,TSS,14,mg/L,,\n"
+                  "S2,,,Out,2026-05-18 09:00,TSS,12,mg/L,,\n");
+    corrected(farm, "value", "45");
+    corrected(farm, "value", "14");
+    assert_string_equal(standing_of(farm, "2026-05-01", "solids-each"), "within");
+    assert_false(correction_told(farm, 0).outside_to_inside);
+    assert_true(correction_told(farm, 1).outside_to_inside);
+    assert_string_equal(correction_told(farm, 1).value_before, "45 mg/L");
+}
+
+/* Left out, put back and corrected: putting 44 back took nothing inside, the correction did. */
+static void what_was_put_back_is_not_told_as_moved(void **state)
+{
+    struct test_farm *farm = *state;
+
+    samples_take(farm);
+    corrected(farm, "left out", NULL);
+    corrected(farm, "put back", NULL);
+    corrected(farm, "value", "39");
+    assert_false(correction_told(farm, 0).outside_to_inside);
+    assert_false(correction_told(farm, 1).outside_to_inside);
+    assert_true(correction_told(farm, 2).outside_to_inside);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -344,6 +387,9 @@ int main(void)
         FARM_TEST(a_lone_correction_is_not_told_for_what_a_seconded_one_moved),
         FARM_TEST(of_two_lone_corrections_the_one_that_moved_nothing_is_not_told),
         FARM_TEST(corrections_that_moved_a_figure_only_together_are_both_told),
+        FARM_TEST(a_leave_out_does_not_hide_what_a_correction_before_it_moved),
+        FARM_TEST(a_value_moved_out_and_in_again_is_told_once),
+        FARM_TEST(what_was_put_back_is_not_told_as_moved),
     };
 
     return cmocka_run_group_tests_name("app/corrections_told", tests, test_farms_setup,
