@@ -19,12 +19,16 @@ static double head_of(const struct equation_call *call, int input)
     return call->number[input] - setting_number(call, SETTING_ZERO_AT);
 }
 
-/* Water that stands at the crest does not flow: no head is no flow, and no equation is needed. */
-static bool stands_still(double head_m)
+/*
+ * Water that stands at the crest or under it does not flow, and no equation is needed. As far under
+ * it as the highest head that the equation holds for: a level lower still is rather a probe's
+ * fault.
+ */
+static bool stands_still(double head_m, const struct head_range *range)
 {
     static const double slack_m = 1e-9; /* what a subtraction in feet may leave */
 
-    return fabs(head_m) <= slack_m;
+    return head_m <= slack_m && head_m >= -range->highest_m;
 }
 
 /* --- weirs ----------------------------------------------------------------------------------- */
@@ -61,9 +65,12 @@ static bool weir_give(const struct equation_call *call, enum weir_equation equat
                       const struct exact **out, struct err *err)
 {
     struct weir weir = weir_as_built(call, equation);
+    struct head_range range;
     double value = 0;
 
-    if (stands_still(head_of(call, LEVEL)))
+    if (!weir_head_range(&weir, &range, err))
+        return false;
+    if (stands_still(head_of(call, LEVEL), &range))
         return give(call, 0, out, err);
 
     return weir_flow(&weir, head_of(call, LEVEL), &value, err) && give(call, value, out, err);
@@ -151,11 +158,13 @@ static bool flume_give(const struct equation_call *call, enum flume_family famil
     enum flume_size size = FLUME_1_IN;
     double value = 0;
 
-    if (stands_still(head_of(call, LEVEL)))
+    if (!flume_size_named(setting_word(call, SETTING_THROAT), &size, err))
+        return false;
+    if (stands_still(head_of(call, LEVEL), &flume_row(size)->range) &&
+        !(call->number[LEVEL_DOWNSTREAM] > setting_number(call, SETTING_ZERO_AT)))
         return give(call, 0, out, err);
 
-    return flume_size_named(setting_word(call, SETTING_THROAT), &size, err) &&
-           flume_flow(size, family, head_of(call, LEVEL), &value, err) &&
+    return flume_flow(size, family, head_of(call, LEVEL), &value, err) &&
            flume_free(call, size, err) && give(call, value, out, err);
 }
 

@@ -361,8 +361,8 @@ static void every_equation_is_tried(void **state)
     }
 }
 
-/* A shut outlet left the head at 0, and each such reading was a gap. */
-static void no_head_on_a_weir_or_in_a_flume_is_no_flow(void **state)
+/* A shut outlet left the head at 0 or a little under it, and each such reading was a gap. */
+static void water_at_or_under_the_crest_is_no_flow(void **state)
 {
     static const struct {
         const char *equation, *settings, *level;
@@ -372,6 +372,10 @@ static void no_head_on_a_weir_or_in_a_flume_is_no_flow(void **state)
         {"v-notch-90-cone", "zero_at=0.10", "0.10", "0"},
         {"rectangular-contracted", "zero_at=0.3 crest=1", "0.3", "0"},
         {"parshall-si", "zero_at=0 throat=6_in", "0.000", "0"},
+        {"v-notch-90-cone", "zero_at=0.10", "0.099", "0"},
+        {"v-notch-90-cone", "zero_at=0.10", "-0.25", "0"}, /* 0.35 m under it; 0.381 is the most */
+        {"v-notch-90-cone", "zero_at=0.10", "-0.29", NULL},
+        {"parshall-si", "zero_at=0.2 throat=6_in", "0.15", "0"},
         {"v-notch-iso-1438", "zero_at=0 notch_angle=90", "0.01", NULL},
         {"v-notch-iso-1438", "zero_at=0 notch_angle=90", "-9.99", NULL},
     };
@@ -432,8 +436,8 @@ static void outside_its_range_an_equation_gives_nothing_and_says_so(void **state
         {"v-notch-90-cone",
          "zero_at=0.10",
          "flow",
-         {{NULL, "level", NULL, "0.05", "m"}},
-         "flow not given: head is -0.05 m"},
+         {{NULL, "level", NULL, "-0.35", "m"}},
+         "flow not given: head is -0.45 m"},
         {"parshall-si",
          "zero_at=0 throat=6_in",
          "flow",
@@ -509,7 +513,7 @@ int main(void)
         CASE(every_equation_gives_what_is_published),
         CASE(a_span_of_flow_is_a_volume),
         cmocka_unit_test(every_equation_is_tried),
-        CASE(no_head_on_a_weir_or_in_a_flume_is_no_flow),
+        CASE(water_at_or_under_the_crest_is_no_flow),
         CASE(outside_its_range_an_equation_gives_nothing_and_says_so),
         CASE(the_equation_is_named_with_what_was_chosen),
     };

@@ -328,6 +328,7 @@ static void add_records(struct invented *in)
                                    .parameter = "suspended-solids",
                                    .at = invented_at(in, 15, 9),
                                    .first_value = "82 mg/L",
+                                   .value_before = "82 mg/L",
                                    .new_value = "28 mg/L",
                                    .made_at = invented_at(in, 28, 10),
                                    .person = "Ana Example",

@@ -224,6 +224,7 @@ static void a_row_set_aside_that_one_person_left_out_stands_on_the_page(void **s
                                                     .receipt = 1,
                                                     .line = 165,
                                                     .first_value = "99",
+                                                    .value_before = "99",
                                                     .new_value = "set aside, then left out",
                                                     .made_at = in->month.made_at,
                                                     .person = "Ana Example",

@@ -107,6 +107,8 @@ def weir_flow(word, level, settings):
     flow, limits = WEIRS[word]
     h = level - number(settings, "zero at")
     least, most = limits(settings)
+    if -most <= h <= 1e-9:  # water at the crest or under it stands still
+        return 0
     # A head that is the range's end belongs to it, whatever the last digit of a float is.
     return flow(h, settings) if least - 1e-12 <= h <= most + 1e-12 else None
 
@@ -114,6 +116,8 @@ def weir_flow(word, level, settings):
 def flume_flow(word, level, downstream, settings):
     metres, feet, (least, most), free = FLUMES[settings["throat"]]
     h = level - number(settings, "zero at")
+    if -most <= h <= 1e-9 and (downstream is None or downstream <= number(settings, "zero at")):
+        return 0
     if not least <= h <= most:
         return None
     if downstream is not None and \
