@@ -44,7 +44,7 @@ static void tally(struct month_interval *month)
             continue;
         month->required += due->required;
         month->done += due->done;
-        month->missed += due->state == DUE_MISSED;
+        month->missed += due_missed(due);
     }
 }
 

@@ -202,7 +202,15 @@ static day_number period_next(const struct interval *interval, day_number first)
     return interval->period == INTERVAL_MONTH ? month_next(first) : first + DAYS_OF_WEEK;
 }
 
-/* Take unused samples of first..last for the due, apart from each other as the clause says. */
+int due_missed(const struct due *due)
+{
+    return due->state == DUE_MISSED ? due->required - due->done : 0;
+}
+
+/*
+ * Take unused samples of first..last for the due, apart from each other as the clause says. One out
+ * of season serves none in time; a late one may be.
+ */
 static void samples_take(const struct question *question, bool *used, day_number first,
                          day_number last, int most, day_number *newest, struct due *due)
 {
@@ -210,6 +218,8 @@ static void samples_take(const struct question *question, bool *used, day_number
         day_number day = question->samples[i];
 
         if (used[i] || day < first || day > last || day > question->today)
+            continue;
+        if (day <= due->due && !is_in_season(question->interval, day))
             continue;
         if (*newest != DAY_NONE && day - *newest < question->interval->apart_days)
             continue;
@@ -220,18 +230,21 @@ static void samples_take(const struct question *question, bool *used, day_number
     }
 }
 
-/* Why nothing was to be done in first..last, or NULL; *counting: days that are asked about. */
+/*
+ * Why nothing was to be done in first..last, or NULL; *counting: days that are asked about, and
+ * *asked_last the last of them, which stays as it was where there is none.
+ */
 static const char *period_excuse(const struct question *question, day_number first, day_number last,
-                                 int *counting)
+                                 int *counting, day_number *asked_last)
 {
     int in_season = 0;
     int discharging = 0;
 
-    *counting = 0;
     for (day_number day = first; day <= last; day++) {
         bool asked = is_in_force(question->interval, day) && is_in_season(question->interval, day);
 
         in_season += asked;
+        *asked_last = asked ? day : *asked_last;
         discharging += asked && (day > question->today || is_discharging(question, day));
     }
     *counting = in_season;
@@ -249,10 +262,11 @@ static void period_judge(const struct question *question, day_number first, bool
     day_number last = period_next(interval, first) - 1;
     const struct no_sample *reason = NULL;
     int counting = 0;
-    const char *excuse = period_excuse(question, first, last, &counting);
+    day_number due_day = last;
+    const char *excuse = period_excuse(question, first, last, &counting, &due_day);
     struct due due = {
         .from = later(first, interval->in_force_from),
-        .due = interval->in_force_to == DAY_NONE ? last : earlier(last, interval->in_force_to),
+        .due = due_day,
         .done_on = DAY_NONE,
         .reason = excuse,
     };

@@ -129,7 +129,8 @@ struct due_list {
  * Of PER_PERIOD: the periods that end in from..to, and the one that still runs on `today` where
  * that lies in from..to. A week belongs where it ends, so let `from` be plan_first_day() of the
  * month's first day: then the discharge of the whole week is told. A period that is only partly in
- * force or in season asks for one sample. A sample taken within the tolerance serves the period
+ * force or in season asks for one sample, by the last of its days that is, and one taken out of
+ * season does not serve it. A sample taken within the tolerance serves the period
  * before when that one lacks it, and then not its own.
  *
  * Of AT_MOST_DAYS: one item a gap between samples. A gap that was kept belongs where its sample
@@ -143,6 +144,9 @@ struct due_list plan_dues(struct arena *mem, const struct interval *interval,
 
 /* The first day of the period that `day` lies in; of AT_MOST_DAYS the day itself. */
 day_number plan_first_day(const struct interval *interval, day_number day);
+
+/* How many samples it lacks for ever: of two that were asked for and not taken, two. */
+int due_missed(const struct due *due);
 
 /* "done", "due", "late", "missed", "nothing due". */
 const char *due_state_name(enum due_state state);

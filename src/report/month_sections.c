@@ -28,7 +28,7 @@ static int missed_of(const struct due_list *dues)
     int missed = 0;
 
     for (size_t i = 0; i < dues->count; i++)
-        missed += dues->items[i].state == DUE_MISSED ? 1 : 0;
+        missed += due_missed(&dues->items[i]);
 
     return missed;
 }

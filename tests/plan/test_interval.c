@@ -181,6 +181,25 @@ static const struct due_row due_rows[] = {
      "2026-06-01",
      "done 2026-03-31 1/1; nothing due 2026-04-30 0/0 out of season",
      "a season over the turn of the year"},
+    {{WEEKLY, .count = 1, .season_from = 515, .season_to = 610},
+     "2026-01-01",
+     {"2026-05-05", "2026-05-20", "2026-06-08", "2026-06-24"},
+     "2026-05-01",
+     "2026-05-31",
+     "2026-07-01",
+     "nothing due 2026-05-03 0/0 out of season; nothing due 2026-05-10 0/0 out of season; missed "
+     "2026-05-17 0/1; done 2026-05-24 1/1; missed 2026-05-31 0/1",
+     "a sample out of season serves no week of it"},
+    {{WEEKLY, .count = 1, .season_from = 515, .season_to = 610},
+     "2026-01-01",
+     {"2026-06-08", "2026-06-24"},
+     "2026-06-01",
+     "2026-06-30",
+     "2026-07-01",
+     "missed 2026-06-07 0/1; done 2026-06-10 1/1; nothing due 2026-06-21 0/0 out of season; "
+     "nothing "
+     "due 2026-06-28 0/0 out of season",
+     "and the last week of the season ends with it"},
 
     {{APART, .days = 7},
      "2026-05-01",
@@ -516,6 +535,25 @@ static void a_sample_that_lacks_a_result_is_told_with_what_it_lacks(void **state
                         "suspended-solids has no result; lost");
 }
 
+/* Two asked for and none taken read "1 missed". */
+static void each_sample_that_was_not_taken_is_missed(void **state)
+{
+    CLEANUP(arena_free) struct arena *mem = arena_new();
+    const struct interval twice = {MONTHLY, .count = 2, .in_force_from = day_of("2026-01-01")};
+    const day_number sample = day_of("2026-04-08");
+    const struct plan_evidence evidence = {.samples = &sample,
+                                           .sample_count = 1,
+                                           .from = day_of("2026-03-01"),
+                                           .to = day_of("2026-05-31"),
+                                           .today = day_of("2026-05-20")};
+    struct due_list list = plan_dues(mem, &twice, &evidence);
+
+    (void)state;
+    assert_int_equal(due_missed(&list.items[0]), 2);
+    assert_int_equal(due_missed(&list.items[1]), 1);
+    assert_int_equal(due_missed(&list.items[2]), 0);
+}
+
 static void intervals_and_reasons_have_words(void **state)
 {
     CLEANUP(arena_free) struct arena *mem = arena_new();
@@ -545,6 +583,7 @@ int main(void)
         cmocka_unit_test(a_clause_that_ended_asks_for_nothing_after),
         cmocka_unit_test(a_due_says_itself_in_one_sentence),
         cmocka_unit_test(a_sample_that_lacks_a_result_is_told_with_what_it_lacks),
+        cmocka_unit_test(each_sample_that_was_not_taken_is_missed),
         cmocka_unit_test(intervals_and_reasons_have_words),
     };
 
