@@ -69,3 +69,12 @@ bool acts_undone_row(const struct acts_undone *undone, const struct aside_row *r
 
     return false;
 }
+
+bool acts_undone_probe(const struct acts_undone *undone, int visit, const char *parameter)
+{
+    for (size_t i = 0; undone && i < undone->probe_count; i++)
+        if (undone->probes[i].visit == visit && str_equal(undone->probes[i].parameter, parameter))
+            return true;
+
+    return false;
+}

@@ -1,6 +1,7 @@
 /*
  * Acts undone: the records of a month as they would be had some of what persons did to them not
- * been done: values corrected, left out or put back, and rows set aside that were answered.
+ * been done: values corrected, left out or put back, rows set aside that were
+ * answered, and answers to visits to probes.
  */
 #ifndef APP_ACTS_UNDONE_H
 #define APP_ACTS_UNDONE_H
@@ -9,11 +10,19 @@
 #include "store/correction_store.h"
 #include "store/reading_view.h"
 
+/* An answer to a visit to a probe, or the gap that it found. */
+struct probe_act {
+    int visit;
+    const char *parameter;
+};
+
 struct acts_undone {
     struct correction_views views; /* of the month, oldest first */
     const bool *view_undone;       /* one a view */
     struct aside_answers answers;
-    const bool *answer_undone; /* one an answer */
+    const bool *answer_undone;      /* one an answer */
+    const struct probe_act *probes; /* those that are undone (probe_book.h) */
+    size_t probe_count;
 };
 
 /* The reading as what is left of its corrections makes it; `out` may hold texts of `undone`. */
@@ -22,5 +31,8 @@ void acts_undone_view(const struct acts_undone *undone, const struct reading_vie
 
 /* Whether the row's answer is undone, so that it waits again. */
 bool acts_undone_row(const struct acts_undone *undone, const struct aside_row *row);
+
+/* Whether what was answered to that visit, or the gap that it found, is undone. */
+bool acts_undone_probe(const struct acts_undone *undone, int visit, const char *parameter);
 
 #endif

@@ -150,7 +150,10 @@ static struct acts_undone undone_none(struct arena *mem, const struct acts *acts
     *views = ARENA_ARRAY(mem, bool, acts->views.count);
     *answers = ARENA_ARRAY(mem, bool, acts->answers.count);
 
-    return (struct acts_undone){acts->views, *views, acts->answers, *answers};
+    return (struct acts_undone){.views = acts->views,
+                                .view_undone = *views,
+                                .answers = acts->answers,
+                                .answer_undone = *answers};
 }
 
 static bool before_judge(struct db_tx *tx, struct arena *mem, const struct open_farm *farm,

@@ -1,19 +1,19 @@
 /*
  * Doubt meeting: everything on record, or worked out, that puts stored readings of a span in doubt:
- * marks that were set and hold, what sensor tests found suspect or failed, and what duplicates,
- * replicates and blanks that failed are about (quality_checks.h). Of a reading in doubt for several
- * reasons the first one found is told, in that order.
+ * marks that were set and hold, what sensor tests found suspect or failed, what duplicates,
+ * replicates and blanks that failed are about (quality_checks.h), and what visits to probes say of
+ * what these read (probe_book.h). Of a reading in doubt for several reasons the first one found is
+ * told, in that order.
  */
 #ifndef APP_DOUBT_MEETING_H
 #define APP_DOUBT_MEETING_H
 
-#include "farmfile/farm.h"
-#include "store/doubt_store.h"
+#include "app/probe_book.h"
 
-/* What meets first <= t < until, or is of a sample taken in it. */
+/* What meets first <= t < until, or is of a sample taken in it; the book it was taken from too. */
 MUST_CHECK bool doubt_meeting(struct db_tx *tx, struct arena *mem, const struct farm *farm,
                               instant first, instant until, struct doubt_marks *out,
-                              struct err *err);
+                              struct probe_book *book, struct err *err);
 
 /* The same, for asking reading by reading. */
 struct doubt_index {

@@ -437,7 +437,7 @@ static bool load(struct db_tx *tx, struct arena *mem, const struct open_farm *fa
         .farm = farm->farm,
         .reads = evidence_wanted_of(mem, farm->farm, limits, from, to, points_of_limits),
         .out = out,
-        .filler = {.mem = mem, .undone = undone}};
+        .filler = {.mem = mem, .unit_table = farm->units, .undone = undone}};
 
     *out = (struct loaded_evidence){.from = from,
                                     .to = to,

@@ -36,8 +36,9 @@ static const struct kind_words {
     {"refused file", "a file was refused",
      "Read why, mend the file or its source in the farm file, and put it in again: nothing of it "
      "was stored."},
-    {"calibration", "a check of a probe is overdue",
-     "Check the probe and write it down; until then its readings may not be trusted."},
+    {"calibration", "a probe is overdue for a check, or was found off",
+     "Check the probe and write the visit down. Where a check found it off, answer what becomes of "
+     "its readings: until then they are in doubt."},
     {"coarse limit", "a laboratory can't see as low as the limit",
      "Ask the laboratory for a lower limit of detection."},
     {"quality check", "a quality check failed",

@@ -2,6 +2,7 @@
 
 #include "app/findings.h"
 #include "app/judge_month.h"
+#include "app/probe_findings.h"
 #include "app/silence.h"
 #include "base/str.h"
 
@@ -101,6 +102,21 @@ static bool silence_look(struct db *db, struct arena *mem, const struct open_far
            db_tx_commit(&tx, err);
 }
 
+/* --- probes ---------------------------------------------------------------------------------- */
+
+static bool probes_look(struct db *db, struct arena *mem, const struct open_farm *farm,
+                        instant now, struct pass_time_result *result, struct err *err)
+{
+    CLEANUP(db_tx_end) struct db_tx tx = {0};
+    struct finding_rows found = {0};
+
+    return db_tx_begin(db, farm->farm_id, &tx, err) &&
+           probe_findings_of(&tx, mem, farm->farm, now, &found, err) &&
+           probe_findings_put(&tx, mem, farm->farm, &found, "weirbook serve", now, &result->opened,
+                              &result->ended, err) &&
+           db_tx_commit(&tx, err);
+}
+
 bool pass_time(struct db *db, struct arena *mem, const struct open_farm *farm, instant now,
                const struct pass_time_options *options, struct pass_time_result *result,
                struct err *err)
@@ -119,7 +135,8 @@ bool pass_time(struct db *db, struct arena *mem, const struct open_farm *farm, i
             return false;
         look.judged_at = now;
     }
-    if (!silence_look(db, mem, farm, now, options, &look, &done, err))
+    if (!probes_look(db, mem, farm, now, &done, err) ||
+        !silence_look(db, mem, farm, now, options, &look, &done, err))
         return false;
     *result = done;
 

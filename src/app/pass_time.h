@@ -6,6 +6,7 @@
  * - a source that the farm file says is `silent after` so long, and no reading came: of the source
  *   as a whole, else of each station and parameter of a wide one. A source is silent only once it
  *   has brought a first reading;
+ * - a check or calibration of a probe that is overdue, or one that failed and waits for an answer;
  * - a watched folder into which no file came for its `quiet after`.
  *
  * Each is a finding, one an unbroken run; it says "worked out again" when readings or files come.

@@ -42,7 +42,7 @@ static const struct series_row **rows_of(const struct place_reader *reader,
 static bool stored_load(struct place_reader *reader, const struct farm_place *place, instant first,
                         instant until, struct evidence_series **out, size_t *count, struct err *err)
 {
-    struct filler filler = {.mem = reader->mem};
+    struct filler filler = {.mem = reader->mem, .unit_table = reader->farm->units};
     struct buf list = buf_new(reader->mem);
     const struct series_row **rows = rows_of(reader, place, count);
 

@@ -109,8 +109,12 @@ bool filler_doubts(struct filler *filler, struct db_tx *tx, const struct farm *f
 {
     struct doubt_marks marks = {.count = 0};
 
-    if (!doubt_meeting(tx, filler->mem, farm, first, until, &marks, err))
+    if (!doubt_meeting(tx, filler->mem, farm, first, until, &marks, &filler->book, err))
         return false;
+    filler->first = first;
+    filler->until = until;
+    for (size_t i = 0; i < filler->series_count; i++)
+        filler->series[i].probe_known = false;
     filler->doubts = doubt_index_of(filler->mem, &marks);
 
     return true;
@@ -138,6 +142,40 @@ static void add_sample(struct evidence_reading *reading, const struct portion_ro
     reading->sample = portion->sample;
     reading->replicate = str_empty(portion->replicate) ? NULL : portion->replicate;
     reading->taken_by = portion->taken_by;
+}
+
+static const struct probe_series *probe_of(struct filler *filler, struct filler_series *series)
+{
+    if (!series->probe_known) {
+        series->probe = filler->book.count > 0
+                            ? probe_series_of(&filler->book, filler->unit_table, series->row)
+                            : NULL;
+        series->probe_known = true;
+    }
+
+    return series->probe;
+}
+
+/* What visits to the probe that read it make of it. */
+static void apply_probe(struct filler *filler, struct filler_series *series,
+                        const struct reading_view *view, struct evidence_reading *reading)
+{
+    const struct probe_series *probe = probe_of(filler, series);
+
+    if (!probe)
+        return;
+
+    const struct probe_effect effect = probe_series_apply(filler->mem, probe, filler->undone, view);
+
+    if (effect.left_out && !reading->left_out)
+        reading->left_out = effect.left_out;
+    if (effect.doubt && !reading->doubt)
+        reading->doubt = effect.doubt;
+    if (!effect.corrected_by)
+        return;
+    reading->corrected = true;
+    reading->corrected_by = effect.corrected_by;
+    reading->reported = effect.reported;
 }
 
 bool filler_add(void *context, const struct reading_view *stored, struct err *err)
@@ -177,6 +215,7 @@ bool filler_add(void *context, const struct reading_view *stored, struct err *er
     }
     if (portion)
         add_sample(&reading, portion);
+    apply_probe(filler, series, view, &reading);
     if (series->capacity == 0) {
         series->items = ARENA_ARRAY(filler->mem, struct evidence_reading, view->of_series);
         series->capacity = view->of_series;
@@ -202,10 +241,13 @@ struct evidence_series *filler_series_of(const struct filler *filler,
                                            .made_by = *row->made_by ? row->made_by : NULL,
                                            .kind = kind_bit(row->kind)};
         for (size_t j = 0; j < filler->series_count; j++) {
-            if (filler->series[j].row->series_id == row->series_id) {
-                list[i].readings = filler->series[j].items;
-                list[i].count = filler->series[j].count;
-            }
+            if (filler->series[j].row->series_id != row->series_id)
+                continue;
+            list[i].readings = filler->series[j].items;
+            list[i].count = filler->series[j].count;
+            if (filler->series[j].probe_known && filler->series[j].probe)
+                probe_series_tell(filler->mem, filler->series[j].probe, filler->first,
+                                  filler->until, &list[i]);
         }
     }
 

@@ -6,6 +6,7 @@
 
 #include "app/acts_undone.h"
 #include "app/doubt_meeting.h"
+#include "app/probe_book.h"
 #include "judge/evidence.h"
 #include "store/reading_store.h"
 #include "store/reading_view.h"
@@ -16,15 +17,21 @@ struct filler_series {
     struct evidence_reading *items;
     size_t count;
     size_t capacity;
+    const struct probe_series *probe; /* whose readings they are; NULL: of none on record */
+    bool probe_known;
 };
 
 struct filler {
     struct arena *mem;
-    struct filler_series *series; /* sorted by series_id */
+    const struct units *unit_table; /* for corrections of probes; NULL: those in doubt */
+    struct filler_series *series;   /* sorted by series_id */
     size_t series_count;
     size_t at; /* the one that came last */
     struct reading_tolds told;
     struct doubt_index doubts;
+    struct probe_book book;
+    instant first; /* of the span that was asked for */
+    instant until;
     struct portion_rows portions;
     const char *units[64]; /* each spelling once */
     size_t unit_count;

@@ -31,6 +31,7 @@ WORKS_KIND(tank, tanks, station)
 WORKS_KIND(derived, derived, key)
 WORKS_KIND(sensor_test, sensor_tests, key)
 WORKS_KIND(quality, quality, key)
+WORKS_KIND(instrument, instruments, key)
 
 static const struct works_kind kinds[] = {
     {"laboratory", true, laboratory_count, laboratory_key, laboratory_definition},
@@ -39,6 +40,7 @@ static const struct works_kind kinds[] = {
     {"derived reading", true, derived_count, derived_key, derived_definition},
     {"sensor test", false, sensor_test_count, sensor_test_key, sensor_test_definition},
     {"quality check", true, quality_count, quality_key, quality_definition},
+    {"instrument", true, instrument_count, instrument_key, instrument_definition},
 };
 
 /* The definition of that key; NULL: there is none. */

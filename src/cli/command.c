@@ -13,6 +13,7 @@
 #include "cli/command_quality.h"
 #include "cli/command_records.h"
 #include "cli/command_serve.h"
+#include "cli/command_visit.h"
 #include "cli/command_words.h"
 #include "cli/command_work_out.h"
 #include "cli/command_works.h"
@@ -194,6 +195,32 @@ const struct command commands[] = {
      "of "
      "laboratories are for the clauses in force.",
      0, NEEDS_FARM, 0, 1, command_quality},
+    {"instruments", "", "list probes and field meters, with their last good check and what is due",
+     "By `instruments:` of the farm file. What a check found off, or is overdue, puts readings in "
+     "doubt until a person answers, or the next good check.",
+     0, NEEDS_FARM, 0, 0, command_instruments},
+    {"visit record", "FILE", "write down a visit to a probe or field meter",
+     "FILE is a small YAML file with instrument, at, maintenance, note and readings; of each "
+     "parameter before cleaning, after cleaning, meter, meter before, meter after, standards "
+     "(standard, read, read after, name, lot, expires, temperature) and beside meter (probe, "
+     "meter). README has an example.",
+     BY, NEEDS_FARM, 1, 1, command_visit_record},
+    {"visit check", "INSTRUMENT PARAMETER TIME STANDARD READ [AFTER]",
+     "write down that a probe was checked in one standard",
+     "READ is what the cleaned probe read in it, AFTER what it read once it was calibrated. TIME "
+     "is "
+     "as \"2026-03-17 09:30\", in the farm's own time.",
+     BY | BECAUSE | OPTION_BIT(OPTION_UNIT) | OPTION_BIT(OPTION_WHAT) | OPTION_BIT(OPTION_LOT) |
+         OPTION_BIT(OPTION_EXPIRES),
+     NEEDS_FARM, 5, 6, command_visit_check},
+    {"visit list", "[INSTRUMENT]", "list visits to probes and field meters",
+     "With --all also those that were withdrawn.", OPTION_BIT(OPTION_ALL), NEEDS_FARM, 0, 1,
+     command_visit_list},
+    {"visit show", "NUMBER", "show what was read at a visit and what it came to", NULL, 0,
+     NEEDS_FARM, 1, 1, command_visit_show},
+    {"visit withdraw", "NUMBER", "a visit was written down wrongly, and nothing rests on it",
+     "It stays on record with the reason. Later visits to the same instrument go first.",
+     BY | BECAUSE, NEEDS_FARM, 1, 1, command_visit_withdraw},
     {"report discharge", "[MONTH]", "write the monthly discharge workbook",
      "A draft, for a person to read and sign. Without --out it is written here, named after "
      "the farm and the month.",

@@ -41,9 +41,8 @@ static void problems_json(struct cli *cli, const struct farmfile_problems *probl
 }
 
 /* Every problem on a line of its own, as compilers do, so that editors find the place. */
-/* Each problem with its place; the error that is left says how many, and no problem again. */
-static bool problems_say(struct cli *cli, const char *path,
-                         const struct farmfile_problems *problems, struct err *err)
+bool problems_say(struct cli *cli, const char *path, const struct farmfile_problems *problems,
+                  struct err *err)
 {
     if (problems->count == 0)
         return err_wrap(err, "%s", path);

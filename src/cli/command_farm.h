@@ -15,4 +15,8 @@ bool command_ledger_check(struct cli *cli, struct err *err);
 bool command_database_sql(struct cli *cli, struct err *err);
 bool command_database_prepare(struct cli *cli, struct err *err);
 
+/* Each problem with its place; the error that is left says how many, and no problem again. */
+MUST_CHECK bool problems_say(struct cli *cli, const char *path,
+                             const struct farmfile_problems *problems, struct err *err);
+
 #endif

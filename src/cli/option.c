@@ -57,6 +57,8 @@ const struct option_row option_rows[OPTIONS] = {
          "SUBJECT DAY\" or \"instrument NAME\"",
          false},
     [OPTION_DOCUMENT] = {"--document", "NUMBER", "which document", false},
+    [OPTION_LOT] = {"--lot", "NUMBER", "the lot number of the standard", false},
+    [OPTION_EXPIRES] = {"--expires", "DAY", "the last day of the standard, as 2026-12-31", false},
     [OPTION_HELP] = {"--help", NULL, "say what the command does and takes", true},
 };
 

@@ -122,6 +122,13 @@ const struct farm_derived *farm_find_derived(const struct farm *farm, const char
     return NULL;
 }
 
+const struct farm_instrument *farm_find_instrument(const struct farm *farm, const char *key)
+{
+    FIND(&farm->instruments, key, key);
+
+    return NULL;
+}
+
 const struct farm_source *farm_find_source(const struct farm *farm, const char *key)
 {
     FIND(&farm->sources, source.key, key);

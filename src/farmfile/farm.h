@@ -11,6 +11,7 @@
 
 #include "base/key_index.h"
 #include "base/zone.h"
+#include "farmfile/instrument.h"
 #include "farmfile/quality.h"
 #include "farmfile/works.h"
 #include "ingest/source.h"
@@ -194,6 +195,7 @@ struct farm {
     FARM_LIST(farm_derived_list, struct farm_derived) derived;
     FARM_LIST(farm_sensor_test_list, struct farm_sensor_test) sensor_tests;
     FARM_LIST(farm_quality_list, struct farm_quality) quality;
+    FARM_LIST(farm_instrument_list, struct farm_instrument) instruments;
     FARM_LIST(farm_source_list, struct farm_source) sources;
     FARM_LIST(farm_limit_list, struct farm_limit) limits;
     struct key_index limit_keys; /* of all of them: there may be thousands */
@@ -225,6 +227,26 @@ const struct farm_quality *farm_find_quality(const struct farm *farm, const char
 
 /* The laboratory that a series names so; NULL: none is called that. */
 const struct farm_laboratory *farm_laboratory_written(const struct farm *farm, const char *made_by);
+
+const struct farm_instrument *farm_find_instrument(const struct farm *farm, const char *key);
+
+/*
+ * The instrument that a series of that kind was read by at an instant: the one it names; of a
+ * series that names none the only fixed probe there whose parameter is checked. NULL: none on
+ * record.
+ */
+const struct farm_instrument *farm_instrument_of(const struct farm *farm, const char *station,
+                                                 const char *position, const char *parameter,
+                                                 const char *made_by, const char *kind, instant at);
+
+/* Whether it may have read such a series while it was in use. */
+bool farm_instrument_reads(const struct farm *farm, const struct farm_instrument *instrument,
+                           const char *station, const char *position, const char *parameter,
+                           const char *made_by, const char *kind);
+
+/* When it came into use and when no more: 1950 and INT64_MAX where the farm file does not tell. */
+instant farm_instrument_from(const struct farm *farm, const struct farm_instrument *instrument);
+instant farm_instrument_until(const struct farm *farm, const struct farm_instrument *instrument);
 
 const struct farm_source *farm_find_source(const struct farm *farm, const char *key);
 const struct farm_limit *farm_find_limit(const struct farm *farm, const char *key);

@@ -34,10 +34,11 @@ struct evidence_reading {
     instant until; /* equal to at for an instant */
     char qualifier;
     struct decimal reported;
-    const char *unit;      /* as stored: a name unit_find knows; of a state, its word */
-    const char *doubt;     /* why it is in doubt, or NULL */
-    const char *left_out;  /* why a person left it out, or NULL: never counts, always listed */
-    bool corrected;        /* `reported` is a correction; the first value is in the record */
+    const char *unit;         /* as stored: a name unit_find knows; of a state, its word */
+    const char *doubt;        /* why it is in doubt, or NULL */
+    const char *left_out;     /* why a person left it out, or NULL: never counts, always listed */
+    bool corrected;           /* `reported` is a correction; the first value is in the record */
+    const char *corrected_by; /* the visit to its probe that proved it; NULL: a person did */
     bool counts;           /* false: a check sample or the authority's own: shown, never counted */
     const char *sample;    /* the sample's number, or NULL */
     const char *replicate; /* which portion of it, or NULL */
@@ -92,6 +93,14 @@ struct derived_input {
     struct origin origin;
 };
 
+/* A visit to the instrument that took readings of a series. */
+struct evidence_check {
+    int visit; /* its number */
+    instant at;
+    bool left_good;    /* readings after it rest on it */
+    const char *words; /* who, in which standards, what it came to */
+};
+
 /* Readings that may be compared with each other, in order of time. */
 struct evidence_series {
     const char *station;
@@ -101,6 +110,9 @@ struct evidence_series {
     const char *made_by;         /* instrument or laboratory, or NULL */
     unsigned kind;               /* one of enum limit_kinds */
     const struct derived_by *by; /* of a derived series: how it was worked out; else NULL */
+    const char *instrument;      /* on record, with its serial number; NULL: it is not on record */
+    const struct evidence_check *checks; /* of it, from the last good one before the span on */
+    size_t check_count;
     const struct evidence_reading *readings;
     size_t count;
 };

@@ -25,6 +25,7 @@ static const char *const kind_names[ENTRY_KINDS] = {
     [ENTRY_DUTY] = "duty",           [ENTRY_PERSON] = "person",
     [ENTRY_DATABASE] = "database",   [ENTRY_DOUBT] = "doubt",
     [ENTRY_ADDITION] = "addition",   [ENTRY_NOTICE] = "notice",
+    [ENTRY_VISIT] = "visit",         [ENTRY_VISIT_ANSWER] = "visit-answer",
 };
 
 const char *entry_kind_name(enum entry_kind kind)

@@ -39,32 +39,34 @@ enum { ENTRY_VERSION = 1, ENTRY_FIELDS_MOST = 10000 };
 
 /* What was done. The names are for ever; add at the end only. */
 enum entry_kind {
-    ENTRY_FARM,       /* "farm": the farm was made */
-    ENTRY_FARM_FILE,  /* "farm-file": a version of the farm file was loaded */
-    ENTRY_RECEIPT,    /* "receipt": a file or message was taken in */
-    ENTRY_MENDED,     /* "mended": a row set aside was mended and accepted */
-    ENTRY_LEAVE_OUT,  /* "leave-out": a reading or a row set aside does not count */
-    ENTRY_CORRECTION, /* "correction": a new value for a reading */
-    ENTRY_READING,    /* "reading": written down by hand */
-    ENTRY_SAMPLE,     /* "sample": a bottle taken, or changed */
-    ENTRY_NO_SAMPLE,  /* "no-sample": the reason why there is none */
-    ENTRY_DOCUMENT,   /* "document": a file kept */
-    ENTRY_NOTE,       /* "note": words of a person */
-    ENTRY_FINDING,    /* "finding": raised, answered or settled */
-    ENTRY_CONFIRM,    /* "confirm": a clause was confirmed */
-    ENTRY_ANSWER,     /* "answer": a condition in words answered */
-    ENTRY_STATEMENT,  /* "statement": a person states a fact, as a day without discharge */
-    ENTRY_CLOSURE,    /* "closure": something stopped or opened again */
-    ENTRY_CHECK,      /* "check": a harvest or discharge check */
-    ENTRY_REPORT,     /* "report": a workbook was made */
-    ENTRY_SIGN_OFF,   /* "sign-off": a period was closed */
-    ENTRY_SENT,       /* "sent": a report went to an authority */
-    ENTRY_DUTY,       /* "duty": done, or said not to apply */
-    ENTRY_PERSON,     /* "person": may do something, or no longer */
-    ENTRY_DATABASE,   /* "database": restored, moved or migrated */
-    ENTRY_DOUBT,      /* "doubt": readings or a sample are in doubt, or no longer */
-    ENTRY_ADDITION,   /* "addition": fertiliser, treatment, feed or medicine put in */
-    ENTRY_NOTICE,     /* "notice": of a finding: sent, not sent, or seen by a person */
+    ENTRY_FARM,         /* "farm": the farm was made */
+    ENTRY_FARM_FILE,    /* "farm-file": a version of the farm file was loaded */
+    ENTRY_RECEIPT,      /* "receipt": a file or message was taken in */
+    ENTRY_MENDED,       /* "mended": a row set aside was mended and accepted */
+    ENTRY_LEAVE_OUT,    /* "leave-out": a reading or a row set aside does not count */
+    ENTRY_CORRECTION,   /* "correction": a new value for a reading */
+    ENTRY_READING,      /* "reading": written down by hand */
+    ENTRY_SAMPLE,       /* "sample": a bottle taken, or changed */
+    ENTRY_NO_SAMPLE,    /* "no-sample": the reason why there is none */
+    ENTRY_DOCUMENT,     /* "document": a file kept */
+    ENTRY_NOTE,         /* "note": words of a person */
+    ENTRY_FINDING,      /* "finding": raised, answered or settled */
+    ENTRY_CONFIRM,      /* "confirm": a clause was confirmed */
+    ENTRY_ANSWER,       /* "answer": a condition in words answered */
+    ENTRY_STATEMENT,    /* "statement": a person states a fact, as a day without discharge */
+    ENTRY_CLOSURE,      /* "closure": something stopped or opened again */
+    ENTRY_CHECK,        /* "check": a harvest or discharge check */
+    ENTRY_REPORT,       /* "report": a workbook was made */
+    ENTRY_SIGN_OFF,     /* "sign-off": a period was closed */
+    ENTRY_SENT,         /* "sent": a report went to an authority */
+    ENTRY_DUTY,         /* "duty": done, or said not to apply */
+    ENTRY_PERSON,       /* "person": may do something, or no longer */
+    ENTRY_DATABASE,     /* "database": restored, moved or migrated */
+    ENTRY_DOUBT,        /* "doubt": readings or a sample are in doubt, or no longer */
+    ENTRY_ADDITION,     /* "addition": fertiliser, treatment, feed or medicine put in */
+    ENTRY_NOTICE,       /* "notice": of a finding: sent, not sent, or seen by a person */
+    ENTRY_VISIT,        /* "visit": to a probe or field meter, or withdrawn */
+    ENTRY_VISIT_ANSWER, /* "visit-answer": what becomes of readings that a visit puts in doubt */
     ENTRY_KINDS
 };
 

@@ -139,7 +139,7 @@ printf '%s\n' "farm check $demo/farm.yaml" "farm load $demo/farm.yaml --by wren"
     "farm load $demo/farm.yaml --by wren --dry-run" 'confirm --list' 'confirm --by wren' \
     "take-in laboratory $demo/lab-2026-02-03.csv --by ash" 'aside' 'aside compare lab-2026-03-17-corrected.csv 3' 'check' 'check 2026-02' \
     'explain solids-mean 2026-02' "report discharge 2026-02 --by wren --out $work/out.xlsx" \
-    'status' 'findings' 'derived' 'flags' 'quality' 'words' 'words units' 'words equations' 'work-out' 'work-out residence time volume=20 flow=12.5' 'ledger check' 'correct outlet ph 2026-02-01T00:00 7.9 --by wren --because words' \
+    'status' 'findings' 'derived' 'flags' 'quality' 'instruments' 'words' 'words units' 'words equations' 'work-out' 'work-out residence time volume=20 flow=12.5' 'ledger check' 'correct outlet ph 2026-02-01T00:00 7.9 --by wren --because words' \
     'leave-out outlet ph 2026-02-01T00:00 --by wren --because words' \
     'put-back outlet ph 2026-02-01T00:00 --by wren --because words' \
     'doubt set drift outlet ph 2026-02-01T00:00 2026-02-01T01:00 --by wren --because words' \
@@ -169,6 +169,7 @@ while read -r name; do
     aside\ correct) continue ;; # mending.sh
     addition\ add | addition\ take-back | tanks | mixing-trial | pump-stops | feed | energy) continue ;; # works.sh
     seen) continue ;; # notices.sh
+    visit*) continue ;; # probes.sh
     esac
     expect "nothing here asks $name for JSON" grep -q "^$name\( \|$\)" works
 done <names
