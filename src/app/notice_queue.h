@@ -1,6 +1,11 @@
 /*
  * Queueing notices: for each finding that was opened, one for each person that the farm file names
  * for its kind, in the transaction that opened it.
+ *
+ * Nobody is flooded: while NOTICES_APART_MOST of one kind to the same people wait to be sent, what
+ * is found more is told with the newest of them (store/notice_store.h, parts). The first load of a
+ * long past so brings a few letters, the last of which lists the first of the rest and their
+ * number.
  */
 #ifndef APP_NOTICE_QUEUE_H
 #define APP_NOTICE_QUEUE_H
@@ -8,6 +13,8 @@
 #include "db/db.h"
 #include "farmfile/farm.h"
 #include "store/verdict_store.h"
+
+enum { NOTICES_APART_MOST = 5 };
 
 /*
  * Right after the ledger's entry: its lock keeps the numbers apart. People who are not with the

@@ -208,3 +208,27 @@ struct notice_words notice_words(struct arena *mem, const struct farm *farm,
     return (struct notice_words){.subject = cut(mem, one_line(mem, subject), NOTICE_SUBJECT_MOST),
                                  .text = out.data};
 }
+
+void notice_words_gather(struct arena *mem, const struct notice_parts *parts, const char **subject,
+                         const char **text)
+{
+    struct buf out = buf_new(mem);
+    const char *more = arena_printf(mem, " and %lld more", (long long)parts->all);
+
+    if (parts->all == 0)
+        return;
+    *subject =
+        arena_printf(mem, "%s%s", cut(mem, *subject, NOTICE_SUBJECT_MOST - strlen(more)), more);
+    paragraph(&out, arena_printf(mem,
+                                 "This notice stands for %lld findings of its kind, so that you "
+                                 "don't get as many. The first is told below; beside it there %s:",
+                                 (long long)parts->all + 1, parts->all == 1 ? "is" : "are"));
+    for (size_t i = 0; i < parts->count; i++)
+        paragraph(&out, arena_printf(mem, "- %s", parts->words[i]));
+    if ((int64_t)parts->count < parts->all)
+        paragraph(&out, arena_printf(mem, "- and %lld more.",
+                                     (long long)parts->all - (long long)parts->count));
+    paragraph(&out, "All of them: weirbook findings");
+    buf_addf(&out, "\n%s", *text);
+    *text = out.data;
+}

@@ -6,6 +6,7 @@
 #define APP_NOTICE_WORDS_H
 
 #include "farmfile/farm.h"
+#include "store/notice_store.h"
 #include "store/verdict_store.h"
 
 struct notice_words {
@@ -25,5 +26,12 @@ extern const char notice_caution[];
 struct notice_words notice_words(struct arena *mem, const struct farm *farm,
                                  const struct finding_row *finding, int number, const char *person,
                                  const char *next, int next_after_s);
+
+enum { NOTICE_PARTS_SHOWN = 10 };
+
+/* Subject and text of one that tells of more findings than its own; as they are where there are
+ * none. */
+void notice_words_gather(struct arena *mem, const struct notice_parts *parts, const char **subject,
+                         const char **text);
 
 #endif

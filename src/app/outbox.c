@@ -1,6 +1,7 @@
 #include "app/outbox.h"
 
 #include "app/findings.h"
+#include "app/notice_words.h"
 #include "base/crypto.h"
 #include "base/str.h"
 #include "message/mail.h"
@@ -162,6 +163,12 @@ static bool refused_find(struct db_tx *tx, struct arena *mem, const struct open_
     return findings_open(tx, mem, farm->farm, &rows, by_outbox, outcome->now, &opened, err);
 }
 
+/* When the minutes of the one who was told are over. */
+static instant after(const struct outcome *outcome)
+{
+    return outcome->now + outcome->claim->row.next_after_s * SECOND_US;
+}
+
 static bool keep_sent(struct db_tx *tx, struct arena *mem, const struct open_farm *farm,
                       const struct outcome *outcome, struct err *err)
 {
@@ -174,8 +181,7 @@ static bool keep_sent(struct db_tx *tx, struct arena *mem, const struct open_far
     (void)farm;
 
     return notice_store_step(tx, row->notice, &step, err) &&
-           notice_store_turn_next(tx, row->notice, outcome->now + row->next_after_s * SECOND_US,
-                                  err) &&
+           notice_store_turn_next(tx, row->notice, after(outcome), after(outcome), err) &&
            notice_store_turn_end(tx, row->notice, err) &&
            entry_append(tx, mem, outcome, step.step, err);
 }
@@ -191,8 +197,7 @@ static bool keep_later(struct db_tx *tx, struct arena *mem, const struct open_fa
     (void)farm;
 
     return notice_store_step(tx, row->notice, &step, err) &&
-           notice_store_turn_next(tx, row->notice, outcome->now + row->next_after_s * SECOND_US,
-                                  err) &&
+           notice_store_turn_next(tx, row->notice, after(outcome), after(outcome), err) &&
            notice_store_turn_again(tx, row->notice, outcome->claim->tries, again, err) &&
            entry_append(tx, mem, outcome, step.step, err);
 }
@@ -207,7 +212,7 @@ static bool keep_refused(struct db_tx *tx, struct arena *mem, const struct open_
                                      .at = outcome->now};
 
     return notice_store_step(tx, row->notice, &step, err) &&
-           notice_store_turn_next(tx, row->notice, outcome->now, err) &&
+           notice_store_turn_next(tx, row->notice, outcome->now, after(outcome), err) &&
            notice_store_turn_end(tx, row->notice, err) &&
            entry_append(tx, mem, outcome, step.step, err) &&
            refused_find(tx, mem, farm, outcome, err);
@@ -219,7 +224,8 @@ static void give_up_old(struct outcome *outcome, struct arena *mem)
     instant since = outcome->claim->row.queued_at;
 
     if (outcome->reply.outcome != SEND_LATER ||
-        outcome->now - since < OUTBOX_GIVE_UP_S * SECOND_US || outcome->claim->tries < OUTBOX_GIVE_UP_TRIES)
+        outcome->now - since < OUTBOX_GIVE_UP_S * SECOND_US ||
+        outcome->claim->tries < OUTBOX_GIVE_UP_TRIES)
         return;
     outcome->reply.outcome = SEND_REFUSED;
     outcome->reply.words = arena_printf(mem, "given up after %d tries: %s", outcome->claim->tries,
@@ -241,6 +247,18 @@ static bool keep(struct db *db, struct arena *mem, const struct open_farm *farm,
 
 /* --- the round ------------------------------------------------------------------------------- */
 
+/* What is told with it: nothing joins a notice once it was taken for sending. */
+static bool parts_say(struct db_tx *tx, struct arena *mem, struct notice_row *row, struct err *err)
+{
+    struct notice_parts parts = {0};
+
+    if (!notice_store_parts(tx, mem, row, NOTICE_PARTS_SHOWN, &parts, err))
+        return false;
+    notice_words_gather(mem, &parts, &row->subject, &row->words);
+
+    return true;
+}
+
 static bool claim_next(struct db *db, struct arena *mem, const struct open_farm *farm, instant now,
                        struct notice_claim *out, bool *found, struct err *err)
 {
@@ -248,7 +266,7 @@ static bool claim_next(struct db *db, struct arena *mem, const struct open_farm 
 
     return db_tx_begin(db, farm->farm_id, &tx, err) &&
            notice_store_claim(&tx, mem, now, now + OUTBOX_LEASE_S * SECOND_US, out, found, err) &&
-           db_tx_commit(&tx, err);
+           (!*found || parts_say(&tx, mem, &out->row, err)) && db_tx_commit(&tx, err);
 }
 
 static bool send_one(struct db *db, const struct open_farm *farm, instant now,
@@ -328,9 +346,10 @@ bool notice_seen(struct db *db, struct arena *mem, const struct open_farm *farm,
         {"finding", arena_printf(mem, "%lld", (long long)view.row.finding)},
     };
 
-    if (!notice_store_step(&tx, notice, &step, err) || !notice_store_seen_end(&tx, notice, err) ||
+    /* The turns after the ledger, as whoever queues takes them: two never wait for each other. */
+    if (!notice_store_step(&tx, notice, &step, err) ||
         !ledger_store_append(&tx, act, ENTRY_NOTICE, NULL, fields, ARRAY_LEN(fields), err) ||
-        !db_tx_commit(&tx, err))
+        !notice_store_seen_end(&tx, notice, err) || !db_tx_commit(&tx, err))
         return false;
     *out = view;
 

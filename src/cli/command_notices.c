@@ -42,6 +42,7 @@ static void list_json(struct cli *cli, const struct notice_views *views)
         json_put_name_text(&json, "to", view->row.address);
         json_put_name_text(&json, "subject", view->row.subject);
         json_put_name_text(&json, "text", view->row.words);
+        json_put_name_int(&json, "findings", view->parts + 1);
         json_put_name_text(&json, "queued_at", instant_text(cli->mem, view->row.queued_at));
         json_put_name_text(&json, "state", state_of(view));
         json_put_name_text(&json, "reply", view->reply);
@@ -71,7 +72,9 @@ static void view_say(struct cli *cli, const struct notice_view *view)
     else if (!view->waits && view->step)
         when = arena_printf(cli->mem, " at %s", zone_text(cli->mem, zone, view->step_at));
     say_wrapped(cli->out, arena_printf(cli->mem, "%d: ", view->row.notice), "  ",
-                view->row.subject);
+                view->parts == 0 ? view->row.subject
+                                 : arena_printf(cli->mem, "%s and %lld more", view->row.subject,
+                                                (long long)view->parts));
     say_wrapped(cli->out, "  ", "    ",
                 arena_printf(cli->mem, "%s by %s (%s): %s%s%s%s", view->row.person,
                              view->row.told_by, view->row.address, state_of(view), when,

@@ -153,6 +153,8 @@ struct farm_notice {
     unsigned kinds;     /* bits in the order of farm_notice_kinds; 0: of every kind */
     int next_after_s;   /* so long for this person to see it, then the next is told too; 0: both
                            at once */
+    int again;          /* told so many times more while nobody has seen it */
+    int again_after_s;  /* so long after the last one of the round before was told */
     int not_older_days; /* not of what began longer ago; 0: of all */
 };
 

@@ -45,6 +45,12 @@ static const struct field notice_fields[] = {
             "how long this person has to see it before the next one is told, as 30 minutes"),
      .words = moment_length_words, .least = 60, .most = 7 * 86400,
      .note = "Without it the next one in the list is told at the same time."},
+    {NOTICE("again after", FIELD_OPTIONAL, moment_length, again_after_s,
+            "how long after the last one was told this person is told again, as 1 hour"),
+     .words = moment_length_words, .least = 60, .most = 7 * 86400,
+     .note = "While nobody has seen it. Of those told again the first one's time counts."},
+    {NOTICE("again", FIELD_OPTIONAL, value_count, again, "how many times more, from 1 to 20"),
+     .least = 1, .most = 20},
     {NOTICE("not older than", FIELD_OPTIONAL, value_amount, not_older_days,
             "how long ago a finding may have begun, as 7 days"),
      .words = not_older_words, .least = 1, .most = 3660,
@@ -78,6 +84,9 @@ void section_notices(struct field_reader *reader, const struct field *field,
             field_problem(reader, yaml_find(node, "to"), NULL,
                           "'%s' can't be `to`: expected one address, as wren@example.org",
                           str_show(reader->mem, notice.to, FARM_KEY_MOST));
+        if ((notice.again > 0) != (notice.again_after_s > 0))
+            field_problem(reader, node, NULL,
+                          "`again` and `again after` go together: expected both or neither");
         LIST_ADD(reader->mem, &reader->farm->notices, notice);
         reader->spellings.count = 0;
     }

@@ -32,10 +32,60 @@ bool notice_store_add(struct db_tx *tx, const struct notice_row *row, instant du
                  DB_PARAMS(db_int(tx->farm_id), db_int(row->notice), db_int(row->finding),
                            db_int(row->opening), db_int(row->nth), db_text(row->person),
                            db_text(row->told_by), db_text(row->address), db_int(row->next_after_s),
-                           db_text(row->subject), db_text(row->words), db_instant(row->queued_at)),
+                           db_text(row->subject), db_text(row->words), db_instant(row->queued_at),
+                           db_int(row->round)),
                  err) &&
            db_do(tx, &sql_notice_turn_add,
                  DB_PARAMS(db_int(tx->farm_id), db_int(row->notice), db_instant(due_at)), err);
+}
+
+bool notice_store_unsent(struct db_tx *tx, const char *kind, const char *people,
+                         struct notice_unsent *out, struct err *err)
+{
+    enum { WAITING, FINDING, OPENING };
+    CLEANUP(db_rows_clear) struct db_rows rows = {0};
+
+    if (!db_run(tx, &sql_notice_unsent,
+                DB_PARAMS(db_int(tx->farm_id), db_text(kind), db_text(people)), &rows, err))
+        return false;
+    *out = (struct notice_unsent){.waiting = db_rows_int(&rows, 0, WAITING),
+                                  .finding = db_rows_int(&rows, 0, FINDING),
+                                  .opening = (int)db_rows_int(&rows, 0, OPENING)};
+
+    return true;
+}
+
+bool notice_store_part_add(struct db_tx *tx, const struct notice_unsent *unsent, int64_t finding,
+                           int opening, struct err *err)
+{
+    return db_do(tx, &sql_notice_part_add,
+                 DB_PARAMS(db_int(tx->farm_id), db_int(unsent->finding), db_int(unsent->opening),
+                           db_int(finding), db_int(opening)),
+                 err);
+}
+
+bool notice_store_parts(struct db_tx *tx, struct arena *mem, const struct notice_row *row, int most,
+                        struct notice_parts *out, struct err *err)
+{
+    enum { WORDS, PARTS };
+    CLEANUP(db_rows_clear) struct db_rows rows = {0};
+
+    if (!db_run(tx, &sql_notice_parts,
+                DB_PARAMS(db_int(tx->farm_id), db_int(row->finding), db_int(row->opening),
+                          db_int(most)),
+                &rows, err))
+        return false;
+
+    struct notice_parts parts = {.count = db_rows_count(&rows)};
+
+    parts.words = ARENA_ARRAY(mem, const char *, parts.count);
+    for (size_t i = 0; i < parts.count; i++) {
+        parts.words[i] = db_rows_dup(&rows, i, WORDS, mem);
+        parts.all = db_rows_int(&rows, i, PARTS);
+    }
+    *out = parts;
+
+    return true;
 }
 
 enum {
@@ -52,7 +102,8 @@ enum {
     CLAIM_NEXT_AFTER,
     CLAIM_SUBJECT,
     CLAIM_WORDS,
-    CLAIM_QUEUED_AT
+    CLAIM_QUEUED_AT,
+    CLAIM_OPENING
 };
 
 bool notice_store_claim(struct db_tx *tx, struct arena *mem, instant now, instant leased_until,
@@ -70,6 +121,7 @@ bool notice_store_claim(struct db_tx *tx, struct arena *mem, instant now, instan
     *out =
         (struct notice_claim){.row = {.notice = (int)db_rows_int(&rows, 0, CLAIM_NOTICE),
                                       .finding = db_rows_int(&rows, 0, CLAIM_FINDING),
+                                      .opening = (int)db_rows_int(&rows, 0, CLAIM_OPENING),
                                       .person = db_rows_dup(&rows, 0, CLAIM_PERSON, mem),
                                       .told_by = db_rows_dup(&rows, 0, CLAIM_TOLD_BY, mem),
                                       .address = db_rows_dup(&rows, 0, CLAIM_ADDRESS, mem),
@@ -109,10 +161,13 @@ bool notice_store_turn_again(struct db_tx *tx, int notice, int tries, instant du
                  err);
 }
 
-bool notice_store_turn_next(struct db_tx *tx, int notice, instant due_at, struct err *err)
+bool notice_store_turn_next(struct db_tx *tx, int notice, instant due_at, instant round_at,
+                            struct err *err)
 {
-    return db_do(tx, &sql_notice_turn_next,
-                 DB_PARAMS(db_int(tx->farm_id), db_int(notice), db_instant(due_at)), err);
+    return db_do(
+        tx, &sql_notice_turn_next,
+        DB_PARAMS(db_int(tx->farm_id), db_int(notice), db_instant(due_at), db_instant(round_at)),
+        err);
 }
 
 bool notice_store_seen_end(struct db_tx *tx, int notice, struct err *err)
@@ -140,7 +195,8 @@ enum {
     VIEW_DUE_AT,
     VIEW_TRIES,
     VIEW_SEEN_BY,
-    VIEW_SEEN_AT
+    VIEW_SEEN_AT,
+    VIEW_PARTS
 };
 
 static struct notice_view view_of(const struct db_rows *rows, size_t i, struct arena *mem)
@@ -164,7 +220,8 @@ static struct notice_view view_of(const struct db_rows *rows, size_t i, struct a
                                 .due_at = db_rows_instant(rows, i, VIEW_DUE_AT),
                                 .tries = (int)db_rows_int(rows, i, VIEW_TRIES),
                                 .seen_by = db_rows_dup(rows, i, VIEW_SEEN_BY, mem),
-                                .seen_at = db_rows_instant(rows, i, VIEW_SEEN_AT)};
+                                .seen_at = db_rows_instant(rows, i, VIEW_SEEN_AT),
+                                .parts = db_rows_int(rows, i, VIEW_PARTS)};
 }
 
 bool notice_store_list(struct db_tx *tx, struct arena *mem, int notice, bool unseen,

@@ -11,6 +11,7 @@ struct notice_row {
     int64_t finding;
     int opening; /* how many times the finding was opened by then */
     int nth;     /* 1: told first */
+    int round;   /* 1: the first; in later ones those are told again who want to be */
     const char *person;
     const char *told_by; /* "mail", "webhook" */
     const char *address;
@@ -22,7 +23,7 @@ struct notice_row {
 
 /* One that is due, taken for sending. */
 struct notice_claim {
-    struct notice_row row; /* without opening and nth */
+    struct notice_row row; /* without nth and round */
     const char *kind;      /* of the finding */
     const char *about;
     const char *station;
@@ -43,6 +44,7 @@ struct notice_view {
     int tries;
     const char *seen_by; /* this notice, or one of the same opening; NULL: nobody */
     instant seen_at;
+    int64_t parts; /* findings that it tells of beside its own */
 };
 
 struct notice_views {
@@ -68,6 +70,32 @@ MUST_CHECK bool notice_store_opening(struct db_tx *tx, int64_t finding, int *ope
 MUST_CHECK bool notice_store_add(struct db_tx *tx, const struct notice_row *row, instant due_at,
                                  struct err *err);
 
+/* First notices that wait to be sent. */
+struct notice_unsent {
+    int64_t waiting; /* how many */
+    int64_t finding; /* of the newest that nobody has tried to send; 0: there is none */
+    int opening;
+};
+
+/* Of a kind, to `people` ("a b", in order of being told). The newest can't be sent meanwhile. */
+MUST_CHECK bool notice_store_unsent(struct db_tx *tx, const char *kind, const char *people,
+                                    struct notice_unsent *out, struct err *err);
+
+/* Tell of that opening of a finding with what is unsent. */
+MUST_CHECK bool notice_store_part_add(struct db_tx *tx, const struct notice_unsent *unsent,
+                                      int64_t finding, int opening, struct err *err);
+
+/* What is told with a notice's own finding: words of the first ones. */
+struct notice_parts {
+    const char **words;
+    size_t count;
+    int64_t all;
+};
+
+MUST_CHECK bool notice_store_parts(struct db_tx *tx, struct arena *mem,
+                                   const struct notice_row *row, int most, struct notice_parts *out,
+                                   struct err *err);
+
 /* *found is false where nothing is due. */
 MUST_CHECK bool notice_store_claim(struct db_tx *tx, struct arena *mem, instant now,
                                    instant leased_until, struct notice_claim *out, bool *found,
@@ -78,8 +106,9 @@ MUST_CHECK bool notice_store_step(struct db_tx *tx, int notice, const struct not
 MUST_CHECK bool notice_store_turn_end(struct db_tx *tx, int notice, struct err *err);
 MUST_CHECK bool notice_store_turn_again(struct db_tx *tx, int notice, int tries, instant due_at,
                                         struct err *err);
+/* `round_at`: when the next one is the first of another round. */
 MUST_CHECK bool notice_store_turn_next(struct db_tx *tx, int notice, instant due_at,
-                                       struct err *err);
+                                       instant round_at, struct err *err);
 
 /* Nobody else is told of that opening of the finding. */
 MUST_CHECK bool notice_store_seen_end(struct db_tx *tx, int notice, struct err *err);

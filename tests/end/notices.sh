@@ -278,6 +278,43 @@ hooks 'len({one["id"] for one in h if one["path"] == "/busy"}) == 1'
 hooks '[one["path"] for one in h].count("/busy") == 2'
 verdict 'a busy webhook is asked again, a redirect is not followed, a long answer is cut off'
 
+# --- a long past at once, and rounds ---------------------------------------------------------
+
+# 24 months with a sample far above its limit, and two with one a month or so ago.
+told '{person: pat, by: mail, to: pat@north-bay.example, kinds: [limit], again after: 1 hour, again: 1}'
+"$python" -c 'print("Sample,Rep,For,Site,Time,Test,Result,Unit,LOD,LOQ")
+for i in range(24):
+    print(f"P{i},,,Out,{2024 + (i + 6) // 12}-{(i + 6) % 12 + 1:02d}-05 09:00,TSS,90,mg/L,,")' >past.csv
+run take-in laboratory past.csv --by pat --quiet
+expect_status 0
+now 23:40
+before=$("$python" "$servers/mails.py" box 'print(len(m)) or True' | head -n 1)
+run look-round --json
+expect_status 0
+expect_json 'j["findings_opened"] > 24 and j["notices_sent"] == 5'
+mails "len(m) == $before + 5 and 'more' not in m[-2]['subject'] and 'more' in m[-1]['subject']"
+mails '"stands for" in m[-1]["text"] and "weirbook findings" in m[-1]["text"]'
+run notices --json
+expect_json 'sum(n["findings"] for n in j["notices"] if n["kind"] == "limit" and n["nth"] == 1) == 24'
+verdict 'a long past taken in at once is told in five letters, the last with the rest'
+
+export WEIRBOOK_NOW=2026-07-11T00:39:00Z
+run notices send --json
+expect_json 'j["sent"] == 0'
+export WEIRBOOK_NOW=2026-07-11T00:40:00Z
+run notices --json
+first=$("$python" -c 'import json
+n = [n["number"] for n in json.load(open("out"))["notices"] if n["kind"] == "limit" and n["nth"] == 1]
+print(min(n))')
+run seen "$first" --by pat
+expect_status 0
+run notices send --json
+expect_json 'j["sent"] == 4'
+export WEIRBOOK_NOW=2026-07-12T00:40:00Z
+run notices send --json
+expect_json 'j["sent"] == 0'
+verdict 'what nobody has seen is told once more, and no more than the farm says'
+
 run ledger check
 expect_status 0
 verdict 'the ledger is unbroken after all that'

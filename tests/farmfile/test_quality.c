@@ -190,6 +190,37 @@ static void words_for_purposes_go_with_their_column(void **state)
     assert_string_equal(farm->sources.items[0].source.purposes.items[0].means, "blank");
 }
 
+/* `notices:` has no file of its own. */
+static void being_told_again_needs_a_time_and_a_number(void **state)
+{
+    static const char *const wrong[] = {"again: 2", "again after: 1 hour"};
+    CLEANUP(arena_free) struct arena *mem = arena_new();
+    const struct farm *farm = NULL;
+    struct err err = ERR_INIT;
+    const char *text = NULL;
+
+    (void)state;
+    for (size_t i = 0; i < ARRAY_LEN(wrong); i++) {
+        struct farmfile_problems problems = {0};
+
+        text = arena_printf(mem, "%snotices: [{person: ida, by: mail, to: i@example.org, %s}]\n",
+                            sound, wrong[i]);
+        assert_false(farmfile_read(mem, text, strlen(text), units, &farm, &problems, &err));
+        assert_string_equal(problems.items[0].words,
+                            "`again` and `again after` go together: expected both or neither");
+    }
+
+    struct farmfile_problems problems = {0};
+
+    text = arena_printf(mem,
+                        "%snotices: [{person: ida, by: mail, to: i@example.org, again: 2, again "
+                        "after: 1 hour}]\n",
+                        sound);
+    assert_done(farmfile_read(mem, text, strlen(text), units, &farm, &problems, &err), &err);
+    assert_int_equal(farm->notices.items[0].again, 2);
+    assert_int_equal(farm->notices.items[0].again_after_s, 3600);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -198,6 +229,7 @@ int main(void)
         cmocka_unit_test(the_first_item_that_fits_a_laboratory_is_its_own),
         cmocka_unit_test(what_is_wrong_is_told_at_its_place),
         cmocka_unit_test(words_for_purposes_go_with_their_column),
+        cmocka_unit_test(being_told_again_needs_a_time_and_a_number),
     };
 
     return cmocka_run_group_tests_name("farmfile/quality", tests, load_units, free_units);
