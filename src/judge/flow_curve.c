@@ -189,15 +189,14 @@ static size_t points_before(const struct flow_curve *curve, instant at)
     return SEARCH_FROM(curve->points, curve->count, at, at);
 }
 
-/* Lay what is before the first reading, or after the last: it stands, or there is a gap. */
-static void lay_edge(struct arena *mem, const struct flow_curve *curve, const struct gap *edge,
-                     instant from, instant until, struct laid *out)
+/* Lay what is after the last reading: it stands, or there is a gap. */
+static void lay_last(struct arena *mem, const struct flow_curve *curve,
+                     const struct flow_point *point, instant from, instant until, struct laid *out)
 {
-    const struct flow_point *point = edge->before ? edge->before : edge->after;
-    struct piece piece = {edge->from, edge->until, point->known, point->m3_per_s, point->m3_per_s};
+    struct piece piece = {point->until, until, point->known, point->m3_per_s, point->m3_per_s};
 
-    if (is_gap(curve, edge->from, edge->until))
-        lay_gap(mem, curve, edge, from, until, out);
+    if (is_gap(curve, point->until, until))
+        lay_gap(mem, curve, &(struct gap){point->until, until, point, NULL}, from, until, out);
     else
         lay(mem, &piece, from, until, out);
 }
@@ -214,9 +213,9 @@ struct flow_part flow_curve_volume(struct arena *mem, const struct flow_curve *c
     if (first > 0)
         first--;
     if (first < curve->count && curve->points[first].at > from)
-        lay_edge(mem, curve,
-                 &(struct gap){from, curve->points[first].at, NULL, &curve->points[first]}, from,
-                 until, &part);
+        lay_gap(mem, curve,
+                &(struct gap){from, curve->points[first].at, NULL, &curve->points[first]}, from,
+                until, &part);
     for (size_t i = first; i < curve->count && curve->points[i].at < until; i++) {
         const struct flow_point *point = &curve->points[i];
         struct piece span = {point->at, point->until, point->known, point->m3_per_s,
@@ -224,8 +223,7 @@ struct flow_part flow_curve_volume(struct arena *mem, const struct flow_curve *c
 
         lay(mem, &span, from, until, &part);
         if (i + 1 == curve->count) {
-            lay_edge(mem, curve, &(struct gap){point->until, until, point, NULL}, from, until,
-                     &part);
+            lay_last(mem, curve, point, from, until, &part);
             break;
         }
         if (is_gap(curve, point->until, point[1].at)) {
@@ -249,17 +247,15 @@ static struct piece piece_at(const struct flow_curve *curve, instant at)
     size_t after = points_before(curve, at + 1);
     const struct flow_point *point = after > 0 ? &curve->points[after - 1] : NULL;
     const struct flow_point *next = after < curve->count ? &curve->points[after] : NULL;
-    const struct flow_point *nearest = point ? point : next;
     struct gap gap = {point ? point->until : at, next ? next->at : at + 1, point, next};
     struct piece pieces[2];
 
     if (point && at <= point->until)
         return (struct piece){at, at, point->known, point->m3_per_s, point->m3_per_s};
-    if (!nearest || is_gap(curve, gap.from, gap.until))
+    if (!point || is_gap(curve, gap.from, gap.until))
         return piece_of_gap(curve, &gap, at);
-    if (!point || !next)
-        return (struct piece){gap.from, gap.until, nearest->known, nearest->m3_per_s,
-                              nearest->m3_per_s};
+    if (!next)
+        return (struct piece){gap.from, gap.until, point->known, point->m3_per_s, point->m3_per_s};
 
     size_t count = pieces_of_step(curve, point, next, pieces);
 

@@ -3,8 +3,8 @@
  * half-way to half-way, or on straight lines between them. A step longer than the clause lets a
  * reading stand is a gap, and nothing is known in it. A reading of a span holds over its span.
  *
- * Before the first reading and after the last the nearest one stands as long as a step may be.
- * Where the clause does not say how long that is, no step is a gap.
+ * After the last reading it stands as long as a step may be; before the first nothing is known.
+ * Where the clause does not say how long a step may be, none is a gap.
  *
  * In a gap no water flowed while the outlet there is on record as shut. Up to its shutting the last
  * reading stands, and from its opening the next, as long as a step may be.

@@ -99,6 +99,32 @@ static void a_flow_stands_over_midnight_until_the_next(void **state)
 }
 
 /* Water with the outlet on record as shut is none, and no gap: read every hour while it is open. */
+/* One reading at midnight made a volume of the day before it, and of the hours before a first one. */
+static void nothing_is_known_before_the_first_reading_of_a_flow(void **state)
+{
+    struct given *given = *state;
+
+    total_of_flow(given, 2000);
+    given->limit.reading_stands_s = 24 * 3600;
+    given->from = day_from_civil(2026, 3, 3);
+    given->to = day_from_civil(2026, 3, 4);
+    given_readings(given, given_series(given, "outfall", "flow", KIND_PROBE), "4/00:00:100",
+                   "m3/h");
+
+    struct verdict verdict = given_assert(given, "outside: above 2000", "of the 4th it is known");
+
+    assert_null(verdict.days[0].volume);
+    assert_string_equal(verdict.days[0].note, "no flow known");
+    assert_non_null(verdict.days[1].volume);
+
+    given_again(given);
+    given->limit.standing_rule = STANDS_HALF_WAY;
+    given_readings(given, given_series(given, "outfall", "flow", KIND_PROBE),
+                   "4/06:00:100 4/18:00:100", "m3/h");
+    verdict = given_assert(given, "not assessable", "six hours of the 4th are not known");
+    assert_string_equal(verdict.days[1].note, "flow known for 75 percent of the day");
+}
+
 static void hours_with_the_outlet_shut_and_no_flow_read_are_no_gap(void **state)
 {
     struct given *given = *state;
@@ -153,6 +179,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         CASE(a_flow_is_weighed_by_time_and_the_length_of_the_day),
         CASE(a_day_with_a_gap_in_its_flow_has_no_volume),
+        CASE(nothing_is_known_before_the_first_reading_of_a_flow),
         CASE(hours_with_the_outlet_shut_and_no_flow_read_are_no_gap),
         CASE(a_gap_with_the_outlet_open_for_longer_than_a_reading_stands_stays_one),
         CASE(a_day_of_which_most_is_known_says_so_and_why_it_has_no_total),

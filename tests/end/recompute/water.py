@@ -72,8 +72,8 @@ class Curve:
             at = end
 
     def pieces(self):
-        """(from, until, first flow, last flow); None: not known. Before the first and after the
-        last the nearest stands as long as a step may be."""
+        """(from, until, first flow, last flow); None: not known. After the last it stands as long
+        as a step may be."""
         if not self.points:
             return
         for i, (at, until, value) in enumerate(self.points):
@@ -99,10 +99,7 @@ class Curve:
             return
         at, _, value = self.points[0]
         if first < at:
-            if self.is_gap(first, at):
-                yield from self.gap(first, at, None, value)
-            else:
-                yield first, at, value, value
+            yield from self.gap(first, at, None, value)
         yield from self.pieces()
         _, until, value = self.points[-1]
         if until < last:
