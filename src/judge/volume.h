@@ -7,7 +7,7 @@
  *   is a gap, and the volume of a day with a gap is not known. Where no clause says how long one
  *   stands, the mean of the day's own readings, each until the next one, times the length of the
  *   day. A day has 23 or 25 hours when the clocks change. `<X` counts as X, the most it can be;
- * with a `>X` or a not-detected the volume is not known.
+ *   with a `>X` or a not-detected the volume is not known.
  *
  * Which readings: of a limit on totals those of the series that its clause accepts, by kind,
  * method and position as any other reading. Of the flow of a load, and of what tells whether

@@ -1,3 +1,4 @@
+#include "judge/explain.h"
 #include "judge/given.h"
 
 /* Water in doubt: rows set aside, and doubtful readings, of a flow or a meter. Figures by hand. */
@@ -317,6 +318,47 @@ static void a_meter_row_of_no_readable_unit_is_tried_in_each(void **state)
     given_assert(given, "outside: above 699", "a breach stays one");
 }
 
+static const char *line_with(struct given *given, const char *part)
+{
+    static const struct explain_choices choices = {.names = NULL};
+    struct verdict verdict = given_verdict(given);
+    struct explanation lines = judge_explain(given->mem, &verdict, &given->evidence, &choices);
+
+    for (size_t i = 0; i < lines.count; i++)
+        if (strstr(lines.items[i], part))
+            return lines.items[i];
+
+    return "";
+}
+
+static void what_a_row_did_to_the_water_is_told(void **state)
+{
+    static const char *const outcomes[] = {
+        "500 m3/h (the unit can't be read) [file 1 line 12 column 3]: of the meter or flow: with "
+        "it "
+        "3600 m3 flowed on 3 March 2026, without what is in doubt 2400 m3; counted, though set "
+        "aside",
+        "of the meter or flow: with it from ",
+        "no number (the unit can't be read) [file 1 line 12 column 3]: of the meter or flow: a gap",
+        "it may be of any time, and was tried on every day",
+        "by itself it changes the water of no day",
+    };
+    struct given *given = *state;
+
+    daily_load(given, 30, six_hourly);
+    flow_row(given, "2026-03-03T09:00:00Z", "500", "m3/h");
+    flow_row(given, "2026-03-03T13:00:00Z", "3", NULL);
+    flow_row(given, "2026-03-03T14:00:00Z", NULL, "m3/h");
+    flow_row(given, NULL, "100", "m3/h");
+    flow_row(given, "2026-03-03T15:00:00Z", "100", "m3/h");
+    for (size_t i = 0; i < ARRAY_LEN(outcomes); i++)
+        if (*line_with(given, outcomes[i]) == '\0')
+            fail_msg("not told: %s", outcomes[i]);
+    assert_string_not_equal(
+        line_with(given, "a row of the meter or flow with a number and a unit that can be read is"),
+        "");
+}
+
 #define CASE(name) cmocka_unit_test_setup_teardown(name, given_new, given_done)
 
 int main(void)
@@ -338,6 +380,7 @@ int main(void)
         CASE(a_meter_row_set_aside_makes_a_day_outside),
         CASE(a_meter_row_that_falls_is_reset_or_misread_and_clears_nothing),
         CASE(a_meter_row_of_no_readable_unit_is_tried_in_each),
+        CASE(what_a_row_did_to_the_water_is_told),
     };
 
     return cmocka_run_group_tests_name("judge/water", tests, NULL, NULL);

@@ -312,25 +312,26 @@ def doubted():
             yield of(each, between, {"not below": bound})
     for bound in ("4000", "5050", "5100", "5150", "5200", "5300", "9000"):
         yield of(total, {"statistic": "sum", "period": "month", "not above": bound})
+    ammonia = of(NITROGEN, LOAD, second, {"parameter": "ammonia", "unit": "g/day"})
     for water in ("of the day", "while sampling", "mean of the period"):
-        for bound in ("0.5", "0.6", "0.7", "1.1", "2"):
-            yield of(NITROGEN, LOAD, second, {"load water": water, "not above": bound})
-            yield of(NITROGEN, LOAD, second, {"load water": water, "not below": bound})
-    for bound in ("0.5", "1.1", "1.4"):
-        yield of(NITROGEN, LOAD, second, {"statistic": "value", "period": "day",
-                                          "not above": bound})
-        yield of(NITROGEN, LOAD, second, {"not above": bound, "compared with": dict(
-            INTAKE, flow={"station": "outlet", "parameter": "flow"})})
-        yield of(NITROGEN, LOAD, {"not above": bound, "compared with": dict(
+        for bound in ("60", "90", "96", "102", "120", "400"):
+            yield of(ammonia, {"load water": water, "not above": bound})
+            yield of(ammonia, {"load water": water, "not below": bound})
+    for bound in ("20", "60", "130", "170", "230", "400"):
+        yield of(ammonia, {"statistic": "value", "period": "day", "not above": bound})
+        yield of(ammonia, {"not above": bound, "compared with": dict(
             INTAKE, flow={"station": "outlet-2", "parameter": "flow"})})
-    one_load = of(NITROGEN, LOAD, second, {"load water": "mean concentration times volume",
-                                           "statistic": "sum"})
+        yield of(ammonia, {"station": "outlet", "flow": FLOW, "not above": bound,
+                           "compared with": dict(
+                               INTAKE, flow={"station": "outlet-2", "parameter": "flow"})})
+    one_load = of(ammonia, {"load water": "mean concentration times volume", "unit": "g/day",
+                            "statistic": "sum"})
     one_load.pop("days without a result")
-    for bound in ("10", "16", "17", "18", "60"):
+    for bound in ("1000", "2600", "2800", "3000", "3300", "9000"):
         yield of(one_load, {"not above": bound})
-    mean = of(NITROGEN, MEAN, second, {"unit": "mg/L", "reading stands": "3 hours",
-                                       "rounding": "none"})
-    for bound in ("2.0", "2.6", "2.8", "3.0", "3.2", "3.4", "3.6", "4"):
+    mean = of(NITROGEN, MEAN, second, {"parameter": "ammonia", "unit": "mg/L", "rounding": "none",
+                                       "reading stands": "3 hours"})
+    for bound in ("0.40", "0.48", "0.50", "0.52", "0.54", "0.56", "0.60"):
         for side in ("not above", "not below"):
             yield of(mean, {"statistic": "flow-weighted mean", "each day": "mean", side: bound})
             yield of(mean, {"each day": "flow-weighted mean", side: bound})
