@@ -189,11 +189,13 @@ MUST_CHECK bool db_copy_end(struct db_copy *copy, size_t *rows, struct err *err)
 void db_copy_drop(struct db_copy *copy);
 
 /*
- * Read many rows with flat memory: binary single-row mode, one call per row. Returning false
- * from the callback (with err set) stops; the rows behind it are read and thrown away. The callback
- * runs no statement on the same connection. Integers of 2, 4 and 8 bytes and timestamptz (as
- * instant) come through db_field_int; text through db_field_text (not NUL-terminated: a length
- * comes too); numeric through db_field_numeric (false when it does not fit a decimal).
+ * Read many rows with flat memory, one call per row: the statement, a select, is run as a binary
+ * COPY TO, which costs a client a third of what rows as results do. No parameter may be bytes.
+ * Returning false from the callback (with err set) stops; the rows behind it are read and thrown
+ * away. The callback runs no statement on the same connection. Integers of 2, 4 and 8 bytes and
+ * timestamptz (as instant) come through db_field_int; text through db_field_text (not
+ * NUL-terminated: a length comes too); numeric through db_field_numeric (false when it does not fit
+ * a decimal).
  */
 struct db_field {
     const char *bytes;

@@ -257,6 +257,41 @@ static void a_read_that_fails_in_its_middle_says_so(void **state)
     assert_string_equal(db_sqlstate(*state), "22012");
 }
 
+static const char *const awkward = "it's \\ -- $2\n; */ \"quoted\"";
+
+static bool texts_check(void *context, const struct db_field *fields, int count, struct err *err)
+{
+    (void)err;
+    assert_int_equal(count, 4);
+    assert_string_equal(db_field_dup(&fields[0], context), awkward);
+    assert_string_equal(db_field_dup(&fields[1], context),
+                        arena_printf(context, "$1 -- ';%s", awkward));
+    assert_true(db_field_int(&fields[2]) == -7);
+    assert_int_equal(fields[3].length, -1);
+
+    return true;
+}
+
+/* They stand in the text of the statement that is sent. */
+static void parameters_of_a_read_come_through_whatever_is_in_them(void **state)
+{
+    static const struct sql_text texts = {
+        "test_texts",
+        "-- $1 in a comment, and it's not 'closed\n"
+        "select $1::text, '$1 -- '';' || $1::text, $2::bigint as \"$2\", $3::text;",
+        3};
+    CLEANUP(arena_free) struct arena *mem = arena_new();
+    CLEANUP(db_tx_end) struct db_tx tx = begin(*state);
+    struct err err = ERR_INIT;
+
+    assert_done(db_each(&tx, &texts, DB_PARAMS(db_text(awkward), db_int(-7), db_null()),
+                        texts_check, mem, &err),
+                &err);
+    assert_fails(db_each(&tx, &texts, DB_PARAMS(db_bytes("x", 1), db_int(-7), db_null()),
+                         texts_check, mem, &err),
+                 ERR_BUG, &err);
+}
+
 /* --- numbers ------------------------------------------------------------------------------- */
 
 /* Coefficients and scales at the edges of PostgreSQL's groups of four digits. */
@@ -466,6 +501,7 @@ int main(void)
         TEST(a_reader_that_stops_leaves_the_transaction_usable),
         TEST(a_statement_within_a_read_is_refused_and_not_sent),
         TEST(a_read_that_fails_in_its_middle_says_so),
+        TEST(parameters_of_a_read_come_through_whatever_is_in_them),
         TEST(a_number_keeps_its_digits_and_its_scale_both_ways),
         TEST(a_number_that_is_no_decimal_of_ours_is_refused_and_not_bent),
         TEST(a_text_longer_than_the_buffer_arrives_whole),
