@@ -167,7 +167,7 @@ struct finding_rows findings_of(struct arena *mem, const struct open_farm *farm,
 static bool still_found(const struct finding_rows *found, int64_t finding)
 {
     for (size_t i = 0; i < found->count; i++) {
-        if (finding_id_of(&found->items[i]) == finding)
+        if (found->items[i].finding == finding)
             return true;
     }
 
@@ -252,6 +252,17 @@ static bool gone_note(struct db_tx *tx, struct arena *mem, const struct finding_
     return true;
 }
 
+/* Whether a verdict of the clause begins on a day; one that went on before it was judged as one. */
+static bool begins_verdict(const struct judged_month *month, const char *clause, day_number day)
+{
+    for (size_t i = 0; i < month->verdicts.count; i++)
+        if (month->verdicts.items[i].from == day &&
+            str_equal(month->verdicts.items[i].limit->key, clause))
+            return true;
+
+    return false;
+}
+
 /* Whether it goes on from the day, or the window, before, and so belongs to the finding there. */
 static bool goes_on(struct db_tx *tx, const struct finding_row *row,
                     const struct judged_month *month, bool *out, struct err *err)
@@ -273,6 +284,8 @@ static bool goes_on(struct db_tx *tx, const struct finding_row *row,
 
         return verdict_store_window_before(tx, row->subject, first->to, out, err);
     }
+    if (!begins_verdict(month, row->subject, row->from))
+        return true;
     if (!verdict_store_beyond_on(tx, row->subject, row->from - 1, &beyond, err))
         return false;
     *out = beyond > 0;
@@ -280,7 +293,7 @@ static bool goes_on(struct db_tx *tx, const struct finding_row *row,
     return true;
 }
 
-/* Those that begin a run. */
+/* Those that begin a run, with their numbers. */
 static bool beginnings(struct db_tx *tx, struct arena *mem, const struct finding_rows *found,
                        const struct judged_month *month, struct finding_rows *out, struct err *err)
 {
@@ -291,8 +304,10 @@ static bool beginnings(struct db_tx *tx, struct arena *mem, const struct finding
 
         if (!goes_on(tx, &found->items[i], month, &on, err))
             return false;
-        if (!on)
-            LIST_ADD(mem, &list, found->items[i]);
+        if (on)
+            continue;
+        LIST_ADD(mem, &list, found->items[i]);
+        list.items[list.count - 1].finding = finding_id_of(&found->items[i]);
     }
     *out = (struct finding_rows){.items = list.items, .count = list.count};
 
@@ -316,18 +331,20 @@ bool findings_open(struct db_tx *tx, struct arena *mem, const struct farm *farm,
 {
     struct entry_field *fields = ARENA_ARRAY(mem, struct entry_field, rows->count);
     struct finding_list added = {0};
+    struct finding_rows fresh = {0};
 
-    for (size_t i = 0; i < rows->count && added.count < ENTRY_FIELDS_MOST; i++) {
+    if (!finding_store_new(tx, mem, rows, &fresh, err))
+        return false;
+    for (size_t i = 0; i < fresh.count && added.count < ENTRY_FIELDS_MOST; i++) {
         bool is_new = false;
 
-        if (!finding_store_add(tx, &rows->items[i], &is_new, err))
+        if (!finding_store_add(tx, &fresh.items[i], &is_new, err))
             return false;
         if (!is_new)
             continue;
         fields[added.count] = (struct entry_field){
-            arena_printf(mem, "%lld", (long long)finding_id_of(&rows->items[i])),
-            rows->items[i].words};
-        LIST_ADD(mem, &added, rows->items[i]);
+            arena_printf(mem, "%lld", (long long)fresh.items[i].finding), fresh.items[i].words};
+        LIST_ADD(mem, &added, fresh.items[i]);
     }
     *opened += (int)added.count;
     if (added.count == 0)

@@ -189,6 +189,51 @@ bool finding_store_add(struct db_tx *tx, const struct finding_row *finding, bool
            finding_store_step(tx, id, "open", finding->words, NULL, finding->aware_at, err);
 }
 
+/* Whether the number is one of the rows, which are in order. */
+static bool is_among(const struct db_rows *rows, int64_t finding)
+{
+    size_t low = 0;
+    size_t high = db_rows_count(rows);
+
+    while (low < high) {
+        size_t middle = low + (high - low) / 2;
+
+        if (db_rows_int(rows, middle, 0) < finding)
+            low = middle + 1;
+        else
+            high = middle;
+    }
+
+    return low < db_rows_count(rows) && db_rows_int(rows, low, 0) == finding;
+}
+
+bool finding_store_new(struct db_tx *tx, struct arena *mem, const struct finding_rows *findings,
+                       struct finding_rows *out, struct err *err)
+{
+    CLEANUP(db_rows_clear) struct db_rows stays = {0};
+    struct finding_rows list = {.items = ARENA_ARRAY(mem, struct finding_row, findings->count)};
+    struct buf numbers = buf_new(mem);
+
+    *out = list;
+    if (findings->count == 0)
+        return true;
+    for (size_t i = 0; i < findings->count; i++) {
+        list.items[i] = findings->items[i];
+        list.items[i].finding = finding_id_of(&findings->items[i]);
+        buf_addf(&numbers, "%s%lld", i > 0 ? "," : "{", (long long)list.items[i].finding);
+    }
+    buf_add_char(&numbers, '}');
+    if (!db_run(tx, &sql_finding_stays, DB_PARAMS(db_int(tx->farm_id), db_text(numbers.data)),
+                &stays, err))
+        return err_wrap(err, "findings");
+    for (size_t i = 0; i < findings->count; i++)
+        if (!is_among(&stays, list.items[i].finding))
+            list.items[list.count++] = list.items[i];
+    *out = list;
+
+    return true;
+}
+
 bool finding_store_step(struct db_tx *tx, int64_t finding, const char *step, const char *words,
                         const char *person, instant at, struct err *err)
 {

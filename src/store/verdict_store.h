@@ -119,6 +119,15 @@ int64_t finding_id_of(const struct finding_row *finding);
  */
 MUST_CHECK bool finding_store_add(struct db_tx *tx, const struct finding_row *finding, bool *added,
                                   struct err *err);
+
+/*
+ * The findings without those that are there already and stay as they are, in one statement;
+ * each with its number. In mem.
+ */
+MUST_CHECK bool finding_store_new(struct db_tx *tx, struct arena *mem,
+                                  const struct finding_rows *findings, struct finding_rows *out,
+                                  struct err *err);
+
 MUST_CHECK bool finding_store_step(struct db_tx *tx, int64_t finding, const char *step,
                                    const char *words, const char *person, instant at,
                                    struct err *err);
