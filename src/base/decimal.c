@@ -157,6 +157,9 @@ int decimal_significant_figures(struct decimal value)
 
 int decimal_compare(struct decimal a, struct decimal b)
 {
+    if (a.scale == b.scale)
+        return (a.coefficient > b.coefficient) - (a.coefficient < b.coefficient);
+
     wide left = (wide)a.coefficient * decimal_power_of_ten[b.scale];
     wide right = (wide)b.coefficient * decimal_power_of_ten[a.scale];
 

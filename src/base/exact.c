@@ -1,52 +1,24 @@
 #include "base/exact.h"
 
 #include <assert.h>
-#include <gmp.h>
 #include <math.h>
 #include <string.h>
 
 #include "base/buf.h"
-#include "base/macro.h"
-
-_Static_assert(GMP_LIMB_BITS == 64 && GMP_NAIL_BITS == 0, "one limb holds one uint64_t");
+#include "base/exact_inside.h"
 
 __extension__ typedef __int128 wide;
 __extension__ typedef unsigned __int128 wide_unsigned;
 
-/* Figures a double is brought to, and shown with where nothing says how to round. */
+/* Figures a double is brought to. */
 enum { FIGURES_OF_A_DOUBLE = 12 };
-
-/* In lowest terms, `under` positive: the limbs of both numbers, lowest first. */
-struct exact {
-    mp_size_t over_size; /* negative for a negative number, 0 for 0 */
-    mp_size_t under_size;
-    mp_limb_t limbs[];
-};
-
-static void rational_clear(mpq_t *value)
-{
-    mpq_clear(*value);
-}
-
-static void integer_clear(mpz_t *value)
-{
-    mpz_clear(*value);
-}
-
-#define RATIONAL(name)                                                                             \
-    CLEANUP(rational_clear) mpq_t name;                                                            \
-    mpq_init(name)
-#define INTEGER(name)                                                                              \
-    CLEANUP(integer_clear) mpz_t name;                                                             \
-    mpz_init(name)
 
 static size_t limbs_of(mp_size_t size)
 {
     return (size_t)(size < 0 ? -size : size);
 }
 
-/* A GMP number that reads `value` where it lies. Needs no clearing. */
-static void view(mpq_ptr out, const struct exact *value)
+void exact_view(mpq_ptr out, const struct exact *value)
 {
     mpz_roinit_n(mpq_numref(out), value->limbs, value->over_size);
     mpz_roinit_n(mpq_denref(out), value->limbs + limbs_of(value->over_size), value->under_size);
@@ -63,8 +35,7 @@ static struct exact *exact_with_room(struct arena *mem, mp_size_t over_size, mp_
     return made;
 }
 
-/* Copy a number in lowest terms into the arena. */
-static const struct exact *keep(struct arena *mem, mpq_srcptr value)
+const struct exact *exact_keep(struct arena *mem, mpq_srcptr value)
 {
     mpz_srcptr over = mpq_numref(value);
     mpz_srcptr under = mpq_denref(value);
@@ -80,6 +51,8 @@ static const struct exact *keep(struct arena *mem, mpq_srcptr value)
 
 static uint64_t greatest_common_divisor(uint64_t a, uint64_t b)
 {
+    if (b == 1)
+        return 1;
     while (b) {
         uint64_t rest = a % b;
 
@@ -165,7 +138,7 @@ const struct exact *exact_from_text(struct arena *mem, const char *text)
         mpq_neg(value, value);
     mpq_canonicalize(value);
 
-    return keep(mem, value);
+    return exact_keep(mem, value);
 }
 
 const struct exact *exact_from_double(struct arena *mem, double value)
@@ -176,9 +149,71 @@ const struct exact *exact_from_double(struct arena *mem, double value)
     RATIONAL(bits);
     mpq_set_d(bits, value);
 
-    return exact_round(mem, keep(mem, bits),
+    return exact_round(mem, exact_keep(mem, bits),
                        (struct rounding){ROUND_HALF_UP, ROUND_TO_FIGURES, FIGURES_OF_A_DOUBLE});
 }
+
+/* --- small numbers, whose two sides have one limb each: most there are. Without GMP's heap. --- */
+
+struct small {
+    bool negative;
+    uint64_t over;
+    uint64_t under;
+};
+
+/* False: it is larger. */
+static bool small_from(const struct exact *value, struct small *out)
+{
+    size_t limbs = limbs_of(value->over_size);
+
+    if (limbs > 1 || value->under_size != 1)
+        return false;
+    *out = (struct small){.negative = value->over_size < 0,
+                          .over = limbs == 1 ? value->limbs[0] : 0,
+                          .under = value->limbs[limbs]};
+
+    return true;
+}
+
+/* a + b over their least common denominator; NULL: one of the sides gets too large. */
+static const struct exact *small_add(struct arena *mem, const struct small *a,
+                                     const struct small *b)
+{
+    uint64_t shared = greatest_common_divisor(a->under, b->under);
+    uint64_t left;
+    uint64_t right;
+    uint64_t over;
+    uint64_t under;
+
+    if (__builtin_mul_overflow(a->over, b->under / shared, &left) ||
+        __builtin_mul_overflow(b->over, a->under / shared, &right) ||
+        __builtin_mul_overflow(a->under, b->under / shared, &under))
+        return NULL;
+    if (a->negative != b->negative)
+        return exact_from_pair(mem, left > right ? a->negative : b->negative,
+                               left > right ? left - right : right - left, under);
+    if (__builtin_add_overflow(left, right, &over))
+        return NULL;
+
+    return exact_from_pair(mem, a->negative, over, under);
+}
+
+static const struct exact *small_multiply(struct arena *mem, const struct small *a,
+                                          const struct small *b)
+{
+    uint64_t one = greatest_common_divisor(a->over, b->under);
+    uint64_t other = greatest_common_divisor(b->over, a->under);
+    uint64_t over;
+    uint64_t under;
+
+    if (__builtin_mul_overflow(a->over / one, b->over / other, &over) ||
+        __builtin_mul_overflow(a->under / other, b->under / one, &under))
+        return NULL;
+
+    return exact_from_pair(mem, a->negative != b->negative, over, under);
+}
+
+/* --- of any size ---------------------------------------------------------------------------- */
 
 static const struct exact *calculate(struct arena *mem, const struct exact *a,
                                      const struct exact *b,
@@ -188,31 +223,66 @@ static const struct exact *calculate(struct arena *mem, const struct exact *a,
     mpq_t right;
     RATIONAL(result);
 
-    view(left, a);
-    view(right, b);
+    exact_view(left, a);
+    exact_view(right, b);
     operation(result, left, right);
 
-    return keep(mem, result);
+    return exact_keep(mem, result);
 }
 
 const struct exact *exact_add(struct arena *mem, const struct exact *a, const struct exact *b)
 {
-    return calculate(mem, a, b, mpq_add);
+    struct small left;
+    struct small right;
+    const struct exact *sum = NULL;
+
+    if (small_from(a, &left) && small_from(b, &right))
+        sum = small_add(mem, &left, &right);
+
+    return sum ? sum : calculate(mem, a, b, mpq_add);
 }
 
 const struct exact *exact_sub(struct arena *mem, const struct exact *a, const struct exact *b)
 {
-    return calculate(mem, a, b, mpq_sub);
+    struct small left;
+    struct small right;
+    const struct exact *rest = NULL;
+
+    if (small_from(a, &left) && small_from(b, &right)) {
+        right.negative = !right.negative;
+        rest = small_add(mem, &left, &right);
+    }
+
+    return rest ? rest : calculate(mem, a, b, mpq_sub);
 }
 
 const struct exact *exact_mul(struct arena *mem, const struct exact *a, const struct exact *b)
 {
-    return calculate(mem, a, b, mpq_mul);
+    struct small left;
+    struct small right;
+    const struct exact *product = NULL;
+
+    if (small_from(a, &left) && small_from(b, &right))
+        product = small_multiply(mem, &left, &right);
+
+    return product ? product : calculate(mem, a, b, mpq_mul);
 }
 
 const struct exact *exact_div(struct arena *mem, const struct exact *a, const struct exact *b)
 {
-    return b->over_size == 0 ? NULL : calculate(mem, a, b, mpq_div);
+    struct small left;
+    struct small right;
+    const struct exact *quotient = NULL;
+
+    if (b->over_size == 0)
+        return NULL;
+    if (small_from(a, &left) && small_from(b, &right)) {
+        const struct small turned = {right.negative, right.under, right.over};
+
+        quotient = small_multiply(mem, &left, &turned);
+    }
+
+    return quotient ? quotient : calculate(mem, a, b, mpq_div);
 }
 
 /* total += sum / under */
@@ -275,13 +345,13 @@ const struct exact *exact_sum(struct arena *mem, const struct exact *const *item
 
         if (piles_add(&piles, items[i]))
             continue;
-        view(item, items[i]);
+        exact_view(item, items[i]);
         mpq_add(total, total, item);
     }
     for (size_t i = 0; i < piles.count; i++)
         total_add(total, piles.items[i].sum, piles.items[i].under);
 
-    return keep(mem, total);
+    return exact_keep(mem, total);
 }
 
 const struct exact *exact_sum_decimals(struct arena *mem, const struct decimal *items, size_t count)
@@ -295,16 +365,30 @@ const struct exact *exact_sum_decimals(struct arena *mem, const struct decimal *
         if (sums[scale] != 0)
             total_add(total, sums[scale], (uint64_t)decimal_power_of_ten[scale]);
 
-    return keep(mem, total);
+    return exact_keep(mem, total);
+}
+
+static int small_compare(const struct small *a, const struct small *b)
+{
+    wide_unsigned left = (wide_unsigned)a->over * b->under;
+    wide_unsigned right = (wide_unsigned)b->over * a->under;
+
+    return a->negative ? (left < right) - (left > right) : (left > right) - (left < right);
 }
 
 int exact_compare(const struct exact *a, const struct exact *b)
 {
+    struct small one;
+    struct small other;
     mpq_t left;
     mpq_t right;
 
-    view(left, a);
-    view(right, b);
+    if (exact_sign(a) != exact_sign(b))
+        return exact_sign(a) > exact_sign(b) ? 1 : -1;
+    if (small_from(a, &one) && small_from(b, &other))
+        return small_compare(&one, &other);
+    exact_view(left, a);
+    exact_view(right, b);
 
     int order = mpq_cmp(left, right);
 
@@ -316,85 +400,27 @@ int exact_sign(const struct exact *a)
     return (a->over_size > 0) - (a->over_size < 0);
 }
 
-/* out = over * 10^exponent / under, as the two sides of a division. */
-static void scale_sides(mpq_srcptr value, int exponent, mpz_ptr over, mpz_ptr under)
+bool exact_decimal(const struct exact *value, struct decimal *out)
 {
-    INTEGER(power);
+    const uint64_t end = (uint64_t)decimal_power_of_ten[DECIMAL_DIGITS_MOST];
+    struct small small;
+    uint64_t coefficient;
+    uint8_t scale = 0;
 
-    mpz_ui_pow_ui(power, 10, (unsigned long)(exponent < 0 ? -exponent : exponent));
-    mpz_set(over, mpq_numref(value));
-    mpz_set(under, mpq_denref(value));
-    mpz_mul(exponent < 0 ? under : over, exponent < 0 ? under : over, power);
-}
+    if (!small_from(value, &small))
+        return false;
+    while (scale < DECIMAL_DIGITS_MOST && (uint64_t)decimal_power_of_ten[scale] % small.under != 0)
+        scale++;
+    if ((uint64_t)decimal_power_of_ten[scale] % small.under != 0 ||
+        __builtin_mul_overflow(small.over, (uint64_t)decimal_power_of_ten[scale] / small.under,
+                               &coefficient) ||
+        coefficient >= end)
+        return false;
+    *out = (struct decimal){.coefficient =
+                                small.negative ? -(int64_t)coefficient : (int64_t)coefficient,
+                            .scale = scale};
 
-/* Place of the first digit that is not 0: 0 for 1..9.99, -2 for 0.03. Of 0: 0. */
-static int leading_place(mpq_srcptr value)
-{
-    if (mpq_sgn(value) == 0)
-        return 0;
-
-    INTEGER(over);
-    INTEGER(under);
-    /* mpz_sizeinbase may be one too large on either side. */
-    int place =
-        (int)mpz_sizeinbase(mpq_numref(value), 10) - (int)mpz_sizeinbase(mpq_denref(value), 10) - 2;
-
-    for (;; place++) {
-        scale_sides(value, -(place + 1), over, under);
-        if (mpz_cmpabs(over, under) < 0)
-            return place;
-    }
-}
-
-/* Decimals that a rounding keeps of this value; may be negative. */
-static int decimals_kept(mpq_srcptr value, struct rounding rounding)
-{
-    if (rounding.to == ROUND_TO_DECIMALS)
-        return rounding.digits;
-
-    return rounding.digits - 1 - leading_place(value);
-}
-
-/* Round over / under to an integer: nearest, and a tie as the rule says. */
-static void divide_rounded(mpz_ptr out, mpz_srcptr over, mpz_srcptr under, enum rounding_rule rule)
-{
-    INTEGER(rest);
-    bool negative = mpz_sgn(over) < 0;
-
-    mpz_tdiv_qr(out, rest, over, under);
-    mpz_mul_2exp(rest, rest, 1);
-
-    int half = mpz_cmpabs(rest, under);
-    bool away = half > 0 || (half == 0 && (rule == ROUND_HALF_UP || mpz_odd_p(out)));
-
-    if (away && negative)
-        mpz_sub_ui(out, out, 1);
-    else if (away)
-        mpz_add_ui(out, out, 1);
-}
-
-const struct exact *exact_round(struct arena *mem, const struct exact *value,
-                                struct rounding rounding)
-{
-    mpq_t from;
-
-    if (rounding.rule == ROUND_NONE)
-        return value;
-    view(from, value);
-
-    RATIONAL(rounded);
-    INTEGER(over);
-    INTEGER(under);
-    int decimals = decimals_kept(from, rounding);
-
-    scale_sides(from, decimals, over, under);
-    divide_rounded(mpq_numref(rounded), over, under, rounding.rule);
-    scale_sides(rounded, -decimals, over, under);
-    mpz_set(mpq_numref(rounded), over);
-    mpz_set(mpq_denref(rounded), under);
-    mpq_canonicalize(rounded);
-
-    return keep(mem, rounded);
+    return true;
 }
 
 /*
@@ -411,7 +437,7 @@ double exact_double(const struct exact *value)
 
     if (value->over_size == 0)
         return 0;
-    view(from, value);
+    exact_view(from, value);
     mpz_abs(over, mpq_numref(from));
     mpz_set(under, mpq_denref(from));
 
@@ -430,96 +456,4 @@ double exact_double(const struct exact *value)
     double found = ldexp((double)quotient, -shift);
 
     return value->over_size < 0 ? -found : found;
-}
-
-static char *integer_text(struct arena *mem, mpz_srcptr value)
-{
-    return mpz_get_str(arena_alloc(mem, mpz_sizeinbase(value, 10) + 2), 10, value);
-}
-
-/* A value that is a decimal of at most `decimals` digits after the point, with all of them. */
-static char *digits_text(struct arena *mem, const struct exact *value, int decimals)
-{
-    mpq_t from;
-    INTEGER(over);
-    INTEGER(under);
-    size_t after = decimals > 0 ? (size_t)decimals : 0;
-
-    view(from, value);
-    scale_sides(from, (int)after, over, under);
-    mpz_divexact(over, over, under);
-    mpz_abs(over, over);
-
-    const char *digits = integer_text(mem, over);
-    size_t count = strlen(digits);
-
-    if (count <= after)
-        digits = arena_printf(mem, "%0*d%s", (int)(after + 1 - count), 0, digits);
-
-    size_t before = strlen(digits) - after;
-
-    return arena_printf(mem, "%s%.*s%s%s", value->over_size < 0 ? "-" : "", (int)before, digits,
-                        after ? "." : "", digits + before);
-}
-
-/* Drop zeros at the end of the part after the point, and the point when nothing is left. */
-static char *without_trailing_zeros(char *text)
-{
-    if (!strchr(text, '.'))
-        return text;
-
-    char *end = text + strlen(text);
-
-    while (end[-1] == '0')
-        end--;
-    if (end[-1] == '.')
-        end--;
-    *end = '\0';
-
-    return text;
-}
-
-/* Text of an already rounded value, with the digits that the rounding keeps. */
-static char *rounded_digits(struct arena *mem, const struct exact *rounded,
-                            struct rounding rounding)
-{
-    mpq_t from;
-
-    view(from, rounded);
-    if (rounded->over_size == 0 && rounding.to == ROUND_TO_FIGURES)
-        return arena_strdup(mem, "0");
-
-    return digits_text(mem, rounded, decimals_kept(from, rounding));
-}
-
-char *exact_text(struct arena *mem, const struct exact *value, int figures)
-{
-    struct rounding rounding = {ROUND_HALF_UP, ROUND_TO_FIGURES, figures};
-
-    return without_trailing_zeros(rounded_digits(mem, exact_round(mem, value, rounding), rounding));
-}
-
-char *exact_rounded_text(struct arena *mem, const struct exact *value, struct rounding rounding)
-{
-    if (rounding.rule != ROUND_NONE)
-        return rounded_digits(mem, exact_round(mem, value, rounding), rounding);
-
-    struct rounding longest = {ROUND_HALF_UP, ROUND_TO_FIGURES, DECIMAL_DIGITS_MOST};
-    bool short_decimal = exact_compare(exact_round(mem, value, longest), value) == 0;
-
-    return exact_text(mem, value, short_decimal ? DECIMAL_DIGITS_MOST : FIGURES_OF_A_DOUBLE);
-}
-
-char *exact_ratio_text(struct arena *mem, const struct exact *value)
-{
-    mpq_t from;
-
-    view(from, value);
-
-    char *over = integer_text(mem, mpq_numref(from));
-
-    if (mpz_cmp_ui(mpq_denref(from), 1) == 0)
-        return over;
-
-    return arena_printf(mem, "%s/%s", over, integer_text(mem, mpq_denref(from)));
 }

@@ -46,6 +46,9 @@ const struct exact *exact_sum_decimals(struct arena *mem, const struct decimal *
 int exact_compare(const struct exact *a, const struct exact *b); /* -1, 0, 1 */
 int exact_sign(const struct exact *a);
 
+/* As a decimal without zeros at its end; false, where it is none of at most 18 digits. */
+bool exact_decimal(const struct exact *value, struct decimal *out);
+
 enum rounding_rule { ROUND_NONE, ROUND_HALF_UP, ROUND_HALF_EVEN };
 enum rounding_to { ROUND_TO_DECIMALS, ROUND_TO_FIGURES };
 

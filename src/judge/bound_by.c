@@ -221,7 +221,7 @@ static struct bound *bound_with(const struct judgement *judgement, const struct 
         bound->has_ceiling = bound->has_floor = false;
         return bound;
     }
-    bound->ceiling = bound->floor = amount_from_exact(judgement->mem, value);
+    bound->ceiling = bound->floor = amount_from_exact(value);
 
     return bound;
 }

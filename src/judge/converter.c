@@ -33,8 +33,8 @@ static void learn(struct arena *mem, struct converter *converter, const char *un
                                              &converter->conversion, &ignored);
     if (!converter->convertible)
         return;
-    converter->scale = amount_from_exact(mem, converter->conversion.scale);
-    converter->offset = amount_from_exact(mem, converter->conversion.offset);
+    converter->scale = amount_from_exact(converter->conversion.scale);
+    converter->offset = amount_from_exact(converter->conversion.offset);
 }
 
 bool converter_apply(struct arena *mem, struct converter *converter, const char *unit,
@@ -54,7 +54,7 @@ bool converter_apply(struct arena *mem, struct converter *converter, const char 
     else if (conversion->is_exact)
         *value = amount_add(mem, amount_multiply(mem, same, converter->scale), converter->offset);
     else
-        *value = amount_from_exact(mem, unit_apply(mem, conversion, amount_exact(mem, same)));
+        *value = amount_from_exact(unit_apply(mem, conversion, amount_exact(mem, same)));
     if (step)
         *step = conversion->is_same ? last : amount_multiply(mem, last, converter->scale);
 

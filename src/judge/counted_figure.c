@@ -10,7 +10,7 @@ static struct end end_of(const struct judgement *judgement, size_t beyond, size_
             ? exact_from_ratio(mem, (int64_t)beyond * PERCENT, (int64_t)count)
             : exact_from_int(mem, (int64_t)beyond);
 
-    return (struct end){.known = true, .at = amount_from_exact(mem, value)};
+    return (struct end){.known = true, .at = amount_from_exact(value)};
 }
 
 static const char *open_words(const struct judgement *judgement, size_t sure, size_t maybe)

@@ -25,7 +25,7 @@ struct work {
 
 struct amount day_load_factor(const struct judgement *judgement, const struct exact *m3)
 {
-    return amount_from_exact(judgement->mem, exact_mul(judgement->mem, m3, judgement->load_factor));
+    return amount_from_exact(exact_mul(judgement->mem, m3, judgement->load_factor));
 }
 
 void day_load_block(const struct judgement *judgement, const struct figure *readings, size_t count,

@@ -54,7 +54,7 @@ static struct amount flow_in(struct arena *mem, const struct piece *piece, insta
     const struct exact *change =
         exact_sub(mem, amount_exact(mem, piece->last), amount_exact(mem, piece->first));
 
-    return amount_add(mem, piece->first, amount_from_exact(mem, exact_mul(mem, change, share)));
+    return amount_add(mem, piece->first, amount_from_exact(exact_mul(mem, change, share)));
 }
 
 /* What is laid over a span so far. */

@@ -146,7 +146,7 @@ static struct figure work_out_change(const struct work *work, const struct line 
                      : greatest_rate(work, values, before, line->count, &size, &err);
 
     if (found)
-        figure.range = range_of_amount(amount_from_exact(judgement->mem, size));
+        figure.range = range_of_amount(amount_from_exact(size));
     else if (!figure.blocked)
         figure.blocked = arena_strdup(judgement->mem, err.text);
 
@@ -423,8 +423,7 @@ static struct end duration_end(const struct judgement *judgement, const struct o
                                  ? outside->longest_us
                                  : outside->total_us;
 
-    return (struct end){.known = true,
-                        .at = amount_from_exact(judgement->mem, in_time_unit(judgement, us))};
+    return (struct end){.known = true, .at = amount_from_exact(in_time_unit(judgement, us))};
 }
 
 static const char *gap_words(const struct judgement *judgement, const struct outside *outside)

@@ -239,7 +239,7 @@ static void show_figure(const struct judgement *judgement, const struct pass_res
     verdict->bound_text = bound_digits(judgement, shown.bound,
                                        verdict->side == SIDE_NONE ? shown.nearer : verdict->side);
     verdict->near_bound = bound_near(judgement->mem, judgement->limit, shown.bound,
-                                     amount_from_exact(judgement->mem, shown.compared));
+                                     amount_from_exact(shown.compared));
 }
 
 /* A window of its own: not where each value stands for itself in the whole span, or in a day. */

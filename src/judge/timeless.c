@@ -28,7 +28,7 @@ static struct amount mean_with(struct arena *mem, size_t readings, struct amount
         mem, exact_mul(mem, amount_exact(mem, mean), exact_from_int(mem, (int64_t)readings)),
         amount_exact(mem, more));
 
-    return amount_from_exact(mem, exact_div(mem, sum, exact_from_int(mem, (int64_t)readings + 1)));
+    return amount_from_exact(exact_div(mem, sum, exact_from_int(mem, (int64_t)readings + 1)));
 }
 
 /* An end of the day's figure with the row's reading among those of the day. */

@@ -129,7 +129,7 @@ static struct amount between(const struct picking *picking, const struct water_r
     const struct exact *change =
         exact_sub(mem, amount_exact(mem, until->value), amount_exact(mem, from->value));
 
-    return amount_add(mem, from->value, amount_from_exact(mem, exact_mul(mem, change, share)));
+    return amount_add(mem, from->value, amount_from_exact(exact_mul(mem, change, share)));
 }
 
 /* Whether the last one taken, which is in doubt, adds nothing once `next` follows it. */

@@ -252,7 +252,7 @@ static bool read_list(struct arena *mem, struct quantity_asked *asked,
         const struct exact *exact = amount_exact(mem, results[i].value);
 
         exact = unit_apply(mem, &conversion, exact);
-        results[i].value = amount_from_exact(mem, exact);
+        results[i].value = amount_from_exact(exact);
         numbers[i] = exact_double(exact);
     }
     value->unit = *unit ? "" : unit_unsaid(input);

@@ -106,7 +106,7 @@ static bool tubes(struct arena *mem, const struct quantity_asked *asked,
         dilutions[i] = (struct mpn_dilution){
             .tubes = of[i], .positive = positive[i], .amount = amounts->results[i].value};
     if (!most_probable_number(mem, dilutions, amounts->count,
-                              amount_from_exact(mem, asked_exact(asked, "per")), &mpn, err))
+                              amount_from_exact(asked_exact(asked, "per")), &mpn, err))
         return false;
     mpn_tell(mem, &mpn, answer);
 
@@ -161,7 +161,7 @@ static bool filters(struct arena *mem, const struct quantity_asked *asked,
 {
     struct membrane_rule rule = {
         .none_in_range = (enum membrane_none_in_range)asked_word(asked, "none-in-range"),
-        .per_ml = amount_from_exact(mem, asked_exact(asked, "per")),
+        .per_ml = amount_from_exact(asked_exact(asked, "per")),
     };
     struct membrane_filter *read = NULL;
     struct membrane_count counted;

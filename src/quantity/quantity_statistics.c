@@ -166,7 +166,7 @@ static bool share_beyond(struct arena *mem, const struct quantity_asked *asked,
                          struct quantity_answer *answer, struct err *err)
 {
     struct stat_input input = {
-        .beyond = amount_from_exact(mem, asked_exact(asked, "number")),
+        .beyond = amount_from_exact(asked_exact(asked, "number")),
         .beyond_side = asked_word(asked, "side") == SIDE_ABOVE ? 1 : -1,
         .beyond_reached_counts = asked_word(asked, "equal-counts") == EQUAL_YES,
     };

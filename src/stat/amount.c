@@ -10,15 +10,12 @@ struct amount amount_from_decimal(struct decimal value)
     return (struct amount){.decimal = value};
 }
 
-struct amount amount_from_exact(struct arena *mem, const struct exact *value)
+struct amount amount_from_exact(const struct exact *value)
 {
     struct decimal decimal;
 
-    if (decimal_parse(exact_text(mem, value, DECIMAL_DIGITS_MOST), &decimal) &&
-        exact_compare(exact_from_decimal(mem, decimal), value) == 0)
-        return amount_from_decimal(decimal);
-
-    return (struct amount){.exact = value};
+    return exact_decimal(value, &decimal) ? amount_from_decimal(decimal)
+                                          : (struct amount){.exact = value};
 }
 
 const struct exact *amount_exact(struct arena *mem, struct amount value)
@@ -99,6 +96,15 @@ struct amount amount_multiply(struct arena *mem, struct amount a, struct amount 
     return product;
 }
 
+struct amount amount_subtract(struct arena *mem, struct amount a, struct amount b)
+{
+    if (b.exact)
+        return (struct amount){.exact = exact_sub(mem, amount_exact(mem, a), b.exact)};
+    b.decimal.coefficient = -b.decimal.coefficient;
+
+    return amount_add(mem, a, b);
+}
+
 const struct exact *amount_sum(struct arena *mem, const struct amount *values, size_t count)
 {
     struct decimal *decimals = ARENA_ARRAY(mem, struct decimal, count);
@@ -167,10 +173,44 @@ static int order(const void *a, const void *b, void *mem)
     return amount_compare(mem, *(const struct amount *)a, *(const struct amount *)b);
 }
 
+/* Whether all are decimals of one scale, as the readings of a series mostly are. */
+static bool of_one_scale(const struct amount *values, size_t count)
+{
+    for (size_t i = 0; i < count; i++)
+        if (values[i].exact || values[i].decimal.scale != values[0].decimal.scale)
+            return false;
+
+    return count > 0;
+}
+
+static int coefficient_order(const void *a, const void *b)
+{
+    int64_t left = *(const int64_t *)a;
+    int64_t right = *(const int64_t *)b;
+
+    return (left > right) - (left < right);
+}
+
+static void sort_of_one_scale(struct arena *mem, const struct amount *values, size_t count,
+                              struct amount *sorted)
+{
+    int64_t *coefficients = ARENA_ARRAY(mem, int64_t, count);
+
+    for (size_t i = 0; i < count; i++)
+        coefficients[i] = values[i].decimal.coefficient;
+    qsort(coefficients, count, sizeof(*coefficients), coefficient_order);
+    for (size_t i = 0; i < count; i++)
+        sorted[i].decimal = (struct decimal){coefficients[i], values[0].decimal.scale};
+}
+
 struct amount *amount_sorted(struct arena *mem, const struct amount *values, size_t count)
 {
     struct amount *sorted = ARENA_ARRAY(mem, struct amount, count);
 
+    if (of_one_scale(values, count)) {
+        sort_of_one_scale(mem, values, count, sorted);
+        return sorted;
+    }
     if (count > 0)
         memcpy(sorted, values, count * sizeof(*sorted));
     qsort_r(sorted, count, sizeof(*sorted), order, mem);

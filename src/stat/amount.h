@@ -21,7 +21,7 @@ struct amount {
 struct amount amount_from_decimal(struct decimal value);
 
 /* As a decimal where the value is one of at most 18 digits. */
-struct amount amount_from_exact(struct arena *mem, const struct exact *value);
+struct amount amount_from_exact(const struct exact *value);
 
 const struct exact *amount_exact(struct arena *mem, struct amount value);
 
@@ -31,6 +31,7 @@ int amount_compare(struct arena *mem, struct amount a, struct amount b); /* -1, 
 int amount_sign(struct amount value);
 
 struct amount amount_add(struct arena *mem, struct amount a, struct amount b);
+struct amount amount_subtract(struct arena *mem, struct amount a, struct amount b); /* a - b */
 struct amount amount_multiply(struct arena *mem, struct amount a, struct amount b);
 
 /* Sum of any count; 0 for none. */

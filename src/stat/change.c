@@ -30,16 +30,23 @@ static void extremes_add(struct arena *mem, struct extremes *extremes,
     extremes->positions[extremes->end++] = at;
 }
 
+/* The greatest so far, its size as an amount. */
+struct greatest {
+    struct amount size;
+    struct change change;
+};
+
 /* Takes the change between two readings where it is the greatest so far. */
 static void keep_greater(struct arena *mem, const struct timed_value *readings, size_t first,
-                         size_t second, bool fell, struct change *out)
+                         size_t second, bool fell, struct greatest *out)
 {
-    const struct exact *from = amount_exact(mem, readings[first].value);
-    const struct exact *until = amount_exact(mem, readings[second].value);
-    const struct exact *size = fell ? exact_sub(mem, from, until) : exact_sub(mem, until, from);
+    struct amount from = readings[first].value;
+    struct amount until = readings[second].value;
+    struct amount size =
+        fell ? amount_subtract(mem, from, until) : amount_subtract(mem, until, from);
 
-    if (exact_compare(size, out->size) > 0)
-        *out = (struct change){.size = size, .first = first, .second = second, .fell = fell};
+    if (amount_compare(mem, size, out->size) > 0)
+        *out = (struct greatest){size, {.first = first, .second = second, .fell = fell}};
 }
 
 /* Two neighbours within the span: without them there are no two readings at all. */
@@ -78,14 +85,14 @@ bool change_within_span_since(struct arena *mem, const struct timed_value *readi
 {
     struct extremes lowest = {.positions = ARENA_ARRAY(mem, size_t, count), .side = -1};
     struct extremes highest = {.positions = ARENA_ARRAY(mem, size_t, count), .side = 1};
-    struct change found = {.size = exact_from_int(mem, 0)};
+    struct greatest found = {.size = amount_from_decimal((struct decimal){0})};
 
     if (!check(readings, count, span_us, err))
         return false;
-    if (!find_neighbours(readings, count, span_us, &found.first))
+    if (!find_neighbours(readings, count, span_us, &found.change.first))
         return err_set(err, ERR_INVALID, "no two readings are near enough in time");
 
-    found.second = found.first;
+    found.change.second = found.change.first;
     for (size_t i = 0; i < count; i++) {
         extremes_add(mem, &lowest, readings, i, span_us);
         extremes_add(mem, &highest, readings, i, span_us);
@@ -96,7 +103,8 @@ bool change_within_span_since(struct arena *mem, const struct timed_value *readi
         if (way != CHANGE_WAY_RISE)
             keep_greater(mem, readings, highest.positions[highest.first], i, true, &found);
     }
-    *out = found;
+    *out = found.change;
+    out->size = amount_exact(mem, found.size);
 
     return true;
 }

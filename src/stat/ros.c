@@ -161,8 +161,8 @@ bool ros_fit(struct arena *mem, const struct censored_value *values, size_t coun
         filled[i] = sorted[i].value;
         if (!sorted[i].less_than)
             continue;
-        filled[i] = amount_from_exact(
-            mem, exact_from_double(mem, exp(fit.intercept + fit.slope * scores[i])));
+        filled[i] =
+            amount_from_exact(exact_from_double(mem, exp(fit.intercept + fit.slope * scores[i])));
         fit.modelled[fit.modelled_count++] = filled[i];
     }
     fit.filled = amount_sorted(mem, filled, count);

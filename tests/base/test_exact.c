@@ -264,6 +264,84 @@ static void the_quick_sums_equal_the_slow_one(void **state)
     assert_int_equal(exact_compare(exact_sum_decimals(mem, decimals, COUNT), slow), 0);
 }
 
+static void assert_same(const struct exact *quick, const struct exact *slow)
+{
+    assert_string_equal(exact_ratio_text(mem, quick), exact_ratio_text(mem, slow));
+}
+
+/* Numbers of one limb a side are worked out without GMP, unless a number of many takes part. */
+static void small_numbers_come_to_what_large_ones_do(void **state)
+{
+    static const char *const values[] = {
+        "0",
+        "1",
+        "-1",
+        "1/3",
+        "-7/9223372036854775783",
+        "9223372036854775807",
+        "-9223372036854775808",
+        "18446744073709551615",
+        "-18446744073709551615/2",
+        "18446744073709551557/18446744073709551533",
+        "123456789.987654321",
+        "-0.000000000000000001",
+        "600000000",
+        "6/35",
+        "-10/21",
+    };
+    const struct exact *large = number("340282366920938463463374607431768211507");
+
+    (void)state;
+    for (size_t i = 0; i < ARRAY_LEN(values); i++) {
+        for (size_t j = 0; j < ARRAY_LEN(values); j++) {
+            const struct exact *a = number(values[i]);
+            const struct exact *b = number(values[j]);
+            const struct exact *a_large = exact_add(mem, a, large);
+            const struct exact *b_large = exact_mul(mem, b, large);
+            const struct exact *difference = exact_sub(mem, a_large, exact_add(mem, b, large));
+
+            assert_same(exact_add(mem, a, b), exact_sub(mem, exact_add(mem, a_large, b), large));
+            assert_same(exact_sub(mem, a, b), difference);
+            assert_same(exact_mul(mem, a, b), exact_div(mem, exact_mul(mem, a, b_large), large));
+            assert_int_equal(exact_compare(a, b), exact_sign(difference));
+            if (exact_sign(b) != 0)
+                assert_same(exact_div(mem, a, b),
+                            exact_mul(mem, exact_div(mem, a, b_large), large));
+        }
+    }
+}
+
+static void a_decimal_is_one_of_at_most_18_digits(void **state)
+{
+    static const struct {
+        const char *value;
+        bool is_one;
+        int64_t coefficient;
+        int scale;
+    } rows[] = {
+        {"0", true, 0, 0},
+        {"-8.50", true, -85, 1},
+        {"100", true, 100, 0},
+        {"1/1024", true, 9765625, 10},
+        {"999999999999999999", true, 999999999999999999, 0},
+        {"-0.000000000000000001", true, -1, 18},
+        {"1000000000000000000", false, 0, 0},
+        {"0.0000000000000000001", false, 0, 0},
+        {"1/3", false, 0, 0},
+        {"1234567890.1234567891", false, 0, 0},
+        {"340282366920938463463374607431768211507", false, 0, 0},
+    };
+
+    (void)state;
+    for (size_t i = 0; i < ARRAY_LEN(rows); i++) {
+        struct decimal decimal = {0};
+
+        assert_int_equal(exact_decimal(number(rows[i].value), &decimal), rows[i].is_one);
+        assert_true(decimal.coefficient == rows[i].coefficient);
+        assert_int_equal(decimal.scale, rows[i].scale);
+    }
+}
+
 static void sums_hold_what_no_sixteen_bytes_can(void **state)
 {
     const struct exact *large = number("123456789012345678901234567890123456789012345678");
@@ -363,6 +441,8 @@ int main(void)
         cmocka_unit_test(a_printed_month_of_loads_comes_out),
         cmocka_unit_test(the_handout_mean_is_reported_as_printed),
         cmocka_unit_test(the_quick_sums_equal_the_slow_one),
+        cmocka_unit_test(small_numbers_come_to_what_large_ones_do),
+        cmocka_unit_test(a_decimal_is_one_of_at_most_18_digits),
         cmocka_unit_test(sums_hold_what_no_sixteen_bytes_can),
         cmocka_unit_test(a_double_is_brought_to_twelve_figures),
         cmocka_unit_test(the_nearest_double_is_found),

@@ -25,7 +25,7 @@ static inline struct amount value_read(struct arena *mem, const char *text)
 
     assert_non_null(value);
 
-    return amount_from_exact(mem, value);
+    return amount_from_exact(value);
 }
 
 static inline struct values values_read(struct arena *mem, const char *text)

@@ -14,7 +14,7 @@ static struct amount read_amount(struct arena *mem, const char *text)
 
     assert_non_null(value);
 
-    return amount_from_exact(mem, value);
+    return amount_from_exact(value);
 }
 
 static void assert_value(struct arena *mem, struct amount value, const char *expected)
@@ -160,6 +160,36 @@ static void sorting_mixes_decimals_and_rationals(void **state)
     assert_value(mem, sorted[3], "17/50");
 }
 
+static void sorting_knows_decimals_of_one_scale(void **state)
+{
+    CLEANUP(arena_free) struct arena *mem = arena_new();
+    const struct amount values[] = {read_amount(mem, "0.34"), read_amount(mem, "-0.07"),
+                                    read_amount(mem, "12.01"), read_amount(mem, "0.34"),
+                                    read_amount(mem, "-99.99")};
+    struct amount *sorted = amount_sorted(mem, values, ARRAY_LEN(values));
+
+    (void)state;
+    assert_value(mem, sorted[0], "-9999/100");
+    assert_value(mem, sorted[1], "-7/100");
+    assert_value(mem, sorted[2], "17/50");
+    assert_value(mem, sorted[3], "17/50");
+    assert_value(mem, sorted[4], "1201/100");
+}
+
+static void taking_away_never_loses_a_digit(void **state)
+{
+    CLEANUP(arena_free) struct arena *mem = arena_new();
+
+    (void)state;
+    assert_value(mem, amount_subtract(mem, read_amount(mem, "7.5"), read_amount(mem, "8.25")),
+                 "-3/4");
+    assert_value(mem, amount_subtract(mem, read_amount(mem, "1"), read_amount(mem, "1/3")), "2/3");
+    assert_value(mem, amount_subtract(mem, read_amount(mem, "1/3"), read_amount(mem, "-1")), "4/3");
+    assert_value(
+        mem, amount_subtract(mem, read_amount(mem, "-999999999999999999"), read_amount(mem, "0.1")),
+        "-9999999999999999991/10");
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -169,6 +199,8 @@ int main(void)
         cmocka_unit_test(rounding_follows_the_printed_examples),
         cmocka_unit_test(decimals_round_as_rationals_do),
         cmocka_unit_test(sorting_mixes_decimals_and_rationals),
+        cmocka_unit_test(sorting_knows_decimals_of_one_scale),
+        cmocka_unit_test(taking_away_never_loses_a_digit),
     };
 
     return cmocka_run_group_tests_name("stat/amount", tests, NULL, NULL);

@@ -20,7 +20,7 @@ static struct stat_input read_values(struct arena *mem, const char *text)
 
     for (char *word = strtok_r(rest, " ", &rest); word; word = strtok_r(NULL, " ", &rest)) {
         assert_true(input.count < VALUES_MOST);
-        values[input.count++] = amount_from_exact(mem, exact_from_text(mem, word));
+        values[input.count++] = amount_from_exact(exact_from_text(mem, word));
     }
 
     return input;

@@ -11,7 +11,7 @@
 
 static struct amount read_amount(struct arena *mem, const char *text)
 {
-    return amount_from_exact(mem, exact_from_text(mem, text));
+    return amount_from_exact(exact_from_text(mem, text));
 }
 
 static const struct {
