@@ -72,7 +72,7 @@ if(TARGET report AND REPORT_FILES)
     DEPENDS embed_file ${REPORT_FILES})
   target_sources(report PRIVATE ${CMAKE_BINARY_DIR}/generated/report_files.c)
 endif()
-room(app 10)
+room(app 10 Threads::Threads)
 
 # src/weirbook.service -> unit_files.c, which serve/ owns.
 room(serve 11)

@@ -18,7 +18,40 @@ static void hash_number(struct sha256_state *digest, int64_t number)
     sha256_add(digest, &number, sizeof(number));
 }
 
-static void hash_reading(struct sha256_state *digest, const struct evidence_reading *reading)
+/* What is on its way into a digest: a reading is many small pieces, and there are many readings. */
+struct pieces {
+    struct sha256_state *digest;
+    size_t used;
+    char bytes[8192];
+};
+
+static void pieces_pass(struct pieces *pieces)
+{
+    sha256_add(pieces->digest, pieces->bytes, pieces->used);
+    pieces->used = 0;
+}
+
+static void piece_add(struct pieces *pieces, const void *bytes, size_t count)
+{
+    if (count > sizeof(pieces->bytes) - pieces->used)
+        pieces_pass(pieces);
+    if (count > sizeof(pieces->bytes)) {
+        sha256_add(pieces->digest, bytes, count);
+        return;
+    }
+    memcpy(pieces->bytes + pieces->used, bytes, count);
+    pieces->used += count;
+}
+
+/* As hash_text(). */
+static void piece_add_text(struct pieces *pieces, const char *text)
+{
+    piece_add(pieces, text ? "+" : "-", 1);
+    if (text)
+        piece_add(pieces, text, strlen(text) + 1);
+}
+
+static void add_reading(struct pieces *pieces, const struct evidence_reading *reading)
 {
     const int64_t numbers[] = {
         reading->at,
@@ -34,13 +67,23 @@ static void hash_reading(struct sha256_state *digest, const struct evidence_read
         reading->quantitation.scale,
     };
 
-    sha256_add(digest, numbers, sizeof(numbers));
-    hash_text(digest, reading->unit);
-    hash_text(digest, reading->doubt);
-    hash_text(digest, reading->left_out);
-    hash_text(digest, reading->sample);
-    hash_text(digest, reading->replicate);
-    hash_text(digest, reading->taken_by);
+    piece_add(pieces, numbers, sizeof(numbers));
+    piece_add_text(pieces, reading->unit);
+    piece_add_text(pieces, reading->doubt);
+    piece_add_text(pieces, reading->left_out);
+    piece_add_text(pieces, reading->sample);
+    piece_add_text(pieces, reading->replicate);
+    piece_add_text(pieces, reading->taken_by);
+}
+
+static void hash_readings(struct sha256_state *digest, const struct evidence_series *series,
+                          size_t first, size_t after)
+{
+    struct pieces pieces = {.digest = digest, .used = 0};
+
+    for (size_t i = first; i < after; i++)
+        add_reading(&pieces, &series->readings[i]);
+    pieces_pass(&pieces);
 }
 
 /* The digest of a part of a series, which is often that of another clause too. */
@@ -56,8 +99,7 @@ static struct digest part_digest(struct evidence_hashing *hashing, size_t series
             return part->digest;
     }
     digest = sha256_begin();
-    for (size_t i = first; i < after; i++)
-        hash_reading(digest, &hashing->loaded->evidence.series[series].readings[i]);
+    hash_readings(digest, &hashing->loaded->evidence.series[series], first, after);
 
     struct hashed_part part = {series, first, after, sha256_end(&digest)};
 

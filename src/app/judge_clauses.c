@@ -3,6 +3,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "app/verdict_storer.h"
 #include "base/str.h"
 #include "judge/hold_back.h"
 #include "judge/shared.h"
@@ -314,12 +315,26 @@ static void put_in_order(const struct judging *judging, const struct turn *turns
     month->digests = digests;
 }
 
+/* Hand what was judged since to whoever stores it; returns how many have been. */
+static size_t hand_over(const struct judging *judging, size_t handed)
+{
+    const struct judged_month *month = judging->month;
+
+    if (judging->storer && month->verdicts.count > handed)
+        verdict_storer_add(judging->storer, month->verdicts.items + handed,
+                           month->digests.items + handed, month->verdicts.count - handed);
+
+    return month->verdicts.count;
+}
+
 void clauses_judge(const struct judging *judging, const struct clause_limits *limits)
 {
+    enum { HANDED_AT_ONCE = 200 };
     struct judged_month *month = judging->month;
     size_t count;
     struct turn *turns = turns_of(judging, limits, &count);
     struct in_order *order = ARENA_ARRAY(judging->mem, struct in_order, count);
+    size_t handed = 0;
 
     for (size_t i = 0; i < count; i++)
         order[i].turn = &turns[i];
@@ -329,7 +344,10 @@ void clauses_judge(const struct judging *judging, const struct clause_limits *li
         order[i].turn->first = month->verdicts.count;
         clause_judge(judging, &order[i].turn->forms);
         order[i].turn->after = month->verdicts.count;
+        if (month->verdicts.count - handed >= HANDED_AT_ONCE)
+            handed = hand_over(judging, handed);
     }
+    hand_over(judging, handed);
     put_in_order(judging, turns, count);
 }
 

@@ -9,6 +9,7 @@
 #include "app/judge_month.h"
 
 struct shared;
+struct verdict_storer;
 
 /* A judging on its way. */
 struct judging {
@@ -18,6 +19,7 @@ struct judging {
     const struct open_farm *farm;
     struct judged_month *month;
     struct evidence_hashing *hashing; /* NULL: nobody asks for digests */
+    struct verdict_storer *storer;    /* with hashing: what keeps them meanwhile, or NULL */
     month_tell tell;                  /* of clauses_tell() */
     void *context;
 };
@@ -25,7 +27,8 @@ struct judging {
 /*
  * Judge the limits, all forms of a clause one after the other, into month->verdicts and
  * month->digests. Clauses that read the same are judged one after the other, whatever stands
- * between them in the file; the verdicts come in the order of the file.
+ * between them in the file; the verdicts come in the order of the file. With a storer all of them
+ * have been handed to it.
  */
 void clauses_judge(const struct judging *judging, const struct clause_limits *limits);
 

@@ -6,79 +6,82 @@
 #include "app/judge_intervals.h"
 #include "app/months_waiting.h"
 #include "app/quality_findings.h"
+#include "app/verdict_storer.h"
 #include "app/watch_findings.h"
 #include "base/str.h"
 #include "judge/shared.h"
 #include "store/reading_store.h"
-#include "store/verdict_put.h"
 
-/* month_judge(), in full or in brief. */
-static bool month_judge_as(struct db_tx *tx, struct arena *mem, const struct open_farm *farm,
-                           day_number first, instant now, const struct acts_undone *undone,
-                           bool in_full, struct judged_month *out, struct err *err)
+/* How a month is judged. */
+struct way {
+    bool in_full; /* each verdict lists every reading */
+    bool kept;    /* the verdicts are stored as they come */
+    const struct acts_undone *undone;
+};
+
+/* Judge the limits from the evidence of `out`, whose month and limits are set. */
+static bool limits_judge(struct db_tx *tx, struct arena *mem, const struct open_farm *farm,
+                         instant now, const struct way *way, struct judged_month *out,
+                         struct err *err)
 {
-    CLEANUP(arena_free) struct arena *room = in_full ? NULL : arena_new();
-    CLEANUP(arena_free) struct arena *kept = in_full ? NULL : arena_new();
-    struct shared *shared = in_full ? NULL : shared_new(mem, kept);
-
-    *out = (struct judged_month){.from = month_first(first), .to = month_next(first) - 1};
-    if (!clauses_limits(tx, mem, farm->farm, &out->limits, err) ||
-        !evidence_load(tx, mem, farm, &out->limits, out->from, out->to, now, undone, &out->loaded,
-                       err))
-        return false;
-
+    CLEANUP(arena_free) struct arena *room = way->in_full ? NULL : arena_new();
+    CLEANUP(arena_free) struct arena *kept = way->in_full ? NULL : arena_new();
     struct evidence_hashing hashing = {mem, farm->farm, &out->loaded, {0}};
+    struct judging judging = {.mem = mem,
+                              .room = room,
+                              .shared = way->in_full ? NULL : shared_new(mem, kept),
+                              .farm = farm,
+                              .month = out,
+                              .hashing = way->undone ? NULL : &hashing};
 
-    clauses_judge(&(struct judging){.mem = mem,
-                                    .room = room,
-                                    .shared = shared,
-                                    .farm = farm,
-                                    .month = out,
-                                    .hashing = undone ? NULL : &hashing},
-                  &out->limits);
+    if (way->kept)
+        judging.storer = verdict_storer_begin(mem, tx, out->from, out->to, now);
+    clauses_judge(&judging, &out->limits);
 
-    return intervals_judge(tx, mem, farm, &out->loaded, now, &out->intervals, err);
+    return !way->kept || verdict_storer_end(judging.storer, err);
+}
+
+/* month_judge(), in some way. */
+static bool month_judge_as(struct db_tx *tx, struct arena *mem, const struct open_farm *farm,
+                           day_number first, instant now, const struct way *way,
+                           struct judged_month *out, struct err *err)
+{
+    *out = (struct judged_month){.from = month_first(first), .to = month_next(first) - 1};
+
+    return clauses_limits(tx, mem, farm->farm, &out->limits, err) &&
+           evidence_load(tx, mem, farm, &out->limits, out->from, out->to, now, way->undone,
+                         &out->loaded, err) &&
+           limits_judge(tx, mem, farm, now, way, out, err) &&
+           intervals_judge(tx, mem, farm, &out->loaded, now, &out->intervals, err);
 }
 
 bool month_judge(struct db_tx *tx, struct arena *mem, const struct open_farm *farm,
                  day_number first, instant now, const struct acts_undone *undone,
                  struct judged_month *out, struct err *err)
 {
-    return month_judge_as(tx, mem, farm, first, now, undone, true, out, err);
+    return month_judge_as(tx, mem, farm, first, now,
+                          &(struct way){.in_full = true, .undone = undone}, out, err);
 }
 
-/* Only the clauses whose evidence changed, with what they read and no more. */
+/* Only the clauses whose evidence changed, with what they read and no more; they are stored. */
 static bool month_judge_changed(struct db_tx *tx, struct arena *mem, const struct open_farm *farm,
                                 day_number first, instant now, const struct window_rows *windows,
                                 struct judged_month *out, struct err *err)
 {
-    CLEANUP(arena_free) struct arena *room = arena_new();
-    CLEANUP(arena_free) struct arena *kept = arena_new();
-    struct shared *shared = shared_new(mem, kept);
+    const struct way way = {.kept = true};
     struct clause_limits all = {0};
 
     if (!months_waiting_of_limits(farm, windows))
-        return month_judge_as(tx, mem, farm, first, now, NULL, false, out, err);
+        return month_judge_as(tx, mem, farm, first, now, &way, out, err);
     *out = (struct judged_month){
         .from = month_first(first), .to = month_next(first) - 1, .partly = true};
     if (!clauses_limits(tx, mem, farm->farm, &all, err))
         return false;
     out->limits = months_waiting_limits(mem, farm, &all, windows);
-    if (!evidence_load_for_limits(tx, mem, farm, &out->limits, out->from, out->to, now,
-                                  &out->loaded, err))
-        return false;
 
-    struct evidence_hashing hashing = {mem, farm->farm, &out->loaded, {0}};
-
-    clauses_judge(&(struct judging){.mem = mem,
-                                    .room = room,
-                                    .shared = shared,
-                                    .farm = farm,
-                                    .month = out,
-                                    .hashing = &hashing},
-                  &out->limits);
-
-    return true;
+    return evidence_load_for_limits(tx, mem, farm, &out->limits, out->from, out->to, now,
+                                    &out->loaded, err) &&
+           limits_judge(tx, mem, farm, now, &way, out, err);
 }
 
 bool month_look(struct db *db, struct arena *mem, const struct open_farm *farm, day_number first,
@@ -156,7 +159,8 @@ bool month_look_at(struct db *db, struct arena *mem, const struct open_farm *far
     if (out->verdicts.count > 0 && !of_interval)
         return true;
 
-    return month_judge_as(&tx, mem, farm, first, now, NULL, out->verdicts.count > 0, out, err);
+    return month_judge_as(&tx, mem, farm, first, now,
+                          &(struct way){.in_full = out->verdicts.count > 0}, out, err);
 }
 
 /* Add a window's ticket to "{a,b". */
@@ -201,7 +205,10 @@ static bool windows_remove(struct db_tx *tx, struct arena *mem, const struct ope
     return tickets.len == 2 || window_store_remove(tx, tickets.data, err);
 }
 
-/* `coarse_too`: laboratories' limits, which are of no month, are looked at with it. */
+/*
+ * What else is kept of a month whose verdicts are. `coarse_too`: laboratories' limits, which are of
+ * no month, are looked at with it.
+ */
 static bool month_keep(struct db_tx *tx, struct arena *mem, const struct open_farm *farm,
                        const struct judged_month *month, bool coarse_too, instant now, int *opened,
                        struct err *err)
@@ -211,9 +218,6 @@ static bool month_keep(struct db_tx *tx, struct arena *mem, const struct open_fa
     if (!watch_findings_add(tx, mem, farm, month->from, month->to, now, &found, err) ||
         !quality_findings_add(tx, mem, farm, month->from, month->to, now, &found, err) ||
         (coarse_too && !coarse_limits_add(tx, mem, farm, now, &found, err)))
-        return false;
-    if (!verdict_store_put(tx, month->verdicts.items, month->verdicts.count, month->from, month->to,
-                           month->digests.items, now, err))
         return false;
     for (size_t i = 0; i < month->intervals.count; i++) {
         const struct month_interval *one = &month->intervals.items[i];
@@ -236,7 +240,8 @@ bool month_check(struct db *db, struct arena *mem, const struct open_farm *farm,
 
     return month_newest(db, farm, &newest, err) && db_tx_begin(db, farm->farm_id, &tx, err) &&
            window_store_list(&tx, mem, &windows, err) &&
-           month_judge_as(&tx, mem, farm, first, now, NULL, in_full, out, err) &&
+           month_judge_as(&tx, mem, farm, first, now,
+                          &(struct way){.in_full = in_full, .kept = true}, out, err) &&
            windows_remove(&tx, mem, farm, &windows, out, newest, err) &&
            month_keep(&tx, mem, farm, out, true, now, opened, err) && db_tx_commit(&tx, err);
 }
