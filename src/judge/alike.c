@@ -89,11 +89,12 @@ static struct figure merged(const struct judgement *judgement, const struct grou
 void alike_merge(const struct judgement *judgement, struct figure_list *figures)
 {
     const struct limit *limit = judgement->limit;
-    struct group *groups = ARENA_ARRAY(judgement->mem, struct group, figures->count);
+    struct group *groups;
     size_t count = 0;
 
     if (limit->replicates != ALIKE_AVERAGED && limit->side_by_side != ALIKE_AVERAGED)
         return;
+    groups = ARENA_ARRAY(judgement->mem, struct group, figures->count);
     for (size_t i = 0; i < figures->count; i++) {
         size_t at = group_of(judgement, groups, count, &figures->items[i]);
 

@@ -292,6 +292,42 @@ struct figure combine_figures(const struct judgement *judgement, const struct st
     return combine(judgement, &way, figures, count);
 }
 
+/* The lowest or the highest of them, as it was reported. */
+static struct amount number_picked(const struct judgement *judgement, enum stat_more more,
+                                   const struct stat_input *input)
+{
+    int side = more == STAT_MORE_RAISES ? 1 : -1;
+    struct amount found = input->values[0];
+
+    for (size_t i = 1; i < input->count; i++)
+        if (amount_compare(judgement->mem, input->values[i], found) == side)
+            found = input->values[i];
+
+    return found;
+}
+
+struct figure combine_numbers(const struct judgement *judgement, const struct statistic *statistic,
+                              const struct stat_input *input, size_t place)
+{
+    struct figure out = {.day = NO_INDEX,
+                         .use = NO_INDEX,
+                         .at = INSTANT_NONE,
+                         .place = place,
+                         .qualifier = QUALIFIER_NONE};
+    struct amount number = {.exact = NULL};
+    struct err err = ERR_INIT;
+
+    if (statistic->picks) {
+        number = number_picked(judgement, statistic->more, input);
+    } else if (!statistic_work_out(judgement->mem, statistic, input, &number.exact, &err)) {
+        out.blocked = arena_strdup(judgement->mem, err.text);
+        return out;
+    }
+    out.range = range_of_amount(number);
+
+    return out;
+}
+
 struct figure combine_weighted(const struct judgement *judgement, const struct figure *figures,
                                const struct amount *weights, size_t count)
 {

@@ -18,6 +18,13 @@
 struct figure combine_figures(const struct judgement *judgement, const struct statistic *statistic,
                               const struct figure *figures, size_t count);
 
+/*
+ * As combine_figures(), of figures that are a number each, without a qualifier and not blocked:
+ * `input` holds what combine_input() gives for their values. `place` is that of the first.
+ */
+struct figure combine_numbers(const struct judgement *judgement, const struct statistic *statistic,
+                              const struct stat_input *input, size_t place);
+
 /* Their mean, each by its weight, which is not below 0. */
 struct figure combine_weighted(const struct judgement *judgement, const struct figure *figures,
                                const struct amount *weights, size_t count);

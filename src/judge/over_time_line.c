@@ -124,10 +124,25 @@ static const char *timeless(const struct drawing *drawing, const struct use *use
     return may_matter ? "a row set aside has no time that can be read" : NULL;
 }
 
-static struct line draw(const struct drawing *drawing, int series)
+/* How many readings of the days judged it takes. */
+static size_t count_of(const struct drawing *drawing, int series)
 {
     const struct judgement *judgement = drawing->judgement;
-    struct line line = {0};
+    size_t count = 0;
+
+    for (size_t i = 0; i < judgement->count; i++)
+        count += is_of(drawing, &judgement->items[i], series);
+
+    return count;
+}
+
+static struct line draw(const struct drawing *drawing, int series)
+{
+    enum { BESIDE = 256 }; /* readings before and after those days, most often fewer */
+    const struct judgement *judgement = drawing->judgement;
+    size_t room = count_of(drawing, series) + BESIDE;
+    struct line line = {.items = ARENA_ARRAY(judgement->mem, struct figure, room),
+                        .capacity = room};
 
     if (series != NO_INDEX)
         add_before(drawing, &line, (size_t)series);

@@ -333,6 +333,15 @@ static struct weighing weighing_of(const struct judgement *judgement, enum pass 
     return weighing;
 }
 
+/* Each reading is a figure by itself. */
+static void keep_readings(const struct figure_list *readings, struct reduced *reduced)
+{
+    for (size_t i = 0; i < readings->count; i++)
+        if (readings->items[i].day != NO_INDEX)
+            reduced->days[readings->items[i].day].readings++;
+    reduced->figures = *readings;
+}
+
 static struct reduced reduce_place(const struct judgement *judgement, enum pass pass, size_t place)
 {
     struct reduced reduced = {
@@ -346,10 +355,7 @@ static struct reduced reduce_place(const struct judgement *judgement, enum pass 
     struct figure_list readings = taken(judgement, pass, place, &reduced);
 
     if (judgement->limit->daily == DAILY_EVERY) {
-        for (size_t i = 0; i < readings.count; i++)
-            if (readings.items[i].day != NO_INDEX)
-                reduced.days[readings.items[i].day].readings++;
-        reduced.figures = readings;
+        keep_readings(&readings, &reduced);
         return reduced;
     }
 
@@ -358,6 +364,28 @@ static struct reduced reduce_place(const struct judgement *judgement, enum pass 
     reduce_readings(&weighing, &readings, &reduced);
     if (judgement->limit->daily == DAILY_LOAD)
         day_load_make(judgement, pass, place, &readings, &reduced);
+
+    return reduced;
+}
+
+struct figure_list reduce_plain_readings(const struct judgement *judgement)
+{
+    struct reduced ignored = {.not_told = 0};
+
+    return taken(judgement, PASS_WITHOUT, 0, &ignored);
+}
+
+struct reduced reduce_plain_days(const struct judgement *judgement,
+                                 const struct figure_list *readings)
+{
+    const struct weighing weighing = weighing_of(judgement, PASS_WITHOUT, 0);
+    struct reduced reduced = {
+        .days = ARENA_ARRAY(judgement->mem, struct pass_day, judgement->day_count)};
+
+    if (judgement->limit->daily == DAILY_EVERY)
+        keep_readings(readings, &reduced);
+    else
+        reduce_readings(&weighing, readings, &reduced);
 
     return reduced;
 }

@@ -32,6 +32,14 @@ struct reduced {
 struct reduced reduce_days(const struct judgement *judgement, enum pass pass);
 
 /*
+ * The two halves of it where nothing but plain readings of one place take part (shared.h): their
+ * figures, and what the limit makes of each day.
+ */
+struct figure_list reduce_plain_readings(const struct judgement *judgement);
+struct reduced reduce_plain_days(const struct judgement *judgement,
+                                 const struct figure_list *readings);
+
+/*
  * The load that a single concentration would make of its day, and in a sum of loads of all its
  * days: a single one of them is seldom beyond a bound on their sum. FIT_UNKNOWN without a volume.
  * That of the place compared with is FIT_ABOVE under a ceiling, else FIT_BELOW, as in

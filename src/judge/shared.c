@@ -17,10 +17,19 @@ struct worked_out {
     struct figure figure;
 };
 
+/* Figures that are a number each, as the rows of stat/ take them. */
+struct numbers {
+    const struct figure *of;
+    size_t count;
+    const struct amount *values; /* NULL: one of them is more than a number */
+    const struct amount *sorted; /* NULL: nobody asked yet */
+};
+
 /* What is made of each day, and what was worked out from it. */
 struct plain_days {
     bool made;
     struct reduced reduced;
+    struct numbers numbers;         /* of the most figures that a statistic was worked out over */
     struct worked_out **worked_out; /* by the first of their figures */
     const struct figure *ends_of;   /* figures that `ends` are of; NULL: none yet */
     size_t ends_count;
@@ -46,6 +55,8 @@ struct frame {
     bool in_full;
     bool plain; /* false: not all of its readings are, and nothing of it is kept */
     size_t left_out;
+    bool read; /* `readings` are made */
+    struct figure_list readings;
     struct plain_days days[DAILY_PLAIN];
     struct kept_things things;
 };
@@ -284,13 +295,17 @@ static struct plain_days *days_of(const struct judgement *judgement)
 
 struct reduced shared_reduce(const struct judgement *judgement)
 {
+    struct frame *frame = judgement->shared->frame;
     struct plain_days *days = days_of(judgement);
     struct reduced reduced;
 
     if (!days->made) {
         struct judgement own = shared_to_keep(judgement);
 
-        days->reduced = reduce_days(&own, PASS_WITHOUT);
+        if (!frame->read)
+            frame->readings = reduce_plain_readings(&own);
+        frame->read = true;
+        days->reduced = reduce_plain_days(&own, &frame->readings);
         days->worked_out =
             ARENA_ARRAY(own.mem, struct worked_out *, days->reduced.figures.count + 1);
         days->made = true;
@@ -308,6 +323,50 @@ static bool same_settings(const struct statistic_settings *a, const struct stati
            a->deviation == b->deviation && str_equal(a->percentile_rule, b->percentile_rule);
 }
 
+static bool is_number(const struct judgement *judgement, const struct figure *figure)
+{
+    return figure->qualifier == QUALIFIER_NONE && !figure->blocked && figure->less_thans == 0 &&
+           figure->not_told == 0 && combine_is_number(judgement, figure);
+}
+
+static struct numbers numbers_of(const struct judgement *judgement, const struct figure *figures,
+                                 size_t count)
+{
+    struct amount *values = ARENA_ARRAY(judgement->mem, struct amount, count);
+    struct numbers numbers = {.of = figures, .count = count, .values = values};
+
+    for (size_t i = 0; i < count; i++) {
+        if (!is_number(judgement, &figures[i]))
+            numbers.values = NULL;
+        values[i] = figures[i].range.low.at;
+    }
+
+    return numbers;
+}
+
+/* A figure worked out in the memory that is kept. */
+static struct figure figure_to_keep(const struct judgement *judgement, struct plain_days *days,
+                                    const struct figure *figures, size_t count)
+{
+    struct judgement own = shared_to_keep(judgement);
+    const struct statistic *statistic = judgement->statistic;
+    bool same = days->numbers.of == figures && days->numbers.count == count;
+    struct numbers numbers = same ? days->numbers : numbers_of(&own, figures, count);
+
+    if (!numbers.values)
+        return combine_figures(&own, statistic, figures, count);
+
+    struct stat_input input = combine_input(&own, numbers.values, count);
+
+    if (statistic->sorts && !numbers.sorted)
+        numbers.sorted = amount_sorted(own.mem, numbers.values, count);
+    input.sorted = numbers.sorted;
+    if (count >= days->numbers.count)
+        days->numbers = numbers;
+
+    return combine_numbers(&own, statistic, &input, figures[0].place);
+}
+
 struct figure shared_combine(const struct judgement *judgement, const struct figure *figures,
                              size_t count)
 {
@@ -320,15 +379,13 @@ struct figure shared_combine(const struct judgement *judgement, const struct fig
             same_settings(&item->settings, &limit->settings))
             return item->figure;
 
-    struct judgement own = shared_to_keep(judgement);
-    struct worked_out *item = ARENA_NEW(own.mem, struct worked_out);
+    struct worked_out *item = ARENA_NEW(judgement->shared->mem, struct worked_out);
 
-    *item =
-        (struct worked_out){.next = *begin,
-                            .count = count,
-                            .statistic = judgement->statistic,
-                            .settings = limit->settings,
-                            .figure = combine_figures(&own, judgement->statistic, figures, count)};
+    *item = (struct worked_out){.next = *begin,
+                                .count = count,
+                                .statistic = judgement->statistic,
+                                .settings = limit->settings,
+                                .figure = figure_to_keep(judgement, days, figures, count)};
     *begin = item;
 
     return item->figure;

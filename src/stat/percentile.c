@@ -191,11 +191,13 @@ static bool percentile(struct arena *mem, const struct stat_input *input, const 
     if (exact_sign(input->p) < 0 || exact_compare(input->p, exact_from_int(mem, 1)) > 0)
         return err_set(err, ERR_INVALID, "a percentile lies between 0 and 100");
 
-    *out = percentile_of_sorted(mem, input->definition,
-                                amount_sorted(mem, input->values, input->count), input->count,
-                                input->p);
+    const struct amount *sorted =
+        input->sorted ? input->sorted : amount_sorted(mem, input->values, input->count);
+
+    *out = percentile_of_sorted(mem, input->definition, sorted, input->count, input->p);
 
     return true;
 }
 
-const struct statistic stat_percentile = {.word = "percentile", .work_out = percentile};
+const struct statistic stat_percentile = {
+    .word = "percentile", .sorts = true, .work_out = percentile};

@@ -3,7 +3,8 @@
 static bool median(struct arena *mem, const struct stat_input *input, const struct exact **out,
                    struct err *err)
 {
-    const struct amount *sorted = amount_sorted(mem, input->values, input->count);
+    const struct amount *sorted =
+        input->sorted ? input->sorted : amount_sorted(mem, input->values, input->count);
     const struct amount *upper = &sorted[input->count / 2];
     const struct amount *lower = input->count % 2 == 1 ? upper : upper - 1;
     const struct exact *both = exact_add(mem, amount_exact(mem, *lower), amount_exact(mem, *upper));
@@ -44,7 +45,7 @@ static bool maximum(struct arena *mem, const struct stat_input *input, const str
     return true;
 }
 
-const struct statistic stat_median = {.word = "median", .work_out = median};
+const struct statistic stat_median = {.word = "median", .sorts = true, .work_out = median};
 const struct statistic stat_minimum = {
     .word = "minimum", .more = STAT_MORE_LOWERS, .picks = true, .work_out = minimum};
 const struct statistic stat_maximum = {

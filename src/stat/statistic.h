@@ -21,6 +21,7 @@ struct percentile_definition;
 /* The values, and what some rows want to be told besides: all zero or NULL where they do not. */
 struct stat_input {
     const struct amount *values; /* in any order */
+    const struct amount *sorted; /* the same ascending, where somebody has them so; or NULL */
     size_t count;
 
     /* of a percentile */
@@ -48,6 +49,7 @@ struct statistic {
     const char *word; /* "geometric mean" */
     enum stat_more more;
     bool picks; /* the result is one of the values, so that a less-than may stay one */
+    bool sorts; /* it goes by the values in order */
     bool (*work_out)(struct arena *mem, const struct stat_input *input, const struct exact **out,
                      struct err *err);
 };

@@ -2,6 +2,7 @@
 
 #include "base/buf.h"
 #include "base/json.h"
+#include "base/search.h"
 #include "db/sql_catalog.h"
 
 bool window_store_add(struct db_tx *tx, const struct window_row *window, struct err *err)
@@ -189,24 +190,6 @@ bool finding_store_add(struct db_tx *tx, const struct finding_row *finding, bool
            finding_store_step(tx, id, "open", finding->words, NULL, finding->aware_at, err);
 }
 
-/* Whether the number is one of the rows, which are in order. */
-static bool is_among(const struct db_rows *rows, int64_t finding)
-{
-    size_t low = 0;
-    size_t high = db_rows_count(rows);
-
-    while (low < high) {
-        size_t middle = low + (high - low) / 2;
-
-        if (db_rows_int(rows, middle, 0) < finding)
-            low = middle + 1;
-        else
-            high = middle;
-    }
-
-    return low < db_rows_count(rows) && db_rows_int(rows, low, 0) == finding;
-}
-
 bool finding_store_new(struct db_tx *tx, struct arena *mem, const struct finding_rows *findings,
                        struct finding_rows *out, struct err *err)
 {
@@ -226,9 +209,19 @@ bool finding_store_new(struct db_tx *tx, struct arena *mem, const struct finding
     if (!db_run(tx, &sql_finding_stays, DB_PARAMS(db_int(tx->farm_id), db_text(numbers.data)),
                 &stays, err))
         return err_wrap(err, "findings");
-    for (size_t i = 0; i < findings->count; i++)
-        if (!is_among(&stays, list.items[i].finding))
+
+    size_t there_count = db_rows_count(&stays);
+    struct finding_row *there = ARENA_ARRAY(mem, struct finding_row, there_count);
+
+    for (size_t i = 0; i < there_count; i++)
+        there[i].finding = db_rows_int(&stays, i, 0);
+    for (size_t i = 0; i < findings->count; i++) {
+        int64_t finding = list.items[i].finding;
+        size_t at = SEARCH_FROM(there, there_count, finding, finding);
+
+        if (at == there_count || there[at].finding != finding)
             list.items[list.count++] = list.items[i];
+    }
     *out = list;
 
     return true;
