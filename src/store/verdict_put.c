@@ -3,20 +3,16 @@
 #include "base/buf.h"
 #include "base/json.h"
 #include "db/sql_catalog.h"
+#include "store/columns.h"
 
-enum { VERDICTS_AT_ONCE = 500 };
+enum { VERDICTS_AT_ONCE = 500, VERDICT_COLUMNS = 23, DAY_COLUMNS = 9, WINDOW_COLUMNS = 19 };
 
-/* The lists that one round of statements takes. */
-struct put_lists {
+/* The rows that one round of statements takes. */
+struct put_rows {
     struct arena *mem;
-    struct buf spans_text;
-    struct buf verdicts_text;
-    struct buf days_text;
-    struct buf windows_text;
-    struct json_writer spans;
-    struct json_writer verdicts;
-    struct json_writer days;
-    struct json_writer windows;
+    struct columns verdicts;
+    struct columns days;
+    struct columns windows;
 };
 
 static const char *side_word(enum side side)
@@ -48,126 +44,100 @@ static int64_t *beyond_by_day(struct arena *mem, const struct verdict *verdict)
 }
 
 /* What says of which verdict a row is. */
-static void put_verdict_key(struct json_writer *json, struct arena *mem,
-                            const struct verdict *verdict)
+static void put_verdict_key(struct columns *columns, const struct verdict *verdict)
 {
-    json_put_name_text(json, "clause", verdict->limit->key);
-    json_put_name_text(json, "from_day", day_text(mem, verdict->from));
-    json_put_name_text(json, "to_day", day_text(mem, verdict->to));
+    columns_put_text(columns, verdict->limit->key);
+    columns_put_day(columns, verdict->from);
+    columns_put_day(columns, verdict->to);
 }
 
 /* Days of the period itself, those around it belong to other verdicts; the rest kept the bound. */
-static void put_days(struct put_lists *lists, const struct verdict *verdict)
+static void put_days(struct put_rows *rows, const struct verdict *verdict)
 {
     static const char *const states[] = {[DISCHARGE_YES] = "yes",
                                          [DISCHARGE_NONE] = "none",
                                          [DISCHARGE_UNKNOWN] = "unknown",
                                          [DISCHARGE_DISAGREES] = "disagrees"};
-    struct json_writer *json = &lists->days;
-    int64_t *beyond = beyond_by_day(lists->mem, verdict);
+    struct columns *days = &rows->days;
+    int64_t *beyond = beyond_by_day(rows->mem, verdict);
 
     for (size_t i = 0; i < verdict->day_count; i++) {
         const struct verdict_day *day = &verdict->days[i];
 
         if (beyond[i] == 0 || day->day < verdict->from || day->day > verdict->to)
             continue;
-        json_put_object(json);
-        put_verdict_key(json, lists->mem, verdict);
-        json_put_name_text(json, "day", day_text(lists->mem, day->day));
-        json_put_name_int(json, "readings", (int64_t)day->readings);
-        json_put_name_int(json, "beyond", beyond[i]);
-        json_put_name_text(json, "figure",
-                           day->figure ? exact_text(lists->mem, day->figure, 12) : NULL);
-        json_put_name_text(json, "discharge", states[day->discharge]);
-        json_put_name_text(json, "note", day->note);
-        json_put_object_end(json);
+        put_verdict_key(days, verdict);
+        columns_put_day(days, day->day);
+        columns_put_int(days, (int64_t)day->readings);
+        columns_put_int(days, beyond[i]);
+        columns_put_text(days, day->figure ? exact_text(rows->mem, day->figure, 12) : NULL);
+        columns_put_text(days, states[day->discharge]);
+        columns_put_text(days, day->note);
     }
 }
 
-static void put_window(struct put_lists *lists, const struct verdict *verdict, size_t nth)
+static void put_window(struct columns *windows, const struct verdict *verdict, size_t nth)
 {
     const struct verdict_window *window = &verdict->windows[nth];
-    struct json_writer *json = &lists->windows;
 
-    json_put_object(json);
-    put_verdict_key(json, lists->mem, verdict);
-    json_put_name_int(json, "nth", (int64_t)nth + 1);
-    json_put_name_text(json, "first_day", day_text(lists->mem, window->from));
-    json_put_name_text(json, "last_day", day_text(lists->mem, window->to));
-    json_put_name_text(json, "first_at", instant_text(lists->mem, window->from_at));
-    json_put_name_text(json, "until_at", instant_text(lists->mem, window->until_at));
-    json_put_name_text(json, "standing", standing_name(window->standing));
-    json_put_name_text(json, "side", side_word(window->side));
-    json_put_name_bool(json, "so_far", window->so_far);
-    json_put_name_int(json, "samples", (int64_t)window->samples);
-    json_put_name_int(json, "beyond", (int64_t)window->beyond);
-    json_put_name(json, "allowed");
+    put_verdict_key(windows, verdict);
+    columns_put_int(windows, (int64_t)nth + 1);
+    columns_put_day(windows, window->from);
+    columns_put_day(windows, window->to);
+    columns_put_instant(windows, window->from_at);
+    columns_put_instant(windows, window->until_at);
+    columns_put_text(windows, standing_name(window->standing));
+    columns_put_text(windows, side_word(window->side));
+    columns_put_bool(windows, window->so_far);
+    columns_put_int(windows, (int64_t)window->samples);
+    columns_put_int(windows, (int64_t)window->beyond);
     if (window->allowed == SIZE_MAX)
-        json_put_null(json);
+        columns_put_null(windows);
     else
-        json_put_int(json, (int64_t)window->allowed);
-    json_put_name_bool(json, "too_few", window->too_few);
-    json_put_name_text(json, "figure", window->figure_text);
-    json_put_name_text(json, "compared", window->compared_text);
-    json_put_name_text(json, "reason", window->reason);
-    json_put_name_text(json, "note", window->note);
-    json_put_object_end(json);
+        columns_put_int(windows, (int64_t)window->allowed);
+    columns_put_bool(windows, window->too_few);
+    columns_put_text(windows, window->figure_text);
+    columns_put_text(windows, window->compared_text);
+    columns_put_text(windows, window->reason);
+    columns_put_text(windows, window->note);
 }
 
-static void put_verdict(struct put_lists *lists, const struct verdict *verdict,
+static void put_verdict(struct put_rows *rows, const struct verdict *verdict,
                         const struct digest *digest)
 {
-    struct json_writer *json = &lists->verdicts;
+    struct columns *verdicts = &rows->verdicts;
 
-    json_put_object(json);
-    put_verdict_key(json, lists->mem, verdict);
-    json_put_name_int(json, "version", verdict->limit->version);
-    json_put_name_text(json, "from_at", instant_text(lists->mem, verdict->from_at));
-    json_put_name_text(json, "until_at", instant_text(lists->mem, verdict->until_at));
-    json_put_name_text(json, "standing", standing_name(verdict->standing));
-    json_put_name_text(json, "side", side_word(verdict->side));
-    json_put_name_bool(json, "so_far", verdict->so_far);
-    json_put_name_bool(json, "near_bound", verdict->near_bound);
-    json_put_name_text(json, "figure", verdict->figure_text);
-    json_put_name_text(json, "compared", verdict->compared_text);
-    json_put_name_text(json, "bound", verdict->bound_text ? verdict->bound_text : "");
-    json_put_name_text(json, "unit", limit_figure_unit(lists->mem, verdict->limit));
-    json_put_name_int(json, "samples", (int64_t)verdict->samples);
-    json_put_name_int(json, "beyond", (int64_t)verdict->beyond);
-    json_put_name_int(json, "less_thans", (int64_t)verdict->less_thans);
-    json_put_name_int(json, "set_aside", (int64_t)verdict->set_aside);
-    json_put_name_int(json, "left_out", (int64_t)verdict->left_out);
-    json_put_name_int(json, "in_doubt", (int64_t)verdict->in_doubt);
-    json_put_name_text(json, "reason", verdict->reason);
-    json_put_name_text(json, "words", verdict->words);
-    json_put_name_text(json, "evidence_sha256", digest_text(lists->mem, digest));
-    json_put_object_end(json);
+    put_verdict_key(verdicts, verdict);
+    columns_put_int(verdicts, verdict->limit->version);
+    columns_put_instant(verdicts, verdict->from_at);
+    columns_put_instant(verdicts, verdict->until_at);
+    columns_put_text(verdicts, standing_name(verdict->standing));
+    columns_put_text(verdicts, side_word(verdict->side));
+    columns_put_bool(verdicts, verdict->so_far);
+    columns_put_bool(verdicts, verdict->near_bound);
+    columns_put_text(verdicts, verdict->figure_text);
+    columns_put_text(verdicts, verdict->compared_text);
+    columns_put_text(verdicts, verdict->bound_text ? verdict->bound_text : "");
+    columns_put_text(verdicts, limit_figure_unit(rows->mem, verdict->limit));
+    columns_put_int(verdicts, (int64_t)verdict->samples);
+    columns_put_int(verdicts, (int64_t)verdict->beyond);
+    columns_put_int(verdicts, (int64_t)verdict->less_thans);
+    columns_put_int(verdicts, (int64_t)verdict->set_aside);
+    columns_put_int(verdicts, (int64_t)verdict->left_out);
+    columns_put_int(verdicts, (int64_t)verdict->in_doubt);
+    columns_put_text(verdicts, verdict->reason);
+    columns_put_text(verdicts, verdict->words);
+    columns_put_bytes(verdicts, digest->bytes, sizeof(digest->bytes));
 }
 
-static void put_span(struct put_lists *lists, const char *clause, day_number from, day_number to)
+static void put_span(struct json_writer *spans, struct arena *mem, const char *clause,
+                     day_number from, day_number to)
 {
-    json_put_object(&lists->spans);
-    json_put_name_text(&lists->spans, "clause", clause);
-    json_put_name_text(&lists->spans, "first_day", day_text(lists->mem, from));
-    json_put_name_text(&lists->spans, "last_day", day_text(lists->mem, to));
-    json_put_object_end(&lists->spans);
-}
-
-static struct json_writer list_begin(struct buf *text)
-{
-    struct json_writer json = json_begin(text);
-
-    json_put_array(&json);
-
-    return json;
-}
-
-static const char *list_end(struct json_writer *json, const struct buf *text)
-{
-    json_put_array_end(json);
-    json_end(json);
-
-    return text->data;
+    json_put_object(spans);
+    json_put_name_text(spans, "clause", clause);
+    json_put_name_text(spans, "first_day", day_text(mem, from));
+    json_put_name_text(spans, "last_day", day_text(mem, to));
+    json_put_object_end(spans);
 }
 
 /* Older verdicts of these clauses go before any of theirs comes. */
@@ -175,50 +145,63 @@ static bool remove_old(struct db_tx *tx, const struct verdict *verdicts, size_t 
                        day_number from, day_number to, struct err *err)
 {
     CLEANUP(arena_free) struct arena *mem = arena_new();
-    struct put_lists lists = {.mem = mem, .spans_text = buf_new(mem)};
+    struct buf text = buf_new(mem);
+    struct json_writer spans = json_begin(&text);
 
-    lists.spans = list_begin(&lists.spans_text);
+    json_put_array(&spans);
     for (size_t i = 0; i < count; i++) {
-        put_span(&lists, verdicts[i].limit->key, from, to);
-        put_span(&lists, verdicts[i].limit->key, verdicts[i].from, verdicts[i].to);
+        put_span(&spans, mem, verdicts[i].limit->key, from, to);
+        put_span(&spans, mem, verdicts[i].limit->key, verdicts[i].from, verdicts[i].to);
     }
+    json_put_array_end(&spans);
+    json_end(&spans);
 
-    return db_do(tx, &sql_verdict_remove,
-                 DB_PARAMS(db_int(tx->farm_id), db_text(list_end(&lists.spans, &lists.spans_text))),
-                 err);
+    return db_do(tx, &sql_verdict_remove, DB_PARAMS(db_int(tx->farm_id), db_text(text.data)), err);
+}
+
+static bool verdicts_put(struct db_tx *tx, struct columns *verdicts, instant judged_at,
+                         struct err *err)
+{
+    struct db_param params[2 + VERDICT_COLUMNS] = {db_int(tx->farm_id), db_instant(judged_at)};
+
+    return columns_params(verdicts, params + 2, err) &&
+           db_do(tx, &sql_verdict_put, (struct db_params){params, ARRAY_LEN(params)}, err);
+}
+
+static bool days_put(struct db_tx *tx, struct columns *days, struct err *err)
+{
+    struct db_param params[1 + DAY_COLUMNS] = {db_int(tx->farm_id)};
+
+    return columns_params(days, params + 1, err) &&
+           db_do(tx, &sql_verdict_day_add, (struct db_params){params, ARRAY_LEN(params)}, err);
+}
+
+static bool windows_put(struct db_tx *tx, struct columns *windows, struct err *err)
+{
+    struct db_param params[1 + WINDOW_COLUMNS] = {db_int(tx->farm_id)};
+
+    return columns_params(windows, params + 1, err) &&
+           db_do(tx, &sql_verdict_window_add, (struct db_params){params, ARRAY_LEN(params)}, err);
 }
 
 static bool put_some(struct db_tx *tx, const struct verdict *verdicts, size_t count,
                      const struct digest *digests, instant judged_at, struct err *err)
 {
     CLEANUP(arena_free) struct arena *mem = arena_new();
-    struct put_lists lists = {.mem = mem,
-                              .verdicts_text = buf_new(mem),
-                              .days_text = buf_new(mem),
-                              .windows_text = buf_new(mem)};
+    struct put_rows rows = {.mem = mem,
+                            .verdicts = columns_new(mem, VERDICT_COLUMNS),
+                            .days = columns_new(mem, DAY_COLUMNS),
+                            .windows = columns_new(mem, WINDOW_COLUMNS)};
 
-    lists.verdicts = list_begin(&lists.verdicts_text);
-    lists.days = list_begin(&lists.days_text);
-    lists.windows = list_begin(&lists.windows_text);
     for (size_t i = 0; i < count; i++) {
-        put_verdict(&lists, &verdicts[i], &digests[i]);
-        put_days(&lists, &verdicts[i]);
+        put_verdict(&rows, &verdicts[i], &digests[i]);
+        put_days(&rows, &verdicts[i]);
         for (size_t nth = 0; nth < verdicts[i].window_count; nth++)
-            put_window(&lists, &verdicts[i], nth);
+            put_window(&rows.windows, &verdicts[i], nth);
     }
 
-    return db_do(tx, &sql_verdict_put,
-                 DB_PARAMS(db_int(tx->farm_id),
-                           db_text(list_end(&lists.verdicts, &lists.verdicts_text)),
-                           db_instant(judged_at)),
-                 err) &&
-           db_do(tx, &sql_verdict_day_add,
-                 DB_PARAMS(db_int(tx->farm_id), db_text(list_end(&lists.days, &lists.days_text))),
-                 err) &&
-           db_do(tx, &sql_verdict_window_add,
-                 DB_PARAMS(db_int(tx->farm_id),
-                           db_text(list_end(&lists.windows, &lists.windows_text))),
-                 err);
+    return verdicts_put(tx, &rows.verdicts, judged_at, err) && days_put(tx, &rows.days, err) &&
+           windows_put(tx, &rows.windows, err);
 }
 
 bool verdict_store_put(struct db_tx *tx, const struct verdict *verdicts, size_t count,

@@ -1,17 +1,18 @@
--- Verdicts of one judging.
--- $1 farm bigint, $2 verdicts jsonb, $3 judged_at timestamptz
+-- Verdicts of one judging, each column an array.
+-- $1 farm bigint, $2 judged_at timestamptz, $3 clause text[], $4 from_day date[], $5 to_day date[], $6 version integer[], $7 from_at timestamptz[], $8 until_at timestamptz[], $9 standing text[], $10 side text[], $11 so_far boolean[], $12 near_bound boolean[], $13 figure text[], $14 compared text[], $15 bound text[], $16 unit text[], $17 samples integer[], $18 beyond integer[], $19 less_thans integer[], $20 set_aside integer[], $21 left_out integer[], $22 in_doubt integer[], $23 reason text[], $24 words text[], $25 evidence_sha256 bytea[]
 -- returns nothing
-insert into verdict (farm_id, clause, from_day, to_day, version, from_at, until_at, standing, side,
-                     so_far, near_bound, figure, compared, bound, unit, samples, beyond,
-                     less_thans, set_aside, left_out, in_doubt, reason, words, evidence_sha256,
-                     judged_at)
-select $1::bigint, v.clause, v.from_day, v.to_day, v.version, v.from_at, v.until_at, v.standing,
-       v.side, v.so_far, v.near_bound, v.figure, v.compared, v.bound, v.unit, v.samples, v.beyond,
-       v.less_thans, v.set_aside, v.left_out, v.in_doubt, v.reason, v.words,
-       decode(v.evidence_sha256, 'hex'), $3::timestamptz
-  from jsonb_to_recordset($2::jsonb)
-    as v (clause text, from_day date, to_day date, version int, from_at timestamptz,
-          until_at timestamptz, standing text, side text, so_far boolean, near_bound boolean,
-          figure text, compared text, bound text, unit text, samples int, beyond int,
-          less_thans int, set_aside int, left_out int, in_doubt int, reason text, words text,
-          evidence_sha256 text);
+insert into verdict (farm_id, judged_at, clause, from_day, to_day, version, from_at, until_at,
+                     standing, side, so_far, near_bound, figure, compared, bound, unit, samples,
+                     beyond, less_thans, set_aside, left_out, in_doubt, reason, words,
+                     evidence_sha256)
+select $1::bigint, $2::timestamptz, v.clause, v.from_day, v.to_day, v.version, v.from_at,
+       v.until_at, v.standing, v.side, v.so_far, v.near_bound, v.figure, v.compared, v.bound,
+       v.unit, v.samples, v.beyond, v.less_thans, v.set_aside, v.left_out, v.in_doubt, v.reason,
+       v.words, v.evidence_sha256
+  from unnest($3::text[], $4::date[], $5::date[], $6::int[], $7::timestamptz[], $8::timestamptz[],
+              $9::text[], $10::text[], $11::boolean[], $12::boolean[], $13::text[], $14::text[],
+              $15::text[], $16::text[], $17::int[], $18::int[], $19::int[], $20::int[], $21::int[],
+              $22::int[], $23::text[], $24::text[], $25::bytea[])
+    as v (clause, from_day, to_day, version, from_at, until_at, standing, side, so_far, near_bound,
+          figure, compared, bound, unit, samples, beyond, less_thans, set_aside, left_out,
+          in_doubt, reason, words, evidence_sha256);
