@@ -125,9 +125,11 @@ bool look_file(struct arena *mem, const struct look_request *request, struct loo
     out->source_text = source_text(mem, &out->guess);
     if (!request->farm && !farm_from_answers(mem, out, farm, err))
         return false;
-    out->zone = request->farm || out->guess.source.zone ? farm->zone : NULL;
-    if (out->guess.questions.count > 0)
+    out->zone = request->farm || out->guess.source.zone ? farm->zone : NULL; /* else made up */
+    if (out->guess.questions.count > 0) {
+        look_certain(mem, request, &file, farm, out);
         return true;
+    }
 
     return look_read(mem, request, &file, farm, out, err) || err_wrap(err, "%s", file.name);
 }

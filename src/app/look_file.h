@@ -12,7 +12,7 @@
 #include "app/take_in.h"
 #include "ingest/sniff_guess.h"
 
-enum { LOOK_ROWS = 8, LOOK_REASONS_MOST = PROBLEM_REASONS, LOOK_SERIES_MOST = 200 };
+enum { LOOK_ROWS = 8, LOOK_REASONS_MOST = 12, LOOK_SERIES_MOST = 200 };
 
 /* A value as it would be stored. */
 struct look_value {
@@ -27,7 +27,7 @@ struct look_value {
     instant until;
 };
 
-/* Why values would be set aside: one row a reason, with its first case. */
+/* Why values would be set aside, with the first case. */
 struct look_reason {
     int64_t count;
     int32_t line;
@@ -54,12 +54,20 @@ struct look_result {
     struct look_raw raw[LOOK_ROWS];
     size_t raw_count;
 
-    bool is_read; /* nothing is open: the rest is filled */
-    struct ingest_counts counts;
+    /*
+     * While something is open: those of which nothing is asked but their station ("?") or their
+     * clock. Else the first of the whole file.
+     */
     struct look_value values[LOOK_ROWS];
     size_t value_count;
+    bool clock_open; /* `at` of the values is what the file's clock shows, of no zone */
+
+    bool is_read;        /* nothing is open and the whole file was read: the rest is filled */
+    const char *refused; /* nothing is open, and the reader refuses the file: why, and what to do */
+    struct ingest_counts counts;
     struct look_reason reasons[LOOK_REASONS_MOST];
     size_t reason_count;
+    int64_t other_reasons; /* values set aside for still others */
 };
 
 struct look_request {

@@ -15,7 +15,12 @@ MUST_CHECK bool look_rows(struct arena *mem, const struct look_request *request,
                           struct bytes_file *file, struct sniff_table *table,
                           struct look_result *result, struct err *err);
 
-/* Load the source's lines, and read the file by it. */
+/* While questions are open: the first values of which nothing is asked, where there are any. */
+void look_certain(struct arena *mem, const struct look_request *request, struct bytes_file *file,
+                  const struct farm *farm, struct look_result *result);
+
+/* Load the source's lines, and read the file by it; a file that is refused is told in the result.
+ */
 MUST_CHECK bool look_read(struct arena *mem, const struct look_request *request,
                           struct bytes_file *file, const struct farm *farm,
                           struct look_result *result, struct err *err);

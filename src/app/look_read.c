@@ -3,6 +3,7 @@
 #include "base/str.h"
 #include "ingest/place.h"
 #include "judge/evidence.h"
+#include "judge/limit.h"
 
 enum { VALUE_SHOWN = 80 };
 
@@ -12,7 +13,8 @@ struct reading {
     const struct parameter_list *parameters;
     struct draft_series series[LOOK_SERIES_MOST]; /* the first ones: enough for the first rows */
     size_t series_count;
-    enum problem_reason reasons[LOOK_REASONS_MOST];
+    bool only_first; /* the first values are enough */
+    bool enough;
     struct {
         struct place_sheet *items;
         size_t count;
@@ -61,7 +63,6 @@ static bool drafts_seen(void *context, const struct draft *drafts, size_t count,
     struct look_result *result = reading->result;
     struct arena *mem = reading->mem;
 
-    (void)err;
     for (size_t i = 0; i < count && result->value_count < LOOK_ROWS; i++) {
         const struct draft *draft = &drafts[i];
         const struct draft_series *series;
@@ -80,34 +81,40 @@ static bool drafts_seen(void *context, const struct draft *drafts, size_t count,
             .at = draft->at,
             .until = draft->until};
     }
+    reading->enough = reading->only_first && result->value_count == LOOK_ROWS;
 
-    return true;
+    return !reading->enough || err_set(err, ERR_INVALID, "that is enough of it");
+}
+
+static void problem_note(struct reading *reading, const struct problem *problem)
+{
+    struct look_result *result = reading->result;
+    size_t at = 0;
+
+    while (at < result->reason_count && !str_equal(result->reasons[at].words, problem->words))
+        at++;
+    if (at == LOOK_REASONS_MOST) {
+        result->other_reasons++;
+        return;
+    }
+    if (at == result->reason_count)
+        result->reasons[result->reason_count++] =
+            (struct look_reason){.line = problem->line,
+                                 .place = arena_printf(reading->mem, "line %d, column %d",
+                                                       problem->line, problem->column),
+                                 .words = arena_strdup(reading->mem, problem->words),
+                                 .todo = arena_strdup(reading->mem, problem->todo)};
+    result->reasons[at].count++;
 }
 
 static bool problems_seen(void *context, const struct problem *problems, size_t count,
                           struct err *err)
 {
     struct reading *reading = context;
-    struct look_result *result = reading->result;
 
     (void)err;
-    for (size_t i = 0; i < count; i++) {
-        size_t at = 0;
-
-        while (at < result->reason_count && reading->reasons[at] != problems[i].reason)
-            at++;
-        if (at == result->reason_count) {
-            reading->reasons[at] = problems[i].reason;
-            result->reasons[at] =
-                (struct look_reason){.line = problems[i].line,
-                                     .place = arena_printf(reading->mem, "line %d, column %d",
-                                                           problems[i].line, problems[i].column),
-                                     .words = arena_strdup(reading->mem, problems[i].words),
-                                     .todo = arena_strdup(reading->mem, problems[i].todo)};
-            result->reason_count++;
-        }
-        result->reasons[at].count++;
-    }
+    for (size_t i = 0; i < count && !reading->only_first; i++)
+        problem_note(reading, &problems[i]);
 
     return true;
 }
@@ -135,6 +142,93 @@ static void places_name(struct reading *reading)
         result->values[i].line = place_row(result->values[i].line);
 }
 
+/* --- while questions are open --- */
+
+static struct source_words words_certain(struct arena *mem, const struct source_words *words)
+{
+    struct source_word *kept = ARENA_ARRAY(mem, struct source_word, words->count);
+    size_t count = 0;
+
+    for (size_t i = 0; i < words->count; i++)
+        if (words->items[i].means)
+            kept[count++] = words->items[i];
+
+    return (struct source_words){kept, count};
+}
+
+/* Columns of which nothing is asked. */
+static void columns_certain(struct arena *mem, const struct sniff_guess *guess,
+                            struct source *source)
+{
+    struct source_column *kept = ARENA_ARRAY(mem, struct source_column, source->column_count);
+    size_t count = 0;
+
+    for (size_t i = 0; i < source->column_count; i++)
+        if (source->columns[i].parameter &&
+            sniff_question_number(guess, "column", source->columns[i].header) == 0)
+            kept[count++] = source->columns[i];
+    source->columns = kept;
+    source->column_count = count;
+}
+
+/* The guess with what is open left out of it; false where too little is left to read by. */
+static bool source_certain(struct arena *mem, const struct sniff_guess *guess, struct source *out)
+{
+    struct source source = guess->source;
+
+    if (!source.time_headers[0] || (!source.time_format && !guess->times_need_no_format) ||
+        !source.decimal || sniff_question_number(guess, "zone", NULL) > 0 ||
+        sniff_question_number(guess, "date-alone", NULL) > 0)
+        return false;
+    columns_certain(mem, guess, &source);
+    if (source.shape == SOURCE_WIDE ? source.column_count == 0
+                                    : (!source.parameter && !source.parameter_header) ||
+                                          (!source.unit && !source.unit_header))
+        return false;
+    source.stations = words_certain(mem, &source.stations);
+    source.parameters = words_certain(mem, &source.parameters);
+    source.units = words_certain(mem, &source.units);
+    source.flags = words_certain(mem, &source.flags);
+    source.qualifiers = words_certain(mem, &source.qualifiers);
+    source.clocks = words_certain(mem, &source.clocks);
+    source.ignores_other_headers = true;
+    if (!source.station && !source.station_header)
+        source.station = "?";
+    if (!guess->has_clock)
+        source.clock = CLOCK_UTC;
+    if (source.kind == 0)
+        source.kind = KIND_BY_HAND;
+    *out = source;
+
+    return true;
+}
+
+void look_certain(struct arena *mem, const struct look_request *request, struct bytes_file *file,
+                  const struct farm *farm, struct look_result *result)
+{
+    const struct open_farm open = {.farm = farm, .units = request->units};
+    struct ingest_world world = traces_world(mem, &open, request->now);
+    const struct ingest_bytes bytes = {file, bytes_file_read};
+    struct reading *reading = ARENA_NEW(mem, struct reading);
+    const struct ingest_sink sink = {reading, drafts_seen, problems_seen, series_seen, NULL, NULL};
+    struct ingest_counts ignored;
+    struct source source;
+    struct err none = ERR_INIT;
+
+    if (!source_certain(mem, &result->guess, &source))
+        return;
+    reading->mem = mem;
+    reading->result = result;
+    reading->parameters = &farm->known_parameters;
+    reading->only_first = true;
+    result->clock_open = !result->guess.has_clock;
+    bytes_file_rewind(file);
+    if (!source_read(&source, &world, &bytes, &sink, &ignored, &none) && !reading->enough)
+        result->value_count = 0; /* it shows nothing, then: the rows stand there as they are */
+}
+
+/* --- when nothing is open --- */
+
 bool look_read(struct arena *mem, const struct look_request *request, struct bytes_file *file,
                const struct farm *farm, struct look_result *result, struct err *err)
 {
@@ -153,10 +247,15 @@ bool look_read(struct arena *mem, const struct look_request *request, struct byt
     if (!farmfile_source(mem, result->source_text, farm, request->units, &source, &problems, err))
         return false;
     bytes_file_rewind(file);
-    if (!source_read(&source, &world, &bytes, &sink, &result->counts, err))
+    if (source_read(&source, &world, &bytes, &sink, &result->counts, err)) {
+        places_name(reading);
+        result->is_read = true;
+        return true;
+    }
+    if (err->code != ERR_INVALID && err->code != ERR_TOO_LARGE)
         return false;
-    places_name(reading);
-    result->is_read = true;
+    result->refused = arena_printf(mem, "%s. %s", err->text, err->hint);
+    *err = ERR_INIT;
 
     return true;
 }

@@ -301,6 +301,11 @@ static void table_tell(struct arena *mem, const struct sniff_table *table,
                          ? "; a row of titles stands above"
                          : arena_printf(mem, "; %zu rows of titles stand above", table->rows_above),
                      table->header_repeats > 0 ? "; it comes again" : ""));
+    if (table->changed_line > 0)
+        fact_add(mem, result, "header with other columns",
+                 arena_printf(mem, "line %d", table->changed_line),
+                 "names alone, at least half of them of the first header; columns that come or go "
+                 "may lack");
     if (table->lines_after > 0)
         fact_add(mem, result, "units",
                  arena_printf(mem, "%d %s behind the header", table->lines_after,

@@ -10,7 +10,7 @@
 #include "cli/open.h"
 #include "cli/say.h"
 
-enum { SHOWN_MOST = 2000, WORDS_SHOWN = 12, LEFT_SHOWN = 12 };
+enum { SHOWN_MOST = 2000, WORDS_SHOWN = 12, LEFT_SHOWN = 12, RAW_SHOWN = 4 };
 
 /* Words of the file go to a terminal: their control characters as numbers. */
 static const char *safe(const struct cli *cli, const char *text)
@@ -88,27 +88,48 @@ static void asked_say(struct cli *cli, const struct look_result *result)
 static void raw_say(struct cli *cli, const struct look_result *result)
 {
     fputs("\nfirst rows, as they stand in the file\n", cli->out);
-    for (size_t i = 0; i < result->raw_count; i++)
+    for (size_t i = 0; i < result->raw_count && i < RAW_SHOWN; i++)
         say_wrapped(cli->out, arena_printf(cli->mem, "  line %d: ", result->raw[i].line), "      ",
                     safe(cli, result->raw[i].text));
 }
 
-static const char *span_text(struct cli *cli, const struct look_value *value)
+/* In UTC; of a clock that is asked, as it shows. */
+static const char *moment_text(struct cli *cli, const struct look_result *result, instant at)
+{
+    char *text = instant_text(cli->mem, at);
+
+    if (result->clock_open)
+        text[strlen(text) - 1] = '\0';
+
+    return text;
+}
+
+static const char *span_text(struct cli *cli, const struct look_result *result,
+                             const struct look_value *value)
 {
     return value->until == value->at
-               ? instant_text(cli->mem, value->at)
-               : arena_printf(cli->mem, "%s to %s", instant_text(cli->mem, value->at),
-                              instant_text(cli->mem, value->until));
+               ? moment_text(cli, result, value->at)
+               : arena_printf(cli->mem, "%s to %s", moment_text(cli, result, value->at),
+                              moment_text(cli, result, value->until));
 }
 
 static void values_say(struct cli *cli, const struct look_result *result)
 {
-    static const struct table_column columns[] = {
-        {"line", TABLE_RIGHT}, {"station", TABLE_LEFT}, {"parameter", TABLE_LEFT},
-        {"value", TABLE_LEFT}, {"at, UTC", TABLE_LEFT}, {"at, local", TABLE_LEFT}};
-    struct table_text *table = table_text_new(cli->mem, columns, ARRAY_LEN(columns));
+    bool has_local = result->zone && !result->clock_open;
+    const struct table_column columns[] = {
+        {"line", TABLE_RIGHT},
+        {"station", TABLE_LEFT},
+        {"parameter", TABLE_LEFT},
+        {"value", TABLE_LEFT},
+        {result->clock_open ? "at, by the file's clock" : "at, UTC", TABLE_LEFT},
+        {"at, local", TABLE_LEFT}};
+    struct table_text *table =
+        table_text_new(cli->mem, columns, ARRAY_LEN(columns) - (has_local ? 0 : 1));
 
-    fputs("\nfirst values, as they would be stored\n", cli->out);
+    fputs(result->is_read ? "\nfirst values, as they would be stored\n"
+                          : "\nfirst values of which nothing else is asked, as they would be "
+                            "stored\n",
+          cli->out);
     for (size_t i = 0; i < result->value_count; i++) {
         const struct look_value *value = &result->values[i];
 
@@ -117,8 +138,8 @@ static void values_say(struct cli *cli, const struct look_result *result)
                        value->parameter,
                        arena_printf(cli->mem, "%s%s%s", value->value, *value->value ? " " : "",
                                     value->unit ? value->unit : ""),
-                       span_text(cli, value),
-                       result->zone ? zone_text(cli->mem, result->zone, value->at) : "");
+                       span_text(cli, result, value),
+                       has_local ? zone_text(cli->mem, result->zone, value->at) : "");
     }
     fputs(table_text_draw(cli->mem, table, TABLE_TEXT_WIDTH), cli->out);
 }
@@ -144,6 +165,9 @@ static void counts_say(struct cli *cli, const struct look_result *result)
                     safe(cli, arena_printf(cli->mem, "%s (first in %s). %s", reason->words,
                                            reason->place, reason->todo ? reason->todo : "")));
     }
+    if (result->other_reasons > 0)
+        fprintf(cli->out, "  set aside, %s: for other reasons\n",
+                say_count(cli->mem, result->other_reasons, "value", "values"));
     fputs("  Values that come twice, or contradict others, are sorted out when it is taken in.\n",
           cli->out);
 }
@@ -164,12 +188,15 @@ static void result_say(struct cli *cli, const struct look_result *result, bool h
                      : "no farm is at hand: its stations and time zone are asked");
     found_say(cli, result);
     asked_say(cli, result);
-    if (result->is_read) {
-        values_say(cli, result);
-        counts_say(cli, result);
-    } else {
+    if (!result->is_read)
         raw_say(cli, result);
-    }
+    if (result->refused)
+        say_wrapped(cli->out, "\nrefused when it was read by these lines: ", "  ",
+                    safe(cli, result->refused));
+    if (result->value_count > 0)
+        values_say(cli, result);
+    if (result->is_read)
+        counts_say(cli, result);
     fprintf(cli->out, "\nfor the farm file, under `sources:`\n\n%s\n", result->source_text);
 }
 
@@ -232,13 +259,19 @@ static void values_json(struct cli *cli, struct json_writer *json, const struct 
         json_put_name_text(json, "value", value->value);
         json_put_name_text(json, "unit", value->unit);
         json_put_name_text(json, "sample", value->sample);
-        json_put_name_text(json, "at", instant_text(cli->mem, value->at));
-        json_put_name_text(json, "until", instant_text(cli->mem, value->until));
+        json_put_name_text(json, "at", moment_text(cli, result, value->at));
+        json_put_name_text(json, "until", moment_text(cli, result, value->until));
         json_put_name_text(json, "at_local",
-                           result->zone ? zone_text(cli->mem, result->zone, value->at) : NULL);
+                           result->zone && !result->clock_open
+                               ? zone_text(cli->mem, result->zone, value->at)
+                               : NULL);
         json_put_object_end(json);
     }
     json_put_array_end(json);
+}
+
+static void reasons_json(struct json_writer *json, const struct look_result *result)
+{
     json_put_name(json, "reasons");
     json_put_array(json);
     for (size_t i = 0; i < result->reason_count; i++) {
@@ -270,8 +303,10 @@ static void result_json(struct cli *cli, const struct look_result *result)
         json_put_name_int(&json, "blank", result->counts.blank);
         json_put_name_int(&json, "set_aside", result->counts.problems);
         json_put_name_int(&json, "rows_ignored", result->counts.ignored_rows);
-        values_json(cli, &json, result);
+        reasons_json(&json, result);
     }
+    json_put_name_text(&json, "refused", result->refused);
+    values_json(cli, &json, result);
     json_put_name_text(&json, "source", result->source_text);
     json_put_object_end(&json);
     json_end(&json);
@@ -308,10 +343,12 @@ bool command_look(struct cli *cli, struct err *err)
         result_json(cli, &result);
     if (say_aloud(cli))
         result_say(cli, &result, request.farm != NULL);
-    if (result.guess.questions.count > 0 && cli_has(cli, OPTION_STRICT))
+    if (!result.is_read && cli_has(cli, OPTION_STRICT))
         cli->status = EXIT_INCOMPLETE;
     if (result.guess.questions.count > 0)
         say_next(cli, "the same command with an answer to each question behind the file");
+    else if (result.refused)
+        say_next(cli, "mend the file or these lines by hand, and look again");
     else
         say_next(cli,
                  "these lines into the farm file, weirbook farm load FILE --by PERSON, then "

@@ -247,6 +247,8 @@ static void column_add(struct writer *writer, const struct source_column *column
         buf_add_text(&writer->text, ", flag: ");
         scalar_add(writer, column->flag_header);
     }
+    if (column->may_lack)
+        buf_add_text(&writer->text, ", may lack: yes");
     buf_add_char(&writer->text, '}');
     line_end(writer);
 }

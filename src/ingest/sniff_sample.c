@@ -82,6 +82,20 @@ static void row_keep(struct sniff_sample *sample, struct sniff_rows *rows, int64
     LIST_ADD(sample->mem, rows, row);
 }
 
+/* Two cells and more with something in them, and no digit: it may name columns. */
+static bool is_names(const struct sniff_cell *cells, size_t count)
+{
+    size_t filled = 0;
+
+    for (size_t i = 0; i < count; i++) {
+        if (cells[i].text[strcspn(cells[i].text, "0123456789")])
+            return false;
+        filled += *cells[i].text != '\0';
+    }
+
+    return filled >= 2;
+}
+
 void sniff_sample_add(struct sniff_sample *sample, int32_t line, const struct sniff_cell *cells,
                       size_t count)
 {
@@ -93,6 +107,10 @@ void sniff_sample_add(struct sniff_sample *sample, int32_t line, const struct sn
         return;
     }
     last_add(sample, number, line, cells, count);
+    if (has_room && sample->names.count < SNIFF_NAME_ROWS && is_names(cells, count)) {
+        row_keep(sample, &sample->names, number, line, cells, count);
+        return;
+    }
     if (number % sample->stride != 0 || !has_room)
         return;
     if (sample->later.count == SNIFF_LATER_ROWS)
@@ -101,12 +119,22 @@ void sniff_sample_add(struct sniff_sample *sample, int32_t line, const struct sn
         row_keep(sample, &sample->later, number, line, cells, count);
 }
 
-/* Those before a row of that number. */
-static void rows_join(struct arena *mem, struct sniff_rows *all, const struct sniff_rows *part,
-                      int64_t before)
+/* Those of both before a row of that number, in the order of the file. */
+static void rows_join(struct arena *mem, struct sniff_rows *all, const struct sniff_rows *one,
+                      const struct sniff_rows *other, int64_t before)
 {
-    for (size_t i = 0; i < part->count && part->items[i].number < before; i++)
-        LIST_ADD(mem, all, part->items[i]);
+    size_t i = 0;
+    size_t k = 0;
+
+    while (i < one->count || k < other->count) {
+        bool takes_one =
+            k == other->count || (i < one->count && one->items[i].number < other->items[k].number);
+        const struct sniff_row *row = takes_one ? &one->items[i++] : &other->items[k++];
+
+        if (row->number >= before)
+            return;
+        LIST_ADD(mem, all, *row);
+    }
 }
 
 /* The last rows live in arenas of their own: they come along as copies. */
@@ -132,8 +160,9 @@ struct sniff_rows sniff_sample_rows(const struct sniff_sample *sample)
     int64_t ends_at = ends->count > 0 ? ends->items[0].number : INT64_MAX;
     struct sniff_rows all = {0};
 
-    rows_join(sample->mem, &all, &sample->first, INT64_MAX);
-    rows_join(sample->mem, &all, &sample->later, ends_at);
+    for (size_t i = 0; i < sample->first.count; i++)
+        LIST_ADD(sample->mem, &all, sample->first.items[i]);
+    rows_join(sample->mem, &all, &sample->later, &sample->names, ends_at);
     last_join(sample, &all, older);
     last_join(sample, &all, newer);
     for (size_t i = 1; i < all.count; i++)

@@ -17,6 +17,7 @@ enum {
     SNIFF_FIRST_ROWS = 1000, /* all of them */
     SNIFF_LATER_ROWS = 2000, /* at most so many of those behind, evenly spread */
     SNIFF_LAST_ROWS = 20,    /* at least so many, all of them */
+    SNIFF_NAME_ROWS = 50,    /* at most so many besides, of words without a digit: other headers */
     SNIFF_CELL_MOST = 200,   /* bytes */
     SNIFF_BYTES_MOST = 33554432,
 };
@@ -48,6 +49,7 @@ struct sniff_sample {
     int turn;
     struct sniff_rows first;
     struct sniff_rows later;
+    struct sniff_rows names;
     int64_t seen;
     int64_t stride; /* of `later` */
     size_t bytes;

@@ -5,6 +5,7 @@
 #include <strings.h>
 
 #include "base/str.h"
+#include "ingest/csv.h"
 #include "ingest/csv_unit.h"
 #include "ingest/grid.h"
 
@@ -218,21 +219,29 @@ static bool remark_note(struct arena *mem, struct sniff_table *table, const stru
 
 /* --- columns --- */
 
+static struct sniff_column column_named(struct arena *mem, const char *name)
+{
+    struct sniff_column column = {.name = name, .bare = name};
+    size_t length = 0;
+
+    column.unit = csv_unit_of_header(mem, name, &length);
+    if (column.unit)
+        column.bare = arena_strndup(mem, name, length);
+
+    return column;
+}
+
 static void columns_name(struct arena *mem, const struct sniff_row *header,
                          struct sniff_table *table)
 {
     size_t count = kind_of(header).last;
 
-    table->columns = ARENA_ARRAY(mem, struct sniff_column, count);
+    table->columns = ARENA_ARRAY(mem, struct sniff_column, CSV_COLUMNS_MOST);
     table->column_count = count;
     for (size_t i = 0; i < count; i++) {
         struct sniff_column *column = &table->columns[i];
-        size_t length = 0;
 
-        column->name = column->bare = header->cells[i].text;
-        column->unit = csv_unit_of_header(mem, column->name, &length);
-        if (column->unit)
-            column->bare = arena_strndup(mem, column->name, length);
+        *column = column_named(mem, header->cells[i].text);
         for (size_t k = 0; k < i; k++)
             if (*column->name && str_equal_nocase(column->name, table->columns[k].name))
                 column->is_twice = table->columns[k].is_twice = true;
@@ -266,40 +275,121 @@ static void cells_count(const struct sniff_row *row, struct sniff_table *table)
     }
 }
 
+/* --- a header with other columns, half-way --- */
+
+/* Which column each cell is, once the header has changed. */
+struct cell_map {
+    size_t *columns; /* NULL: as the first header has them */
+    size_t count;
+    const struct sniff_row *names;
+};
+
+static size_t column_find(const struct sniff_table *table, const char *name)
+{
+    for (size_t i = 0; i < table->column_count; i++)
+        if (str_equal_nocase(table->columns[i].name, name))
+            return i;
+
+    return SIZE_MAX;
+}
+
+/* Names alone, at least half of them known: it names columns too. */
+static bool is_other_header(const struct sniff_table *table, const struct sniff_row *row)
+{
+    struct row_kind kind = kind_of(row);
+    size_t known = 0;
+
+    for (size_t i = 0; i < row->count; i++)
+        known += *row->cells[i].text && column_find(table, row->cells[i].text) != SIZE_MAX;
+
+    return names_only(&kind) && known >= 2 && known * 2 >= kind.filled;
+}
+
+/* Columns that are new, or that it lacks, need not be in a header from now on. */
+static struct cell_map header_change(struct arena *mem, const struct sniff_row *row,
+                                     struct sniff_table *table)
+{
+    struct cell_map map = {
+        .columns = ARENA_ARRAY(mem, size_t, row->count), .count = row->count, .names = row};
+    bool *has = ARENA_ARRAY(mem, bool, CSV_COLUMNS_MOST);
+
+    for (size_t i = 0; i < row->count; i++) {
+        const char *name = row->cells[i].text;
+        size_t at = *name ? column_find(table, name) : SIZE_MAX;
+
+        if (*name && at == SIZE_MAX && table->column_count < CSV_COLUMNS_MOST) {
+            at = table->column_count++;
+            table->columns[at] = column_named(mem, name);
+            table->columns[at].may_lack = true;
+        }
+        map.columns[i] = at;
+        if (at != SIZE_MAX)
+            has[at] = true;
+    }
+    for (size_t i = 0; i < table->column_count; i++)
+        table->columns[i].may_lack = table->columns[i].may_lack || !has[i];
+    if (table->changed_line == 0)
+        table->changed_line = row->line;
+
+    return map;
+}
+
+/* The row with its cells under the columns of the table. */
+static struct sniff_row row_mapped(struct arena *mem, const struct sniff_row *row,
+                                   const struct cell_map *map, const struct sniff_table *table)
+{
+    struct sniff_row mapped = *row;
+    struct sniff_cell *cells;
+
+    if (!map->columns)
+        return mapped;
+    cells = ARENA_ARRAY(mem, struct sniff_cell, table->column_count);
+    for (size_t i = 0; i < table->column_count; i++)
+        cells[i].text = "";
+    for (size_t i = 0; i < row->count && i < map->count; i++)
+        if (map->columns[i] != SIZE_MAX)
+            cells[map->columns[i]] = row->cells[i];
+    mapped.cells = cells;
+    mapped.count = table->column_count;
+
+    return mapped;
+}
+
 /* Rows behind the header: units at once, then data, remarks and the header again. */
 static void rows_sort(struct arena *mem, const struct sniff_rows *rows, size_t header,
                       struct sniff_table *table)
 {
-    const struct sniff_row *names = &rows->items[header];
+    struct cell_map map = {.names = &rows->items[header]};
     int units_left = SNIFF_UNIT_ROWS_MOST;
     bool after_header = true;
-    bool seen_data = false;
 
     for (size_t i = header + 1; i < rows->count; i++) {
         const struct sniff_row *row = &rows->items[i];
         struct row_kind kind = kind_of(row);
+        struct sniff_row mapped;
 
-        if (same_cells(row, names)) {
-            table->header_repeats++;
+        if (same_cells(row, map.names) || is_other_header(table, row)) {
+            if (same_cells(row, map.names))
+                table->header_repeats++;
+            else
+                map = header_change(mem, row, table);
             after_header = true;
             units_left = table->lines_after;
             continue;
         }
+        mapped = row_mapped(mem, row, &map, table);
         if (after_header && units_left > 0 && kind.filled >= 1 && kind.words == kind.filled &&
             !is_remark(table, row)) {
             units_left--;
-            if (!seen_data) {
-                units_note(mem, row, table);
-                table->lines_after++;
-            }
+            units_note(mem, &mapped, table);
+            table->lines_after += table->data.count == 0;
             continue;
         }
         after_header = false;
         if (kind.filled == 0 || (is_remark(table, row) && remark_note(mem, table, row)))
             continue;
-        seen_data = true;
-        cells_count(row, table);
-        LIST_ADD(mem, &table->data, *row);
+        cells_count(&mapped, table);
+        LIST_ADD(mem, &table->data, mapped);
     }
 }
 

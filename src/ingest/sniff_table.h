@@ -16,6 +16,7 @@ struct sniff_column {
     const char *bare; /* without the unit behind it */
     const char *unit; /* behind the name or in a row of units; NULL none */
     bool unit_in_row; /* from a row of units */
+    bool may_lack;    /* a header half-way is without it, or has it first */
     bool is_twice;    /* another column has the same name */
     size_t filled;    /* data rows with something in it */
     size_t numbers;   /* of them: a number, with or without a sign for less than */
@@ -27,6 +28,7 @@ struct sniff_table {
     size_t rows_above; /* of the header: titles and the like */
     int lines_after;   /* rows of units and the like right behind it */
     size_t header_repeats;
+    int32_t changed_line; /* of the first header with other columns; 0: none */
     struct sniff_column *columns;
     size_t column_count;
     struct sniff_rows above;

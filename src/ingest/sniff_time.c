@@ -100,14 +100,31 @@ static void format_try(struct tries *tries, const char *text, enum sniff_order o
     tries->items[tries->count++] = tried;
 }
 
+/* Whether a seed has every mark of this part of a format: the cheap way to leave most of them. */
+static bool seeds_have(const struct tries *tries, const char *part)
+{
+    for (size_t i = 0; i < tries->seed_count; i++) {
+        const char *mark = part;
+
+        while (*mark && (!strchr("/-.:,_T", *mark) || strchr(tries->seeds[i], *mark)))
+            mark++;
+        if (!*mark)
+            return true;
+    }
+
+    return false;
+}
+
 static void formats_try(struct tries *tries)
 {
     char text[80];
 
     for (size_t d = 0; d < ARRAY_LEN(dates); d++) {
+        if (!seeds_have(tries, dates[d].text))
+            continue;
         format_try(tries, dates[d].text, dates[d].order);
         for (size_t j = 0; joins[j]; j++)
-            for (size_t h = 0; hours[h]; h++)
+            for (size_t h = 0; hours[h] && seeds_have(tries, joins[j]); h++)
                 for (size_t t = 0; tails[t]; t++)
                     if (snprintf(text, sizeof(text), "%s%s%s%s", dates[d].text, joins[j], hours[h],
                                  tails[t]) < (int)sizeof(text))
@@ -321,6 +338,12 @@ static void order_decide(struct arena *mem, const struct sniff_stamps *stamps,
     }
 }
 
+/* Nine in ten; of a few all but one, so that one spoilt row does not hide what the others say. */
+static bool reads_enough(size_t read, size_t count)
+{
+    return read > 0 && (read * 10 >= count * 9 || read + 1 >= count);
+}
+
 struct sniff_formats sniff_time_formats(struct arena *mem, const struct sniff_stamps *stamps)
 {
     struct tries *tries = ARENA_NEW(mem, struct tries);
@@ -331,7 +354,7 @@ struct sniff_formats sniff_time_formats(struct arena *mem, const struct sniff_st
     seeds_choose(tries);
     formats_try(tries);
     best_keep(tries, &formats);
-    if (formats.count == 0 || formats.items[0].read * 10 < stamps->count * 9) {
+    if (formats.count == 0 || !reads_enough(formats.items[0].read, stamps->count)) {
         formats.count = 0;
         return formats;
     }

@@ -142,7 +142,8 @@ static void column_add(struct sniffing *sniffing, size_t at, const struct parame
     struct source_column *into = &wide->columns[wide->count++];
     const char *flag = "";
 
-    *into = (struct source_column){.header = column->name, .unit = unit};
+    *into =
+        (struct source_column){.header = column->name, .unit = unit, .may_lack = column->may_lack};
     if (parameter)
         into->parameter = parameter->key;
     sniffing->taken[at] = true;

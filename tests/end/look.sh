@@ -48,6 +48,7 @@ put("results.csv", "Sample,Date,Time,Site,Test,Result,Unit,Reporting limit,Labor
 put("cloud.txt", json.dumps({"logger": "K7", "data": {"items": [{"at": f"2026-03-{d + 20:02d}T{clock(q)}:00Z", "result": {"Sal": 21.5, "temp_c": 12.25}} for d, q in days]}}))
 put("seconds.csv", "time,Level (m)\n" + "".join(f"{1772496000 + 900 * i},1.{i:03d}\n" for i in range(96)))
 put("serial.csv", "ExcelDate,Sal (psu)\n" + "".join(f"{46084 + i / 96:.10f},21.5\n" for i in range(96)))
+put("changed.csv", "Time UTC,Temp (degC),DO (mg/L)\n" + "".join(f"2026-04-{d + i // 96:02d} {clock(i % 96)},12.5,8.0\n" for d in [1] for i in range(1500)) + "Time UTC,pH,Temp (degC)\n" + "".join(f"2026-04-{1 + i // 96:02d} {clock(i % 96)},8.1,12.6\n" for i in range(1500, 2500)))
 put("open.csv", "Date,Temp (degC)\n03/04/2026,12.5\n10/04/2026,12.6\n")
 put("groups.csv", "Time UTC;Flow (m3/h)\n2026-03-03 00:00;1,250\n2026-03-04 00:00;1,310\n")
 main, rel, package = "http://schemas.openxmlformats.org/spreadsheetml/2006/main", "http://schemas.openxmlformats.org/officeDocument/2006/relationships", "http://schemas.openxmlformats.org/package/2006/relationships"
@@ -178,11 +179,32 @@ run look book.csv clock=local station=outlet sheet=June --json
 expect_json "j['values_in'] == 96 and 'sheets: [June]' in j['source']"
 verdict 'sheets with the same columns go together, or one by its name'
 
+# Half-way a probe for pH comes and the one for oxygen goes, beyond the rows that are all looked at.
+asks changed.csv station
+comes_in changed.csv "v['at'] == '2026-04-01T00:00:00Z'" station=tank
+run look changed.csv station=tank --json
+expect_json "j['values_in'] == 5000 and j['set_aside'] == 0"
+expect_json "j['source'].count('may lack: yes') == 2"
+verdict 'columns that come and go half-way are known'
+
 asks open.csv 'dates date-alone clock station kind'
 run look open.csv
 expect_out "which comes first in '03/04/2026'? day-first it is 3 April 2026,"
 expect_out 'time: {columns: Date, format: }   # question 1'
 verdict 'a date that may be two is asked'
+run look comma.txt
+expect_out "at, by the file's clock"
+expect_out '2026-03-03T00:00:00'
+run look comma.txt --json
+expect_json "j['values'][0]['station'] == '?' and j['values'][0]['value'] == '10.00' and not j['read']"
+verdict 'what is certain is shown while something is open'
+printf 'Time UTC,pH,Remark\n2026-03-03 00:00,8.1,\nTime UTC,pH\n2026-03-03 00:15,8.1\nTime UTC,Acidity,Height\n2026-03-03 00:30,8.1,1\n' >twice.csv
+run look twice.csv station=tank kind=probe --json
+expect_status 0
+# The names of nothing known, and the row behind them, which is wider than the header in force.
+expect_json "j['read'] and (j['can_be_stored'], j['set_aside']) == (2, 2)"
+expect_json "j['reasons'][0]['words'] == 'the row has 3 cells and the header 2'"
+verdict 'rows under names that nobody knows are set aside, and shown so'
 run look open.csv dates=day-first date-alone=start-of-day clock=UTC station=outlet kind=grab --json
 expect_json "j['values'][0]['at'] == '2026-04-03T00:00:00Z'"
 run look open.csv dates=month-first date-alone=start-of-day clock=UTC station=outlet kind=grab --json

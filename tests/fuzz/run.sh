@@ -2,7 +2,7 @@
 # Fuzz: build the fuzzers with clang, and let each look for inputs that break what it holds.
 #
 #     sh tests/fuzz/run.sh MINUTES            all, MINUTES each, two at a time
-#     sh tests/fuzz/run.sh MINUTES WHAT...    of csv, xlsx, json, charset, farmfile
+#     sh tests/fuzz/run.sh MINUTES WHAT...    of csv, xlsx, json, charset, farmfile, look
 #
 # A line each: `ok fuzz/csv: ...` with how long it ran, how much it tried and how much of the
 # program that reached; or `not ok fuzz/csv: ...` with the file that shows it. Make such a file
@@ -21,11 +21,11 @@ seconds_most=10 # for one input
 at_once=2
 
 case ${1-} in
-'' | *[!0-9]*) stop 2 'usage: sh tests/fuzz/run.sh MINUTES [csv | xlsx | json | charset | farmfile]...' ;;
+'' | *[!0-9]*) stop 2 'usage: sh tests/fuzz/run.sh MINUTES [csv | xlsx | json | charset | farmfile | look]...' ;;
 esac
 minutes=$1
 shift
-[ $# -gt 0 ] || set -- csv farmfile xlsx json charset
+[ $# -gt 0 ] || set -- csv farmfile xlsx json charset look
 build=${FUZZ_BUILD:-$repo/build-fuzz}
 found=${FUZZ_FOUND:-$build/found}
 

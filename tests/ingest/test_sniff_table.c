@@ -84,6 +84,31 @@ static void units_come_from_the_header_or_the_row_behind_it(void **state)
     assert_null(table.columns[0].unit);
 }
 
+/* A logger that was given a probe for pH half-way, and lost the one for oxygen. */
+static void a_header_with_other_columns_half_way_is_one(void **state)
+{
+    CLEANUP(arena_free) struct arena *mem = arena_new();
+    struct err err = ERR_INIT;
+    struct sniff_table table;
+
+    (void)state;
+    assert_done(table_of(mem,
+                         "Time,Temp (degC),DO (mg/L)\n2026-05-01 00:00,12.5,8.0\n"
+                         "Time,pH,Temp (degC)\n2026-05-01 00:15,8.1,12.6\n",
+                         ',', &table, &err),
+                &err);
+    assert_int_equal(table.changed_line, 3);
+    assert_int_equal(table.column_count, 4);
+    assert_int_equal(table.data.count, 2);
+    assert_string_equal(table.columns[3].name, "pH");
+    assert_false(table.columns[0].may_lack || table.columns[1].may_lack);
+    assert_true(table.columns[2].may_lack && table.columns[3].may_lack);
+    assert_string_equal(sniff_cell_text(&table.data.items[1], 1), "12.6");
+    assert_string_equal(sniff_cell_text(&table.data.items[1], 2), "");
+    assert_string_equal(sniff_cell_text(&table.data.items[1], 3), "8.1");
+    assert_int_equal(table.columns[1].numbers, 2);
+}
+
 static void numbers_and_times_are_told_apart(void **state)
 {
     static const struct {
@@ -187,6 +212,7 @@ int main(void)
         cmocka_unit_test(the_header_is_found_among_titles),
         cmocka_unit_test(a_table_without_names_is_refused),
         cmocka_unit_test(units_come_from_the_header_or_the_row_behind_it),
+        cmocka_unit_test(a_header_with_other_columns_half_way_is_one),
         cmocka_unit_test(numbers_and_times_are_told_apart),
         cmocka_unit_test(the_decimal_mark_is_the_one_that_values_have),
         cmocka_unit_test(marks_of_nothing_stand_far_from_values),

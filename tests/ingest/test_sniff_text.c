@@ -127,6 +127,30 @@ static void a_long_file_is_sampled_to_its_end(void **state)
         assert_true(rows.items[i].line - rows.items[i - 1].line < ROWS / 10);
 }
 
+/* However deep in the file: it may be a header with other columns. */
+static void a_row_of_words_is_kept_wherever_it_stands(void **state)
+{
+    CLEANUP(arena_free) struct arena *mem = arena_new();
+    CLEANUP(sniff_sample_done) struct sniff_sample sample = sniff_sample_new(mem);
+    enum { ROWS = 50000, AT = 31234 };
+    struct sniff_rows rows;
+    size_t found = 0;
+
+    (void)state;
+    for (int32_t i = 0; i < ROWS; i++) {
+        const struct sniff_cell words[] = {{.text = "Time"}, {.text = "pH"}};
+        const struct sniff_cell numbers[] = {{.text = "2026-05-01"}, {.text = "8.1"}};
+
+        sniff_sample_add(&sample, i + 1, i == AT ? words : numbers, 2);
+    }
+    rows = sniff_sample_rows(&sample);
+    for (size_t i = 1; i < rows.count; i++) {
+        assert_true(rows.items[i].line > rows.items[i - 1].line);
+        found += rows.items[i].line == AT + 1;
+    }
+    assert_int_equal(found, 1);
+}
+
 static void a_cell_is_kept_in_part_and_never_cut_inside_a_letter(void **state)
 {
     CLEANUP(arena_free) struct arena *mem = arena_new();
@@ -201,6 +225,7 @@ int main(void)
         cmocka_unit_test(the_separator_is_what_most_lines_agree_on),
         cmocka_unit_test(a_line_in_front_tells_the_separator),
         cmocka_unit_test(a_long_file_is_sampled_to_its_end),
+        cmocka_unit_test(a_row_of_words_is_kept_wherever_it_stands),
         cmocka_unit_test(a_cell_is_kept_in_part_and_never_cut_inside_a_letter),
         cmocka_unit_test(records_are_found_where_they_lie),
         cmocka_unit_test(a_document_without_records_is_refused),
