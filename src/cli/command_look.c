@@ -350,9 +350,7 @@ bool command_look(struct cli *cli, struct err *err)
     else if (result.refused)
         say_next(cli, "mend the file or these lines by hand, and look again");
     else
-        say_next(cli,
-                 "these lines into the farm file, weirbook farm load FILE --by PERSON, then "
-                 "weirbook take-in %s FILE --by PERSON",
+        say_next(cli, "put these lines into the farm file, load it, then weirbook take-in %s",
                  result.guess.source.key);
 
     return true;
