@@ -1,6 +1,7 @@
 #include "app/corrections_told.h"
 
 #include "app/moved_inside.h"
+#include "app/probe_told.h"
 #include "base/str.h"
 
 static bool is_same_reading(const struct correction_view *a, const struct correction_view *b)
@@ -81,6 +82,27 @@ static struct report_correction answer_row(const struct open_farm *farm,
         .moved_count = moved->count};
 }
 
+/* What became of readings by a visit to their probe. */
+static struct report_correction probe_row(const struct open_farm *farm,
+                                          const struct probe_told *probe,
+                                          const struct moved_limits *moved)
+{
+    return (struct report_correction){.station = probe->station,
+                                      .parameter = probe->act.parameter,
+                                      .at = probe->after,
+                                      .first_value = probe->what,
+                                      .value_before = probe->what,
+                                      .new_value = probe->done,
+                                      .made_at = probe->made_at,
+                                      .person = farm_person_name(farm->farm, probe->person),
+                                      .second_person =
+                                          farm_person_name(farm->farm, probe->second_person),
+                                      .reason = probe->reason,
+                                      .outside_to_inside = moved->count > 0,
+                                      .moved = moved->items,
+                                      .moved_count = moved->count};
+}
+
 /* A contradicting row that was accepted is a correction, which is told by itself. */
 static bool is_correction(const struct aside_answer *answer)
 {
@@ -101,14 +123,17 @@ struct before {
 struct acts {
     struct correction_views views;
     struct aside_answers answers;
+    struct probe_tolds probes;
     struct before before[ACTS_OF];
-    struct moved_limits *own; /* of each act: what it moved by itself; views first, then answers */
+    /* Of each act: what it moved by itself; views first, then answers, then probes. */
+    struct moved_limits *own;
 };
 
-/* One of them: a view, or an answer to a row set aside. */
+/* One of them: a view, an answer to a row set aside, or what became of a probe's readings. */
 struct act_of {
-    const struct correction_view *view; /* NULL: it is an answer */
+    const struct correction_view *view;
     const struct aside_answer *answer;
+    const struct probe_told *probe;
     enum acts_of of;
 };
 
@@ -117,7 +142,7 @@ enum { ALONE_MOST = 40 };
 
 static size_t act_count(const struct acts *acts)
 {
-    return acts->views.count + acts->answers.count;
+    return acts->views.count + acts->answers.count + acts->probes.count;
 }
 
 static struct act_of act_at(const struct acts *acts, size_t at)
@@ -129,9 +154,16 @@ static struct act_of act_at(const struct acts *acts, size_t at)
         return (struct act_of){.view = view, .of = seen ? OF_ALL : OF_ONE};
     }
 
-    const struct aside_answer *answer = &acts->answers.items[at - acts->views.count];
+    at -= acts->views.count;
+    if (at < acts->answers.count) {
+        const struct aside_answer *answer = &acts->answers.items[at];
 
-    return (struct act_of){.answer = answer, .of = answer->second_person ? OF_ALL : OF_ONE};
+        return (struct act_of){.answer = answer, .of = answer->second_person ? OF_ALL : OF_ONE};
+    }
+
+    const struct probe_told *probe = &acts->probes.items[at - acts->answers.count];
+
+    return (struct act_of){.probe = probe, .of = probe->second_person ? OF_ALL : OF_ONE};
 }
 
 /* What the act may have moved since `first`, in which it is undone. */
@@ -139,21 +171,51 @@ static bool act_moved(struct arena *mem, const struct open_farm *farm,
                       const struct judged_month *now, const struct judged_month *first,
                       const struct act_of *act, struct moved_limits *moved)
 {
-    return act->view ? moved_by_correction(mem, farm, now, first, act->view, moved)
-                     : moved_by_answer(mem, farm, now, first, act->answer, moved);
+    if (act->view)
+        return moved_by_correction(mem, farm, now, first, act->view, moved);
+    if (act->answer)
+        return moved_by_answer(mem, farm, now, first, act->answer, moved);
+
+    const struct correction_view place = {.station = act->probe->station,
+                                          .parameter = act->probe->act.parameter};
+
+    return moved_by_probe(mem, farm, now, first, &place, act->probe->after, act->probe->until,
+                          moved);
 }
 
-/* The acts of the month, of which none is undone yet. */
-static struct acts_undone undone_none(struct arena *mem, const struct acts *acts, bool **views,
-                                      bool **answers)
-{
-    *views = ARENA_ARRAY(mem, bool, acts->views.count);
-    *answers = ARENA_ARRAY(mem, bool, acts->answers.count);
+/* The acts of the month, and which of them are undone. */
+struct undoing {
+    struct acts_undone undone;
+    bool *views;
+    bool *answers;
+    struct probe_act *probes;
+};
 
-    return (struct acts_undone){.views = acts->views,
-                                .view_undone = *views,
-                                .answers = acts->answers,
-                                .answer_undone = *answers};
+static struct undoing undone_none(struct arena *mem, const struct acts *acts)
+{
+    struct undoing undoing = {.views = ARENA_ARRAY(mem, bool, acts->views.count),
+                              .answers = ARENA_ARRAY(mem, bool, acts->answers.count),
+                              .probes = ARENA_ARRAY(mem, struct probe_act, acts->probes.count)};
+
+    undoing.undone = (struct acts_undone){.views = acts->views,
+                                          .view_undone = undoing.views,
+                                          .answers = acts->answers,
+                                          .answer_undone = undoing.answers,
+                                          .probes = undoing.probes};
+
+    return undoing;
+}
+
+static void act_undo(struct undoing *undoing, const struct acts *acts, size_t at)
+{
+    const struct act_of act = act_at(acts, at);
+
+    if (act.view)
+        undoing->views[at] = true;
+    else if (act.answer)
+        undoing->answers[at - acts->views.count] = true;
+    else
+        undoing->probes[undoing->undone.probe_count++] = act.probe->act;
 }
 
 static bool before_judge(struct db_tx *tx, struct arena *mem, const struct open_farm *farm,
@@ -161,14 +223,12 @@ static bool before_judge(struct db_tx *tx, struct arena *mem, const struct open_
                          struct acts *acts, struct err *err)
 {
     struct before *before = &acts->before[of];
-    bool *views;
-    bool *answers;
-    struct acts_undone undone = undone_none(mem, acts, &views, &answers);
+    struct undoing undoing = undone_none(mem, acts);
 
     for (size_t i = 0; i < act_count(acts); i++)
-        *(i < acts->views.count ? &views[i] : &answers[i - acts->views.count]) =
-            of == OF_ALL || act_at(acts, i).of == OF_ONE;
-    if (!month_judge(tx, mem, farm, month->from, now, &undone, &before->month, err))
+        if (of == OF_ALL || act_at(acts, i).of == OF_ONE)
+            act_undo(&undoing, acts, i);
+    if (!month_judge(tx, mem, farm, month->from, now, &undoing.undone, &before->month, err))
         return false;
     before->things = moved_things_of(mem, month, &before->month);
 
@@ -200,15 +260,13 @@ static bool alone_judge(struct db_tx *tx, struct arena *mem, const struct open_f
     CLEANUP(arena_free) struct arena *room = arena_new();
     const struct act_of act = act_at(acts, at);
     struct judged_month alone = {0};
-    bool *views;
-    bool *answers;
-    struct acts_undone undone = undone_none(mem, acts, &views, &answers);
+    struct undoing undoing = undone_none(mem, acts);
 
     if (act.view)
-        undo_view(acts, at, views);
+        undo_view(acts, at, undoing.views);
     else
-        answers[at - acts->views.count] = true;
-    if (!month_judge(tx, room, farm, month->from, now, &undone, &alone, err))
+        act_undo(&undoing, acts, at);
+    if (!month_judge(tx, room, farm, month->from, now, &undoing.undone, &alone, err))
         return false;
     for (enum acts_of of = OF_ONE; of < ACTS_OF; of++)
         moved_things_explain(acts->before[of].things, &alone);
@@ -281,7 +339,7 @@ static struct moved_limits moved_of(struct arena *mem, const struct open_farm *f
     struct moved_limits may = {.count = 0};
     struct moved_limits moved = {.count = 0};
 
-    if (act.view ? agreed_later(&acts->views, at) : is_correction(act.answer))
+    if ((act.view && agreed_later(&acts->views, at)) || (act.answer && is_correction(act.answer)))
         return moved;
     for (size_t i = 0; i < acts->own[at].count; i++)
         if (!act.view || !moved_later(acts, at, acts->own[at].items[i]))
@@ -307,6 +365,8 @@ static void acts_list(struct arena *mem, const struct open_farm *farm,
 
         if (act.view)
             list[into->correction_count++] = correction_row(farm, &acts->views, i, &moved);
+        else if (act.probe)
+            list[into->correction_count++] = probe_row(farm, act.probe, &moved);
         /* Rows that were read again are readings now; they are told where they moved something. */
         else if (moved.count > 0 || str_equal(act.answer->answer, "left out"))
             list[into->correction_count++] = answer_row(farm, act.answer, &moved);
@@ -323,7 +383,9 @@ bool corrections_told(struct db_tx *tx, struct arena *mem, const struct open_far
     if (!correction_store_between(tx, mem, month->loaded.from_at, month->loaded.until_at,
                                   &acts.views, err) ||
         !aside_store_answered(tx, mem, month->loaded.from_at, month->loaded.until_at, &acts.answers,
-                              err))
+                              err) ||
+        !probe_told(tx, mem, farm->farm, month->loaded.from_at, month->loaded.until_at,
+                    &acts.probes, err))
         return false;
     if (act_count(&acts) == 0)
         return true;

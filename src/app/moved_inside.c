@@ -204,6 +204,46 @@ bool moved_by_answer(struct arena *mem, const struct open_farm *farm,
     return moved->count > 0;
 }
 
+/* Whether a value of the span was outside and no longer is. */
+static bool span_moved(const struct seen *now, const struct seen *first, const char *parameter,
+                       instant after, instant until)
+{
+    for (size_t i = 0; i < first->verdict->item_count; i++) {
+        const struct verdict_item *item = &first->verdict->items[i];
+        const struct evidence_series *series = series_of(first, item);
+        instant at = series->readings[item->reading].at;
+        bool own = str_equal(series->parameter, parameter) && at > after && at <= until;
+
+        if (item->outside && (own || series->by) && !outside_at(now, series, at))
+            return true;
+    }
+
+    return false;
+}
+
+bool moved_by_probe(struct arena *mem, const struct open_farm *farm, const struct judged_month *now,
+                    const struct judged_month *first, const struct correction_view *place,
+                    instant after, instant until, struct moved_limits *moved)
+{
+    for (size_t i = 0; i < now->verdicts.count && i < first->verdicts.count; i++) {
+        const struct seen here = {now, &now->verdicts.items[i]};
+        const struct seen there = {first, &first->verdicts.items[i]};
+        bool any_day = false;
+
+        if (place->station && !touches(mem, farm, here.verdict, place))
+            continue;
+        for (day_number day = there.verdict->from; day <= there.verdict->to; day++)
+            any_day =
+                any_day || (day_outside(there.verdict, day) && !day_outside(here.verdict, day));
+        if (any_day || span_moved(&here, &there, place->parameter, after, until) ||
+            (there.verdict->standing == STANDING_OUTSIDE &&
+             here.verdict->standing != STANDING_OUTSIDE))
+            LIST_ADD(mem, moved, here.verdict->limit->key);
+    }
+
+    return moved->count > 0;
+}
+
 /* Of one clause: which of the values, days and standing are still to be explained. */
 struct moved_clause {
     bool standing;

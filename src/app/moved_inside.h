@@ -35,6 +35,14 @@ bool moved_by_answer(struct arena *mem, const struct open_farm *farm,
                      const struct judged_month *now, const struct judged_month *first,
                      const struct aside_answer *answer, struct moved_limits *moved);
 
+/*
+ * The same of what a person answered to a visit to a probe, or of the gap that it found: of
+ * readings after one instant up to another. `place` names station (NULL: any) and parameter.
+ */
+bool moved_by_probe(struct arena *mem, const struct open_farm *farm, const struct judged_month *now,
+                    const struct judged_month *first, const struct correction_view *place,
+                    instant after, instant until, struct moved_limits *moved);
+
 /* What was outside with some acts undone and no longer is, and what of it one of them explains. */
 struct moved_things;
 

@@ -221,6 +221,16 @@ const struct command commands[] = {
     {"visit withdraw", "NUMBER", "a visit was written down wrongly, and nothing rests on it",
      "It stays on record with the reason. Later visits to the same instrument go first.",
      BY | BECAUSE, NEEDS_FARM, 1, 1, command_visit_withdraw},
+    {"visit proposal", "NUMBER PARAMETER", "show the correction that a visit proposes",
+     "With the errors at its end, some readings as they were read and as they would be, and every "
+     "verdict that would change. Nothing is changed.",
+     0, NEEDS_FARM, 2, 2, command_visit_proposal},
+    {"visit answer", "NUMBER PARAMETER ANSWER", "say what becomes of readings a visit put in doubt",
+     "ANSWER is corrected (the proposal is accepted), \"left out\", stands (the readings are "
+     "right, "
+     "for the reason told) or refused (the proposal is wrong, and the doubt stays). The newest one "
+     "counts.",
+     BY | BECAUSE | SECOND, NEEDS_FARM, 3, 3, command_visit_answer},
     {"report discharge", "[MONTH]", "write the monthly discharge workbook",
      "A draft, for a person to read and sign. Without --out it is written here, named after "
      "the farm and the month.",

@@ -9,6 +9,8 @@ bool command_visit_record(struct cli *cli, struct err *err);
 bool command_visit_check(struct cli *cli, struct err *err);
 bool command_visit_list(struct cli *cli, struct err *err);
 bool command_visit_show(struct cli *cli, struct err *err);
+bool command_visit_proposal(struct cli *cli, struct err *err);
+bool command_visit_answer(struct cli *cli, struct err *err);
 bool command_visit_withdraw(struct cli *cli, struct err *err);
 
 #endif

@@ -123,6 +123,7 @@ static void told_reading(const struct told *told, const struct evidence_reading 
     told_text(told, "doubt", reading->doubt);
     told_text(told, "left_out", reading->left_out);
     told_flag(told, "corrected", reading->corrected);
+    told_text(told, "corrected_by", reading->corrected_by);
     told_first(told, reading);
     told_inputs(told, reading->inputs, reading->input_count);
     told_origin(told, reading->origin);
@@ -147,6 +148,27 @@ static const struct verdict_item **items_of(const struct told *told, size_t seri
     return items;
 }
 
+/* The instrument on record, and the checks that its readings rest on. */
+static void told_instrument(const struct told *told, const struct evidence_series *series)
+{
+    struct json_writer *json = told->json;
+
+    if (!series->instrument)
+        return;
+    json_put_name_text(json, "instrument", series->instrument);
+    json_put_name(json, "checks");
+    json_put_array(json);
+    for (size_t i = 0; i < series->check_count; i++) {
+        json_put_object(json);
+        json_put_name_int(json, "visit", series->checks[i].visit);
+        told_instant(told, "at", series->checks[i].at);
+        json_put_name_bool(json, "left_good", series->checks[i].left_good);
+        json_put_name_text(json, "words", series->checks[i].words);
+        json_put_object_end(json);
+    }
+    json_put_array_end(json);
+}
+
 static void told_one_series(const struct told *told, size_t index)
 {
     const struct evidence_series *series = &told->evidence->series[index];
@@ -162,6 +184,7 @@ static void told_one_series(const struct told *told, size_t index)
     told_text(told, "made_by", series->made_by);
     told_text(told, "kind", kind_word(series->kind));
     told_by(told, series->by);
+    told_instrument(told, series);
     json_put_name(json, "readings");
     json_put_array(json);
     for (size_t i = 0; i < series->count; i++)

@@ -204,7 +204,10 @@ static void explain_item(struct writer *writer, const struct verdict_item *item)
                  zone_text(writer->mem, writer->evidence->zone, reading->at));
     if (reading->sample)
         buf_addf(&text, ", sample %s", reading->sample);
-    if (reading->corrected)
+    if (reading->corrected_by)
+        buf_addf(&text, ", corrected from %s (%s)",
+                 decimal_text(writer->mem, reading->first_reported), reading->corrected_by);
+    else if (reading->corrected)
         buf_add_text(&text, ", corrected");
     add_held_against(writer, &text, item);
     if (!item->counted)
@@ -279,8 +282,9 @@ static void summary_say(struct writer *writer, day_number day, const struct day_
     writer_say(writer, text.data);
 }
 
-/* The day of an item's series, told in one line; items are in order of time. */
-static void explain_day_of_series(struct writer *writer, size_t first)
+/* The day of an item's series, told in one line; items are in order of time. True: none counted,
+ * all for one reason, which the line has. */
+static bool explain_day_of_series(struct writer *writer, size_t first)
 {
     const struct verdict *verdict = writer->verdict;
     const struct verdict_item *item = &verdict->items[first];
@@ -290,14 +294,31 @@ static void explain_day_of_series(struct writer *writer, size_t first)
         if (verdict->items[i].series == item->series)
             summary_add(&summary, &verdict->items[i]);
     summary_say(writer, item->day, &summary);
+
+    return summary.not_counted == summary.count && !summary.more_reasons;
 }
 
 /* Whether it has a line of its own though its series is told by day. */
-static bool item_stands_out(const struct writer *writer, const struct verdict_item *item)
+static bool item_stands_out(const struct writer *writer, const struct verdict_item *item,
+                            bool day_alike)
 {
     const struct evidence_reading *reading = reading_of(writer, item);
+    bool corrected = reading->corrected && !reading->corrected_by;
 
-    return item->outside || item->decided || item->doubt || reading->left_out || reading->corrected;
+    return item->outside || item->decided || corrected ||
+           (!day_alike && (item->doubt || reading->left_out));
+}
+
+/* The instrument behind the readings, and the checks that they rest on. */
+static void explain_instrument(struct writer *writer, const struct evidence_series *series)
+{
+    if (!series->instrument)
+        return;
+    writer_say(writer,
+               arena_printf(writer->mem, "  %s by %s%s", series->parameter, series->instrument,
+                            series->check_count ? ":" : ", no check on record"));
+    for (size_t i = 0; i < series->check_count; i++)
+        writer_say(writer, arena_printf(writer->mem, "    %s", series->checks[i].words));
 }
 
 /* What is alike and not averaged: portions of a sample, instruments at one instant. */
@@ -352,23 +373,27 @@ void explain_readings(struct writer *writer)
     size_t series_count = writer->evidence->series_count;
     size_t *readings = ARENA_ARRAY(writer->mem, size_t, series_count);
     day_number *told = ARENA_ARRAY(writer->mem, day_number, series_count);
+    bool *alike = ARENA_ARRAY(writer->mem, bool, series_count);
 
     explain_selection(writer);
     for (size_t i = 0; i < series_count; i++)
         told[i] = DAY_NONE;
     for (size_t i = 0; i < verdict->item_count; i++)
         readings[verdict->items[i].series]++;
+    for (size_t i = 0; i < series_count; i++)
+        if (readings[i] > 0)
+            explain_instrument(writer, &writer->evidence->series[i]);
     for (size_t i = 0; i < verdict->item_count; i++) {
         const struct verdict_item *item = &verdict->items[i];
         bool by_day =
             !writer->choices->every_reading && readings[item->series] > EXPLAIN_READINGS_MOST;
 
         if (by_day && told[item->series] != item->day) {
-            explain_day_of_series(writer, i);
+            alike[item->series] = explain_day_of_series(writer, i);
             told[item->series] = item->day;
             writer->lines.shortened = true;
         }
-        if (!by_day || item_stands_out(writer, item))
+        if (!by_day || item_stands_out(writer, item, alike[item->series]))
             explain_item(writer, item);
     }
     explain_alike(writer);

@@ -200,11 +200,43 @@ static void write_counted(struct month_book *book, struct table *table, const st
         words = arena_printf(book->mem, "%s, %s", words, beyond_words(limit));
     if (item->doubt)
         words = arena_printf(book->mem, "%s; in doubt: %s", words, item->doubt);
-    if (reading->corrected)
+    if (reading->corrected_by)
+        words = arena_printf(book->mem, "%s; corrected: %s", words, reading->corrected_by);
+    else if (reading->corrected)
         words = arena_printf(book->mem, "%s; corrected", words);
     if (series->by)
         words = arena_printf(book->mem, "%s; derived: %s", words, series->by->words);
     table_text(table, "counted", words);
+}
+
+/* The newest check that left it good, no later than the reading. */
+static const struct evidence_check *last_good(const struct evidence_series *series, instant at)
+{
+    const struct evidence_check *good = NULL;
+
+    for (size_t i = 0; i < series->check_count; i++)
+        if (series->checks[i].left_good && series->checks[i].at <= at)
+            good = &series->checks[i];
+
+    return good;
+}
+
+static void write_instrument(struct month_book *book, struct table *table,
+                             const struct evidence_series *series, instant at)
+{
+    const struct evidence_check *good = last_good(series, at);
+
+    if (!series->instrument)
+        table_text(table, "instrument", series->made_by);
+    else if (!good)
+        table_text(
+            table, "instrument",
+            arena_printf(book->mem, "%s; no good check on record before", series->instrument));
+    else
+        table_text(table, "instrument",
+                   arena_printf(book->mem, "%s; last good check: visit %d, %s", series->instrument,
+                                good->visit,
+                                day_words(book->mem, zone_day(book->month->farm->zone, good->at))));
 }
 
 static void write_origin(struct month_book *book, struct table *table,
@@ -247,6 +279,7 @@ static void write_reading(struct month_book *book, struct table *table, struct m
     }
     write_counted(book, table, limit->limit, placed->item, series, placed->reading);
     write_origin(book, table, placed->reading);
+    write_instrument(book, table, series, placed->reading->at);
     table_next(table);
 }
 

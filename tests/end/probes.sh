@@ -84,6 +84,20 @@ expect_out 'visit 3 of 20 April 2026 found its oxygen off'
 expect_out 'not counted (in doubt: drift'
 verdict 'a failed check puts every reading since the last good one in doubt'
 
+# agree WHAT: every verdict of the months worked out again by another program.
+agree()
+{
+    for month in 03 04; do
+        run explain "2026-$month" --json
+        expect_status 0
+        cp out "month-$month.json"
+    done
+    expect "it does not agree: $(python3 "$tree/tests/end/recompute.py" probes month-*.json 2>&1 | tail -n 1)" \
+        python3 "$tree/tests/end/recompute.py" probes month-*.json >/dev/null
+    verdict "verdicts worked out again: $1"
+}
+agree 'with a probe in doubt'
+
 run visit withdraw 3 --by wren --because 'it was the spare probe'
 expect_status 0
 run explain oxygen-floor 2026-04
@@ -105,3 +119,80 @@ run visit record wrong.yaml --by wren
 expect_status 2
 expect_err "wrong.yaml:7:5: 'befor cleaning' is no key"
 verdict 'a mistake in a visit is told with its place'
+
+# --- answers ---------------------------------------------------------------------------------
+
+# Found 0.4 too high after 39 days: by then a reading is to be lowered by so much.
+run visit check o2-outlet oxygen '2026-04-20 10:00' 10.0 10.4 10.0 --by wren
+expect_status 0
+expect_out 'Next: weirbook visit proposal 4 oxygen'
+run visit proposal 4 oxygen
+expect_status 0
+expect_out 'for drift    -0.4 mg/L at 2026-04-20 10:00, from nothing at 2026-03-12 10:00'
+expect_out 'readings that limits look at'
+expect_out 'now:'
+expect_out 'then:'
+run visit proposal 4 oxygen --json
+expect_json 'j["corrected"] > 1000 and j["why_not"] is None and len(j["readings"]) == 7'
+expect_json 'any(v["limit"] == "oxygen-floor" and v["before"] != v["after"] for v in j["verdicts"])'
+verdict 'a proposal shows readings and verdicts before and after'
+
+run visit answer 4 oxygen corrected --by wren
+refused 'an answer without a reason' 2 'a reason is needed' 'because'
+run visit answer 4 oxygen corrected --by ash --because words
+refused 'an answer of who may not correct' 4 'Ash' 'people:'
+run visit answer 4 oxygen corrected --by wren --because 'as visit 4 shows' --json
+expect_status 0
+expect_json 'j == {"visit": 4, "answer": "corrected"}'
+run explain oxygen-floor 2026-04 --json
+expect_status 0
+cat >corrected.py <<'PY'
+# Every corrected reading against the straight line, in exact fractions, rounded half up.
+import json, sys
+from datetime import datetime, timezone
+from fractions import Fraction
+from decimal import Decimal, ROUND_HALF_UP
+
+def at(text):
+    return datetime.fromisoformat(text.replace("Z", "+00:00"))
+
+first, last = at("2026-03-11T21:00:00Z"), at("2026-04-19T22:00:00Z")
+checked = 0
+with open(sys.argv[1]) as file:
+    j = json.load(file)
+for limit in j["limits"]:
+    for series in limit["series"]:
+        if series["parameter"] != "oxygen" or series["station"] != "outlet":
+            continue
+        assert "QX-118" in series["instrument"], series["instrument"]
+        assert [c["visit"] for c in series["checks"]] == [2, 4], series["checks"]
+        for reading in series["readings"]:
+            when = at(reading["at"])
+            if not first < when <= last:
+                assert "corrected_by" not in reading, reading
+                continue
+            raw = reading["first"]["reported"]
+            share = Fraction((when - first) // (last - first).resolution, (last - first) // (last - first).resolution)
+            exact = Fraction(raw) - Fraction(4, 10) * share
+            step = Decimal(1).scaleb(Decimal(raw).as_tuple().exponent)
+            want = (Decimal(exact.numerator) / Decimal(exact.denominator)).quantize(step, ROUND_HALF_UP)
+            assert Decimal(reading["reported"]) == want, (reading, want)
+            checked += 1
+assert checked > 1000, checked
+PY
+expect 'a corrected reading is not on the straight line' python3 corrected.py out
+run explain oxygen-floor 2026-04
+expect_out 'oxygen by Oxygen probe at the outlet (serial number QX-118 (invented)):'
+expect_out 'visit 2 of 12 March 2026 by Wren Tidewell (invented): found good, left good'
+run findings --json
+expect_json '[f["step"] for f in j["findings"] if f["subject"] == "o2-outlet oxygen: check failed, visit 4"] == ["worked out again"]'
+run ledger check
+expect_status 0
+verdict 'an accepted correction is exact, keeps what was read, and names the visit'
+agree 'with corrected readings'
+
+run visit answer 4 oxygen stands --by wren --because 'the standard was warm' --json
+expect_status 0
+run explain oxygen-floor 2026-04 --json
+expect 'a reading is still corrected' test "$(grep -c 'corrected_by' out)" = 0
+verdict 'a later answer counts instead'
