@@ -76,6 +76,7 @@ static bool beside_fill(struct loading *loading, instant first, instant until, s
 
     return reading_store_notes(loading->tx, loading->mem, first, until, &filler->told, err) &&
            filler_doubts(filler, loading->tx, loading->farm, first, until, err) &&
+           filler_beside(filler, loading->tx, loading->farm, first, until, err) &&
            reading_store_portions(loading->tx, loading->mem, first, until, &filler->portions, err);
 }
 

@@ -5,6 +5,7 @@
 #include "base/search.h"
 #include "base/str.h"
 #include "ingest/purpose.h"
+#include "judge/beside.h"
 #include "judge/limit.h"
 
 unsigned kind_bit(const char *kind)
@@ -134,6 +135,109 @@ static const char *doubt_find(const struct filler *filler, const struct reading_
     return mark ? arena_printf(filler->mem, "%s: %s", mark->kind, mark->words) : NULL;
 }
 
+bool filler_beside(struct filler *filler, struct db_tx *tx, const struct farm *farm, instant first,
+                   instant until, struct err *err)
+{
+    if (!document_store_checks(tx, filler->mem, first, until, &filler->checks, err) ||
+        !aside_store_typed_list(tx, filler->mem, &filler->typed, err))
+        return false;
+
+    bool *by_line = ARENA_ARRAY(filler->mem, bool, filler->typed.count);
+
+    for (size_t i = 0; i < filler->typed.count; i++) {
+        const struct farm_source *source = farm_find_source(farm, filler->typed.items[i].source);
+
+        by_line[i] = source && !source_by_column(&source->source);
+    }
+    filler->typed_by_line = by_line;
+
+    return true;
+}
+
+/* The newest check of a sample's results; or NULL. */
+static const struct result_check *check_find(const struct filler *filler, const char *sample)
+{
+    const struct result_check *found = NULL;
+
+    for (size_t i = 0; sample && i < filler->checks.count; i++)
+        if (str_equal(filler->checks.items[i].sample, sample))
+            found = &filler->checks.items[i];
+
+    return found;
+}
+
+/* What was typed for the row that the reading came from; or NULL. */
+static const struct aside_typed *typed_find(const struct filler *filler,
+                                            const struct reading_view *view)
+{
+    size_t low = 0;
+    size_t high = filler->typed.count;
+
+    while (low < high) {
+        size_t middle = low + (high - low) / 2;
+        const struct aside_typed *typed = &filler->typed.items[middle];
+
+        if (typed->receipt < view->receipt ||
+            (typed->receipt == view->receipt && typed->line < view->line))
+            low = middle + 1;
+        else
+            high = middle;
+    }
+    for (; low < filler->typed.count; low++) {
+        const struct aside_typed *typed = &filler->typed.items[low];
+
+        if (typed->receipt != view->receipt || typed->line != view->line)
+            return NULL;
+        if (filler->typed_by_line[low] || typed->column == view->column)
+            return typed;
+    }
+
+    return NULL;
+}
+
+static const struct beside_checked *checked_of(const struct filler *filler,
+                                               const struct result_check *check)
+{
+    struct beside_checked *checked = ARENA_NEW(filler->mem, struct beside_checked);
+
+    *checked = (struct beside_checked){.document = check->name,
+                                       .number = check->document,
+                                       .person = check->person,
+                                       .at = check->checked_at,
+                                       .corrected_since = check->corrected_since};
+
+    return checked;
+}
+
+static const struct beside_typed *typed_of(const struct filler *filler,
+                                           const struct aside_typed *row)
+{
+    struct beside_typed *typed = ARENA_NEW(filler->mem, struct beside_typed);
+
+    *typed = (struct beside_typed){
+        .typed = row->typed, .text = row->text, .person = row->person, .at = row->typed_at};
+
+    return typed;
+}
+
+/* What people did beside a reading; or NULL. */
+static const struct reading_beside *beside_of(const struct filler *filler,
+                                              const struct reading_view *view,
+                                              const struct portion_row *portion)
+{
+    const struct result_check *check = check_find(filler, portion ? portion->sample : NULL);
+    const struct aside_typed *typed = typed_find(filler, view);
+    struct reading_beside *beside;
+
+    if (!check && !typed)
+        return NULL;
+    beside = ARENA_NEW(filler->mem, struct reading_beside);
+    beside->checked = check ? checked_of(filler, check) : NULL;
+    beside->typed = typed ? typed_of(filler, typed) : NULL;
+
+    return beside;
+}
+
 /* What the reading's sample says of it. */
 static void add_sample(struct evidence_reading *reading, const struct portion_row *portion)
 {
@@ -204,6 +308,7 @@ bool filler_add(void *context, const struct reading_view *stored, struct err *er
         .left_out = view->left_out ? reason : NULL,
         .corrected = view->corrected,
         .counts = true,
+        .beside = beside_of(filler, view, portion),
         .origin = {view->receipt, view->line, view->column},
         .first_qualifier = view->first_qualifier,
         .first_reported = view->first_reported,

@@ -8,6 +8,8 @@
 #include "app/doubt_meeting.h"
 #include "app/probe_book.h"
 #include "judge/evidence.h"
+#include "store/aside_store.h"
+#include "store/document_store.h"
 #include "store/reading_store.h"
 #include "store/reading_view.h"
 #include "store/series_store.h"
@@ -33,7 +35,10 @@ struct filler {
     instant first; /* of the span that was asked for */
     instant until;
     struct portion_rows portions;
-    const char *units[64]; /* each spelling once */
+    struct result_checks checks; /* by sample, the newest last */
+    struct aside_typeds typed;   /* in order of place */
+    const bool *typed_by_line;   /* beside `typed`: the row is found by its line alone */
+    const char *units[64];       /* each spelling once */
     size_t unit_count;
     const struct acts_undone *undone; /* NULL: readings as they stand */
     size_t rows;                      /* that came in all */
@@ -41,6 +46,10 @@ struct filler {
 
 /* What is in doubt of readings with first <= t < until; before they are added. */
 MUST_CHECK bool filler_doubts(struct filler *filler, struct db_tx *tx, const struct farm *farm,
+                              instant first, instant until, struct err *err);
+
+/* What people did beside readings: what was checked against its certificate, or typed. */
+MUST_CHECK bool filler_beside(struct filler *filler, struct db_tx *tx, const struct farm *farm,
                               instant first, instant until, struct err *err);
 
 /* For reading_view_list(). */

@@ -29,6 +29,8 @@ struct origin {
     int32_t column;
 };
 
+struct reading_beside;
+
 struct evidence_reading {
     instant at;
     instant until; /* equal to at for an instant */
@@ -50,6 +52,7 @@ struct evidence_reading {
     /* Of a derived reading: what it was worked out from; else NULL. */
     const struct derived_input *inputs;
     size_t input_count;
+    const struct reading_beside *beside; /* beside.h; NULL: nothing */
     struct origin origin;
     /* What was stored first, digit for digit; the same as above where nobody corrected it. */
     char first_qualifier;

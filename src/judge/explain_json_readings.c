@@ -1,4 +1,5 @@
 #include "base/str.h"
+#include "judge/beside.h"
 #include "judge/explain_json_parts.h"
 
 static const struct {
@@ -37,6 +38,32 @@ static void told_first(const struct told *told, const struct evidence_reading *r
     json_put_name_text(json, "reported", decimal_text(told->mem, reading->first_reported));
     told_text(told, "unit", reading->first_unit);
     json_put_object_end(json);
+}
+
+/* What people did beside it. */
+static void told_beside(const struct told *told, const struct reading_beside *beside)
+{
+    struct json_writer *json = told->json;
+
+    if (beside && beside->checked) {
+        json_put_name(json, "checked");
+        json_put_object(json);
+        json_put_name_text(json, "document", beside->checked->document);
+        json_put_name_int(json, "number", beside->checked->number);
+        json_put_name_text(json, "by", beside->checked->person);
+        told_instant(told, "at", beside->checked->at);
+        json_put_name_bool(json, "corrected_since", beside->checked->corrected_since);
+        json_put_object_end(json);
+    }
+    if (beside && beside->typed) {
+        json_put_name(json, "typed");
+        json_put_object(json);
+        json_put_name_text(json, "typed", beside->typed->typed);
+        json_put_name_text(json, "in_place_of", beside->typed->text);
+        json_put_name_text(json, "by", beside->typed->person);
+        told_instant(told, "at", beside->typed->at);
+        json_put_object_end(json);
+    }
 }
 
 static void told_others(const struct told *told, const struct verdict_other *others, size_t count)
@@ -125,6 +152,7 @@ static void told_reading(const struct told *told, const struct evidence_reading 
     told_flag(told, "corrected", reading->corrected);
     told_text(told, "corrected_by", reading->corrected_by);
     told_first(told, reading);
+    told_beside(told, reading->beside);
     told_inputs(told, reading->inputs, reading->input_count);
     told_origin(told, reading->origin);
     if (item)

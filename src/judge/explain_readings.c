@@ -2,6 +2,7 @@
 
 #include "base/str.h"
 #include "judge/applies.h"
+#include "judge/beside.h"
 #include "judge/bound_by.h"
 #include "judge/explain_parts.h"
 #include "judge/gather.h"
@@ -209,6 +210,8 @@ static void explain_item(struct writer *writer, const struct verdict_item *item)
                  decimal_text(writer->mem, reading->first_reported), reading->corrected_by);
     else if (reading->corrected)
         buf_add_text(&text, ", corrected");
+    if (reading->beside)
+        buf_addf(&text, ", %s", beside_words(writer->mem, writer->evidence->zone, reading->beside));
     add_held_against(writer, &text, item);
     if (!item->counted)
         buf_addf(&text, ", not counted (%s)", item->why_not ? item->why_not : "no reason");

@@ -2,6 +2,7 @@
 #include <stdlib.h>
 
 #include "base/str.h"
+#include "judge/beside.h"
 #include "report/month_inside.h"
 
 /* ROWS_PRINTED_MOST is some six pages. */
@@ -246,6 +247,7 @@ static void write_origin(struct month_book *book, struct table *table,
         month_origin(book, reading->origin.receipt, reading->origin.line);
 
     table_text(table, "sample", reading->sample);
+    table_text(table, "beside", beside_words(book->mem, book->month->farm->zone, reading->beside));
     table_text(table, "file", origin.file);
     if (origin.line > 0)
         table_number(table, "line", "0", origin.line);

@@ -270,7 +270,8 @@ bool aside_store_typed_list(struct db_tx *tx, struct arena *mem, struct aside_ty
                                              .source = db_rows_dup(&rows, i, 3, mem),
                                              .typed = db_rows_dup(&rows, i, 4, mem),
                                              .text = db_rows_dup(&rows, i, 5, mem),
-                                             .person = db_rows_dup(&rows, i, 6, mem)};
+                                             .person = db_rows_dup(&rows, i, 6, mem),
+                                             .typed_at = db_rows_instant(&rows, i, 7)};
     *out = list;
 
     return true;

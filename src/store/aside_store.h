@@ -106,6 +106,7 @@ struct aside_typed {
     const char *typed; /* "value 12.5, unit mg/L" */
     const char *text;  /* what the row said */
     const char *person;
+    instant typed_at;
 };
 
 struct aside_typeds {
