@@ -246,6 +246,19 @@ static bool count_inflated(struct sheet_package *package, const zip_stat_t *stat
     return true;
 }
 
+/* What the parser holds because it has not come to its end: a tag, a comment. */
+static bool check_held(const struct part *part, uint64_t got)
+{
+    XML_Index at = XML_GetCurrentByteIndex(part->parser);
+
+    if (at >= 0 && got > (uint64_t)at && got - (uint64_t)at > SHEET_TAG_MOST + PIECE)
+        return err_set(part->err, ERR_TOO_LARGE, "line %lu: a tag or comment longer than %d MB",
+                       (unsigned long)XML_GetCurrentLineNumber(part->parser),
+                       SHEET_TAG_MOST / (1024 * 1024));
+
+    return true;
+}
+
 /* The reader's own error stands; otherwise expat's. Always false. */
 static bool fail_xml(const struct part *part)
 {
@@ -281,6 +294,8 @@ static bool feed(struct sheet_package *package, const zip_stat_t *stat, zip_file
             return fail_xml(part);
         if (count == 0)
             return true;
+        if (!check_held(part, got))
+            return false;
     }
 }
 

@@ -23,6 +23,7 @@ enum {
     SHEET_RATIO_MOST = 300,                /* inflated to stored; counts once a part is large */
     SHEET_RATIO_FROM = 1024 * 1024,        /* bytes from which it is large */
     SHEET_DEPTH_MOST = 64,                 /* elements inside each other */
+    SHEET_TAG_MOST = 1024 * 1024,          /* bytes of one tag or comment, which is held whole */
 };
 
 struct sheet_package;

@@ -94,7 +94,7 @@ static void row_set_bad(const struct csv *csv, struct csv_row *row, const struct
     row->bad_byte = bad->byte;
     row->bad_offset = bad->offset;
     while (row->bad_cell + 1 < row->count &&
-           row->cells[row->bad_cell + 1].text <= csv->window + bad->at)
+           csv->cells.begins[row->bad_cell + 1] <= csv->window + bad->at)
         row->bad_cell++;
 }
 

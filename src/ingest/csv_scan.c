@@ -136,6 +136,7 @@ static enum scanned scan_cell(struct csv_cells *cells, struct scan *scan, struct
         .line = scan->line,
         .place = (int32_t)(at - scan->line_start) + 1,
     };
+    cells->begins[scan->cells] = at;
     while (at < scan->end && is_blank(cells, *at))
         at++;
     if (at < scan->end && *at == '"') {

@@ -15,6 +15,7 @@ struct csv_cells {
     size_t side_bytes; /* the longest text a scan may see */
     char *side;        /* quoted cells without their doubled quotes; NULL until there is one */
     struct csv_cell items[CSV_COLUMNS_MOST];
+    const char *begins[CSV_COLUMNS_MOST]; /* where each stands in the file, wherever its text is */
 };
 
 /* Where the scan of one row is. */

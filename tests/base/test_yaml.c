@@ -219,6 +219,15 @@ static void what_a_stranger_can_make_grow_has_a_limit(void **state)
 
     assert_true(yaml_load(mem, deepest, strlen(deepest), &root, &err));
     assert_string_equal(yaml_json(mem, root), deepest);
+
+    const char *most = repeated(mem, "- a\n", YAML_NODES_MOST - 1); /* the list is one itself */
+
+    assert_true(yaml_load(mem, most, strlen(most), &root, &err));
+    assert_int_equal(root->count, YAML_NODES_MOST - 1);
+    most = repeated(mem, "#\n", YAML_BYTES_MOST / 2);
+    assert_true(yaml_load(mem, most, strlen(most), &root, &err));
+    most = arena_printf(mem, "%s: 1\n", repeated(mem, "k", YAML_KEY_MOST));
+    assert_true(yaml_load(mem, most, strlen(most), &root, &err));
 }
 
 static void thousands_of_keys_are_told_apart(void **state)

@@ -35,6 +35,11 @@ static const struct bad_row bad_logger_rows[] = {
      "a quote is opened and never closed (line 3, place 18)"},
     {"2026-05-01 09:10,1\xb0,2", "bytes 3:2;bytes 3:3;",
      "byte 71 of the file, 0xB0 in column 2, is no utf-8 text"},
+    /* The text of a cell with doubled quotes lies elsewhere: before or behind the row's own. */
+    {"2026-05-01 09:10,\"1\"\"\",2\xb0", "bytes 3:2;bytes 3:3;",
+     "byte 77 of the file, 0xB0 in column 3, is no utf-8 text"},
+    {"2026-05-01 09:10\xb0,\"1\"\"\",2", "bytes 3:2;bytes 3:3;",
+     "byte 69 of the file, 0xB0 in column 1, is no utf-8 text"},
 };
 
 static void a_bad_row_of_a_logger_is_set_aside_and_its_neighbours_go_on(void **state)
