@@ -93,14 +93,15 @@ static bool key_ignored(struct document *document, const char *key)
 {
     char *part = arena_strdup(document->record_mem, key);
 
-    for (char *dot = part; dot; dot = strrchr(part, '.')) {
-        if (dot != part)
-            *dot = '\0';
-        if (csv_header_ignores(document->source, part))
-            return true;
+    while (!csv_header_ignores(document->source, part)) {
+        char *dot = strrchr(part, '.');
+
+        if (!dot)
+            return false;
+        *dot = '\0';
     }
 
-    return false;
+    return true;
 }
 
 static const char *with_mark(struct document *document, const char *number)

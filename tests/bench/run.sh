@@ -3,7 +3,7 @@
 # here fails because a machine is slow.
 #
 #     sh tests/bench/run.sh              all parts
-#     sh tests/bench/run.sh PART...      take-in, memory, check, entries, judge
+#     sh tests/bench/run.sh PART...      take-in, memory, check, entries, judge, arrive
 #
 #   take-in   a logger file of 1,000,000 readings (200,000 rows of five values, 46 months) against
 #             `psql \copy` of the same rows, already clean, into a table of the same kind on the
@@ -17,12 +17,17 @@
 #             (judge_pandas.py, without its start) and one SQL statement a clause (judge_sql.py),
 #             which must come to the same standings; and how many rows the server reads for one
 #             clause, and again after one late reading. Installs python3-pandas and a driver
+#   arrive    a logger file of 5,000,000 lines of one value, a minute apart, from the file to stored,
+#             hashed, sensor-tested and judged, against `\copy` of the same rows, already clean, and
+#             against pandas' read_csv with COPY (arrive_pandas.py); where nothing of it is stored,
+#             and where half of it is. On an idle machine with BENCH_ROUNDS=1 some five minutes
 #
 # Each figure is the best of three (of a check: of 21), the rounds in turn. The servers are private
 # ones made for this, as weirbook makes them (fsync stays on), in a folder that goes at the end.
 #
 #     BENCH_BUILD     a build folder to use (else build-bench in the tree)
 #     BENCH_READINGS  how many readings a big file has (else 1000000)
+#     BENCH_ROWS      how many lines the file of `arrive` has (else 5000000)
 #     BENCH_ROUNDS    rounds (else 3)
 set -eu
 
@@ -475,14 +480,17 @@ part_judge()
     judge_late many
 }
 
+# shellcheck source=tests/bench/arrive.sh
+. "$bench/arrive.sh"
+
 # --- all of it -------------------------------------------------------------------------------
 
 parts=$*
-[ -n "$parts" ] || parts='take-in entries memory check judge'
+[ -n "$parts" ] || parts='take-in entries memory check judge arrive'
 for part in $parts; do
     case $part in
-    take-in | memory | check | entries | judge) ;;
-    *) stop 2 'usage: sh tests/bench/run.sh [take-in | memory | check | entries | judge]...' ;;
+    take-in | memory | check | entries | judge | arrive) ;;
+    *) stop 2 'usage: sh tests/bench/run.sh [take-in | memory | check | entries | judge | arrive]...' ;;
     esac
 done
 
