@@ -31,6 +31,7 @@ struct book {
     const char *rows;
     const char *texts;
     const char *behind;  /* the sheet's last tag */
+    size_t blanks;       /* so many more behind that */
     const char *sheets;  /* more of them */
     const char *related; /* more relationships of the workbook */
     int more_parts;
@@ -75,6 +76,35 @@ static const char *text_of(const char *text)
     return text ? text : "";
 }
 
+/* Pieces of one text: no memory for what only repeats itself. */
+static void put_sheet(zip_t *zip, const struct book *book)
+{
+    static char blanks[1 << 20];
+    const char *text =
+        arena_printf(mem, "<worksheet xmlns='" MAIN "'><sheetData>%s</sheetData></worksheet>%s",
+                     text_of(book->rows), text_of(book->behind));
+    size_t count = 1 + (book->blanks + sizeof(blanks) - 1) / sizeof(blanks);
+    zip_buffer_fragment_t *pieces = ARENA_ARRAY(mem, zip_buffer_fragment_t, count);
+    size_t left = book->blanks;
+
+    memset(blanks, ' ', sizeof(blanks));
+    pieces[0] = (zip_buffer_fragment_t){(zip_uint8_t *)arena_strdup(mem, text), strlen(text)};
+    for (size_t i = 1; i < count; i++) {
+        size_t length = left < sizeof(blanks) ? left : sizeof(blanks);
+
+        pieces[i] = (zip_buffer_fragment_t){(zip_uint8_t *)blanks, length};
+        left -= length;
+    }
+
+    zip_source_t *source = zip_source_buffer_fragment(zip, pieces, count, 0);
+    zip_int64_t index = zip_file_add(zip, "xl/worksheets/sheet1.xml", source, ZIP_FL_OVERWRITE);
+
+    if (index < 0)
+        fail_msg("%s", zip_strerror(zip));
+    if (book->stored)
+        zip_set_file_compression(zip, (zip_uint64_t)index, ZIP_CM_STORE, 0);
+}
+
 static void make(const struct book *book)
 {
     zip_t *zip = zip_open(path, ZIP_CREATE | ZIP_TRUNCATE, NULL);
@@ -97,10 +127,7 @@ static void make(const struct book *book)
                      "</Relationships>",
                      text_of(book->related)),
         true);
-    put(zip, "xl/worksheets/sheet1.xml",
-        arena_printf(mem, "<worksheet xmlns='" MAIN "'><sheetData>%s</sheetData></worksheet>%s",
-                     text_of(book->rows), text_of(book->behind)),
-        book->stored);
+    put_sheet(zip, book);
     put(zip, "xl/sharedStrings.xml",
         arena_printf(mem, "<sst xmlns='" MAIN "'>%s</sst>", text_of(book->texts)), true);
     for (int i = 0; i < book->more_parts; i++)
@@ -271,19 +298,19 @@ static void a_tag_is_only_so_long(void **state)
     assert_true(after.ru_utime.tv_sec - before.ru_utime.tv_sec < 10);
 }
 
-/* Lines of blanks behind the sheet cost nothing to read. The part is `size` bytes long. */
-static const char *blanks_to(size_t size)
-{
-    static const char around[] = "<worksheet xmlns='" MAIN "'><sheetData></sheetData></worksheet>";
+#define EMPTY_SHEET "<worksheet xmlns='" MAIN "'><sheetData></sheetData></worksheet>"
 
-    return filled(' ', size - strlen(around));
+/* How many blanks, which cost nothing to read, make an empty sheet so many bytes long. */
+static size_t blanks_to(size_t size)
+{
+    return size - strlen(EMPTY_SHEET);
 }
 
 static void a_part_is_only_so_large(void **state)
 {
     (void)state;
-    expect_read(&(struct book){.stored = true, .behind = blanks_to(SHEET_PART_MOST)});
-    expect_refused(&(struct book){.stored = true, .behind = blanks_to(SHEET_PART_MOST + 1U)},
+    expect_read(&(struct book){.stored = true, .blanks = blanks_to(SHEET_PART_MOST)});
+    expect_refused(&(struct book){.stored = true, .blanks = blanks_to(SHEET_PART_MOST + 1U)},
                    "larger than 256 MB");
 }
 
@@ -295,9 +322,9 @@ static void all_that_is_unpacked_is_only_so_large(void **state)
 
     (void)state;
     expect_read(&(struct book){
-        .stored = true, .sheets = sheets, .behind = blanks_to((SHEET_PARTS_MOST - others) / 5)});
+        .stored = true, .sheets = sheets, .blanks = blanks_to((SHEET_PARTS_MOST - others) / 5)});
     expect_refused(
-        &(struct book){.stored = true, .sheets = sheets, .behind = blanks_to(SHEET_PARTS_MOST / 5)},
+        &(struct book){.stored = true, .sheets = sheets, .blanks = blanks_to(SHEET_PARTS_MOST / 5)},
         "the workbook is larger than 1024 MB");
 }
 
@@ -332,11 +359,11 @@ static const char *mixed(size_t letters, size_t size)
 
 static void a_part_grows_only_so_many_times(void **state)
 {
-    static const char around[] = "<worksheet xmlns='" MAIN "'><sheetData></sheetData></worksheet>";
     const size_t size = SHEET_RATIO_FROM + 100000;
-    const uint64_t least = (size + strlen(around)) / SHEET_RATIO_MOST; /* as stored, to be read */
-    size_t refused = 2000; /* letters with which it is refused, and */
-    size_t read = 8000;    /* with which it is read */
+    const uint64_t least =
+        (size + strlen(EMPTY_SHEET)) / SHEET_RATIO_MOST; /* as stored, to be read */
+    size_t refused = 2000;                               /* letters with which it is refused, and */
+    size_t read = 8000;                                  /* with which it is read */
     uint64_t most_refused = 0;
     uint64_t least_read = UINT64_MAX;
     uint32_t row;
@@ -365,8 +392,8 @@ static void a_part_grows_only_so_many_times(void **state)
 static void a_small_part_may_grow_more(void **state)
 {
     (void)state;
-    expect_read(&(struct book){.behind = blanks_to(SHEET_RATIO_FROM)});
-    expect_refused(&(struct book){.behind = blanks_to(SHEET_RATIO_FROM + 1)},
+    expect_read(&(struct book){.blanks = blanks_to(SHEET_RATIO_FROM)});
+    expect_refused(&(struct book){.blanks = blanks_to(SHEET_RATIO_FROM + 1)},
                    "more than 300 times");
 }
 

@@ -57,7 +57,7 @@ arrive_both()
 {
     take=$(best "$1-take")
     check=$(best "$1-check")
-    row "take-in: stored, hashed and sensor-tested, $2" "$(seconds "$take")" s \
+    row "take-in, with hashes and sensor tests, $2" "$(seconds "$take")" s \
         "$(divided "$take" "$copy")" -
     row "check of its months, $2" "$(seconds "$check")" s "$(divided "$check" "$copy")" -
     both=$(together "$take" "$check")
@@ -98,12 +98,13 @@ part_arrive()
     row "\\copy of $arrive_rows clean rows" "$(seconds "$copy")" s 1 -
     row 'pandas read_csv and COPY of the same' "$(seconds "$(best arrive-pandas)")" s \
         "$(divided "$(best arrive-pandas)" "$copy")" -
-    arrive_both overlap 'half stored already' 3
+    arrive_both overlap 'half stored' 3
     arrive_both arrive 'nothing stored' 1.5
     row 'rows a second, from the file to judged' "$(divided "$arrive_rows" "$(seconds "$both")")" \
         - - -
     row 'memory of the program, nothing stored' "$(divided "$(most arrive-take)" 1024)" MB - 100
-    row 'memory of the program, half stored already' "$(divided "$(most overlap-take)" 1024)" MB - 100
+    row 'memory of the program, half stored' "$(divided "$(most overlap-take)" 1024)" MB - 100
+    row 'memory of the check' "$(divided "$(most arrive-check)" 1024)" MB - 100
     row 'memory of pandas' "$(divided "$(most arrive-pandas)" 1024)" MB - -
     row 'of the take-in, the program was at work' \
         "$(share "$(sort -n "$work/figure.arrive-take" | awk 'NR == 1 { print $3 }')")" % - -
