@@ -31,6 +31,10 @@ READINGS = """
 select s.station, s.parameter, to_char(d.at, 'YYYY-MM-DD HH24:MI'), d.reported, d.receipt
   from weirbook.reading d join weirbook.series s using (farm_id, series_id)"""
 
+ASIDE = """
+select receipt, line, station, parameter, to_char(at, 'YYYY-MM-DD HH24:MI'), reported
+  from weirbook.set_aside"""
+
 STRAYS = """
 select (select count(*) from weirbook.reading where receipt not in
           (select receipt from weirbook.receipt))
@@ -71,21 +75,26 @@ def compare_receipts(receipts, sent, acknowledged, faults):
 
 
 def compare_values(conninfo, receipts, sent, faults):
-    """Every plain value is stored, by this file or an earlier one, or set aside at its place."""
+    """
+    Every plain value is stored, by this file or an earlier one, or set aside: at its place, or at
+    that of an earlier row of its file which says the same.
+    """
     stored = set()
     for station, parameter, at, reported, _ in query(conninfo, READINGS):
         if reported:
             stored.add((station, parameter, at, decimal.Decimal(reported)))
-    aside = {
-        (int(receipt), int(line))
-        for receipt, line in query(conninfo, "select receipt, line from weirbook.set_aside")
-    }
+    aside = set()
+    for receipt, line, station, parameter, at, reported in query(conninfo, ASIDE):
+        aside.add((int(receipt), int(line)))
+        if reported:
+            aside.add((int(receipt), station, parameter, at, decimal.Decimal(reported)))
     numbers = {(receipt["source"], receipt["sha256"]): receipt["receipt"] for receipt in receipts}
     for key, file in sent.items():
+        receipt = numbers.get(key)
         for line, station, parameter, at, value in file.plain:
-            if (station, parameter, at, decimal.Decimal(value)) not in stored:
-                if (numbers.get(key), line) not in aside:
-                    faults.add(file.name, "line", line, "lost:", station, parameter, at, value)
+            told = (station, parameter, at, decimal.Decimal(value))
+            if told not in stored and not aside & {(receipt, line), (receipt, *told)}:
+                faults.add(file.name, "line", line, "lost:", station, parameter, at, value)
 
 
 def compare(conninfo, sent, acknowledged, faults):
