@@ -27,6 +27,7 @@ struct moments {
 struct finding_samples {
     struct db_tx *tx;
     struct arena *mem;
+    const struct farm *farm;
     const struct series_rows *all;
     const struct loaded_evidence *loaded;
     const struct interval *interval;
@@ -131,7 +132,8 @@ static bool moments_find(const struct finding_samples *finding, const char *para
     }
     if (filler.series_count > 0) {
         buf_add_char(&text, '}');
-        if (!reading_store_portions(finding->tx, mem, finding->first, until, &filler.portions,
+        if (!filler_doubts(&filler, finding->tx, finding->farm, finding->first, until, err) ||
+            !reading_store_portions(finding->tx, mem, finding->first, until, &filler.portions,
                                     err) ||
             !reading_view_list(finding->tx, text.data, finding->first, until, filler_add, &filler,
                                err))
@@ -246,14 +248,16 @@ static void samples_sort_out(const struct finding_samples *finding, struct plan_
     }
 }
 
-bool interval_samples_find(struct db_tx *tx, struct arena *mem, const struct series_rows *all,
-                           const struct loaded_evidence *loaded, const struct interval *interval,
-                           struct plan_evidence *out, struct err *err)
+bool interval_samples_find(struct db_tx *tx, struct arena *mem, const struct farm *farm,
+                           const struct series_rows *all, const struct loaded_evidence *loaded,
+                           const struct interval *interval, struct plan_evidence *out,
+                           struct err *err)
 {
     int back = interval->days * 2 + interval->tolerance_days;
     struct finding_samples finding = {
         .tx = tx,
         .mem = mem,
+        .farm = farm,
         .all = all,
         .loaded = loaded,
         .interval = interval,

@@ -14,7 +14,7 @@
  * `samples` and `partials` of *out, from far enough before the span to know the gap into it.
  * `all`: every series of the farm.
  */
-MUST_CHECK bool interval_samples_find(struct db_tx *tx, struct arena *mem,
+MUST_CHECK bool interval_samples_find(struct db_tx *tx, struct arena *mem, const struct farm *farm,
                                       const struct series_rows *all,
                                       const struct loaded_evidence *loaded,
                                       const struct interval *interval, struct plan_evidence *out,

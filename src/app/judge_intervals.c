@@ -49,8 +49,8 @@ static void tally(struct month_interval *month)
 }
 
 bool intervals_judge(struct db_tx *tx, struct arena *mem, const struct open_farm *farm,
-                     const struct loaded_evidence *loaded, instant now,
-                     struct month_intervals *out, struct err *err)
+                     const struct loaded_evidence *loaded, instant now, struct month_intervals *out,
+                     struct err *err)
 {
     struct clause_intervals clauses = {0};
     struct no_sample_rows reasons = {0};
@@ -66,13 +66,11 @@ bool intervals_judge(struct db_tx *tx, struct arena *mem, const struct open_farm
         struct month_interval month = {.interval = interval};
         struct plan_evidence *known = &month.evidence;
 
-        if (!clause_meets(interval->in_force_from, interval->in_force_to, loaded->from,
-                          loaded->to))
+        if (!clause_meets(interval->in_force_from, interval->in_force_to, loaded->from, loaded->to))
             continue;
-        *known = (struct plan_evidence){.from = plan_first_day(interval, loaded->from),
-                                        .to = loaded->to,
-                                        .today = today};
-        if (!interval_samples_find(tx, mem, &all, loaded, interval, known, err))
+        *known = (struct plan_evidence){
+            .from = plan_first_day(interval, loaded->from), .to = loaded->to, .today = today};
+        if (!interval_samples_find(tx, mem, farm->farm, &all, loaded, interval, known, err))
             return err_wrap(err, "interval %s", interval->key);
 
         known->reasons = reasons_of(mem, &reasons, interval->key, &known->reason_count);

@@ -317,6 +317,7 @@ bool filler_add(void *context, const struct reading_view *stored, struct err *er
     if (told) {
         reading.detection = told->detection;
         reading.quantitation = told->quantitation;
+        reading.taken_by = told->taken_by;
     }
     if (portion)
         add_sample(&reading, portion);

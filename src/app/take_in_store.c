@@ -125,7 +125,14 @@ static struct reading_note note_from_draft(const struct draft *draft)
     return (struct reading_note){
         .detection = draft->has_limits ? draft->detection : (struct decimal){0},
         .quantitation = draft->has_limits ? draft->quantitation : (struct decimal){0},
-        .doubt = draft->doubt};
+        .doubt = draft->doubt,
+        .taken_by = draft->sample ? NULL : draft->taken_by};
+}
+
+/* Whether anything is told beside the reading. */
+static bool is_noted(const struct draft *draft)
+{
+    return draft->has_limits || draft->doubt || (draft->taken_by && !draft->sample);
 }
 
 static bool storing_blank(void *context, int32_t line, int32_t column, struct err *err)
@@ -151,7 +158,7 @@ static bool draft_put(struct storing *storing, const struct draft *draft, struct
         /* A logger's file goes forward in time: then no two rows can speak of the same thing. */
         storing->each_once = storing->each_once && row.at > *newest;
         *newest = row.at;
-        storing->noted = storing->noted || draft->has_limits || draft->doubt;
+        storing->noted = storing->noted || is_noted(draft);
         storing->staged_rows++;
         reading_store_stage_put(&storing->copy, storing->tx->farm_id, &row, &note);
         return true;
@@ -201,14 +208,14 @@ static bool batch_samples(struct storing *storing, const struct draft *drafts, s
     return true;
 }
 
-/* Detection limits and doubts of a batch that went straight in. */
+/* Detection limits, doubts and who read it of a batch that went straight in. */
 static bool batch_notes(struct storing *storing, const struct draft *drafts, size_t count,
                         struct err *err)
 {
     size_t rows = 0;
     size_t first = 0;
 
-    while (first < count && !drafts[first].has_limits && !drafts[first].doubt)
+    while (first < count && !is_noted(&drafts[first]))
         first++;
     if (first == count)
         return true;
@@ -219,7 +226,7 @@ static bool batch_notes(struct storing *storing, const struct draft *drafts, siz
         struct reading_row row = row_from_draft(storing, &drafts[i]);
         struct reading_note note = note_from_draft(&drafts[i]);
 
-        if (drafts[i].has_limits || drafts[i].doubt)
+        if (is_noted(&drafts[i]))
             reading_store_note_put(&storing->copy, storing->tx->farm_id, &row, &note);
     }
 
@@ -392,11 +399,10 @@ static bool tests_begin(struct storing *storing, struct err *err)
 
     for (size_t i = 0; !storing->staged && i < scan->series.count; i++) {
         const struct draft_series *series = &scan->series.items[i].series;
-        const struct sensed of = {scan->series.items[i].series_id, series->station,
-                                  series->parameter,
-                                  farm_find_sensor_test(storing->farm, series->station,
-                                                        series->position, series->parameter,
-                                                        series->made_by, series->kind)};
+        const struct sensed of = {
+            scan->series.items[i].series_id, series->station, series->parameter,
+            farm_find_sensor_test(storing->farm, series->station, series->position,
+                                  series->parameter, series->made_by, series->kind)};
 
         if (!of.test)
             continue;

@@ -205,6 +205,8 @@ static void explain_item(struct writer *writer, const struct verdict_item *item)
                  zone_text(writer->mem, writer->evidence->zone, reading->at));
     if (reading->sample)
         buf_addf(&text, ", sample %s", reading->sample);
+    else if (reading->taken_by)
+        buf_addf(&text, ", read by %s", reading->taken_by);
     if (reading->corrected_by)
         buf_addf(&text, ", corrected from %s (%s)",
                  decimal_text(writer->mem, reading->first_reported), reading->corrected_by);

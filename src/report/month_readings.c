@@ -222,20 +222,33 @@ static const struct evidence_check *last_good(const struct evidence_series *seri
     return good;
 }
 
-static void write_instrument(struct month_book *book, struct table *table,
-                             const struct evidence_series *series, instant at)
+/* "FM-2, in the hands of Ana" where a row named who read it. */
+static const char *reader_words(struct month_book *book, const char *instrument,
+                                const struct evidence_reading *reading)
 {
-    const struct evidence_check *good = last_good(series, at);
+    return reading->taken_by && !reading->sample
+               ? arena_printf(book->mem, "%s, in the hands of %s", instrument ? instrument : "",
+                              reading->taken_by)
+               : instrument;
+}
+
+static void write_instrument(struct month_book *book, struct table *table,
+                             const struct evidence_series *series,
+                             const struct evidence_reading *reading)
+{
+    const struct evidence_check *good = last_good(series, reading->at);
+    const char *instrument =
+        reader_words(book, series->instrument ? series->instrument : series->made_by, reading);
 
     if (!series->instrument)
-        table_text(table, "instrument", series->made_by);
+        table_text(table, "instrument", instrument);
     else if (!good)
         table_text(
             table, "instrument",
             arena_printf(book->mem, "%s; no good check on record before", series->instrument));
     else
         table_text(table, "instrument",
-                   arena_printf(book->mem, "%s; last good check: visit %d, %s", series->instrument,
+                   arena_printf(book->mem, "%s; last good check: visit %d, %s", instrument,
                                 good->visit,
                                 day_words(book->mem, zone_day(book->month->farm->zone, good->at))));
 }
@@ -281,7 +294,7 @@ static void write_reading(struct month_book *book, struct table *table, struct m
     }
     write_counted(book, table, limit->limit, placed->item, series, placed->reading);
     write_origin(book, table, placed->reading);
-    write_instrument(book, table, series, placed->reading->at);
+    write_instrument(book, table, series, placed->reading);
     table_next(table);
 }
 

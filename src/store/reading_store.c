@@ -6,7 +6,7 @@
 #include "base/str.h"
 #include "db/sql_catalog.h"
 
-enum { COPY_FIELDS = 13, STAGE_FIELDS = 16, NOTE_FIELDS = 8 };
+enum { COPY_FIELDS = 13, STAGE_FIELDS = 17, NOTE_FIELDS = 9 };
 
 bool reading_store_partitions(struct db_tx *tx, instant first, instant last, struct err *err)
 {
@@ -91,6 +91,7 @@ static void put_note(struct db_copy *copy, const struct reading_note *note)
     put_limit(copy, note->detection);
     put_limit(copy, note->quantitation);
     db_copy_text(copy, note->doubt);
+    db_copy_text(copy, note->taken_by);
 }
 
 void reading_store_note_put(struct db_copy *copy, int64_t farm_id, const struct reading_row *row,
@@ -286,7 +287,8 @@ bool reading_store_notes(struct db_tx *tx, struct arena *mem, instant first, ins
                                               .portion = db_rows_int(&rows, i, 3),
                                               .detection = told_decimal(&rows, i, 4),
                                               .quantitation = told_decimal(&rows, i, 5),
-                                              .doubt = db_rows_dup(&rows, i, 6, mem)};
+                                              .doubt = db_rows_dup(&rows, i, 6, mem),
+                                              .taken_by = db_rows_dup(&rows, i, 7, mem)};
     *out = list;
 
     return true;

@@ -26,11 +26,12 @@ struct reading_row {
     const char *unit;
 };
 
-/* Detection limits, and why a reading is in doubt. */
+/* Detection limits, why a reading is in doubt, and who read it. */
 struct reading_note {
     struct decimal detection; /* coefficient 0: not told */
     struct decimal quantitation;
-    const char *doubt; /* or NULL */
+    const char *doubt;    /* or NULL */
+    const char *taken_by; /* of a reading without a sample, which says it itself; or NULL */
 };
 
 /* Make sure the months of a span can hold readings; in a transaction of its own. */
@@ -110,7 +111,8 @@ struct reading_told {
     int64_t portion;
     struct decimal detection; /* in the reading's own unit; coefficient 0: not told */
     struct decimal quantitation;
-    const char *doubt; /* or NULL */
+    const char *doubt;    /* or NULL */
+    const char *taken_by; /* or NULL */
 };
 
 struct reading_tolds {

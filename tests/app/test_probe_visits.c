@@ -304,6 +304,37 @@ static void a_good_field_meter_is_a_standard(void **state)
                         "-0.42 0.1");
 }
 
+/* A sheet of readings by hand: who read which meter, and whether that was checked. */
+static void a_field_meter_says_who_read_it_and_needs_a_good_check(void **state)
+{
+    struct test_farm *farm = *state;
+    struct buf text = buf_new(farm->mem);
+    struct judged_month month;
+
+    probed_farm(farm, "sources:\n",
+                "sources:\n  - key: hand-sheet\n    name: Field meter\n    shape: long\n"
+                "    separator: comma\n    decimal mark: point\n    clock: UTC\n"
+                "    time: {columns: Time, format: \"YYYY-MM-DD hh:mm\"}\n    station: outlet\n"
+                "    parameter: oxygen\n    value column: Value\n    taken by column: Who\n"
+                "    unit: mg/L\n    kind: by hand\n    instrument: meter\n");
+    test_take(farm, "hand-sheet", "hand.csv",
+              "Time,Value,Who\n2026-05-02 12:00,8.1,Rory\n2026-05-03 12:00,8.2,\n");
+    visit_done(farm, "instrument: meter\nat: 2026-05-03 08:00\n" READ
+                     "standards: [{standard: 10.0, read: 10.0}]\n");
+    /* Back in time, so that it is staged. */
+    test_take_staged(farm, "hand-sheet", "more.csv", "Time,Value,Who\n2026-05-02 18:00,8.3,Sam\n");
+    month = month_kept(farm, "2026-05-01", NULL);
+    for (size_t i = 0; i < month.loaded.evidence.series_count; i++) {
+        const struct evidence_series *series = &month.loaded.evidence.series[i];
+
+        for (size_t k = 0; k < series->count && str_equal(series->made_by, "meter"); k++)
+            buf_addf(&text, "%s by %s%s\n", decimal_text(farm->mem, series->readings[k].reported),
+                     series->readings[k].taken_by ? series->readings[k].taken_by : "nobody",
+                     series->readings[k].doubt ? ", in doubt" : "");
+    }
+    assert_string_equal(text.data, "8.1 by Rory, in doubt\n8.3 by Sam, in doubt\n8.2 by nobody\n");
+}
+
 static void a_visit_is_there_whole_or_not_at_all(void **state)
 {
     struct test_farm *farm = *state;
@@ -345,6 +376,7 @@ int main(void)
         FARM_TEST(what_shows_nothing_is_refused_with_what_to_do),
         FARM_TEST(only_who_may_calibrate_writes_visits_down),
         FARM_TEST(a_good_field_meter_is_a_standard),
+        FARM_TEST(a_field_meter_says_who_read_it_and_needs_a_good_check),
         FARM_TEST(a_visit_is_there_whole_or_not_at_all),
     };
 

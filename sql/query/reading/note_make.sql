@@ -3,5 +3,5 @@
 -- returns nothing
 create temporary table if not exists staged_note (
     farm_id bigint, series_id bigint, at timestamptz, until timestamptz, portion bigint,
-    detection numeric, quantitation numeric, doubt text
+    detection numeric, quantitation numeric, doubt text, taken_by text
 ) on commit delete rows;
