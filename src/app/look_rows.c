@@ -229,14 +229,15 @@ static bool sheet_choose(struct arena *mem, const struct look_request *request,
             *out = sheet;
         }
     }
-    if (*out)
-        return true;
-    if (says)
-        return err_set(err, ERR_NOT_FOUND, "the workbook has no sheet '%s'",
-                       str_show(mem, says, SHOWN_MOST));
-    *err = first;
+    if (!*out && says)
+        (void)err_set(err, ERR_NOT_FOUND, "the workbook has no sheet '%s'",
+                      str_show(mem, says, SHOWN_MOST));
+    else if (!*out && first.code == ERR_NONE)
+        (void)err_set(err, ERR_INVALID, "the workbook has no sheet with anything in it");
+    else if (!*out)
+        *err = first;
 
-    return false;
+    return *out != NULL;
 }
 
 static bool book_rows(struct arena *mem, const struct look_request *request,

@@ -234,6 +234,10 @@ static void column_add(struct writer *writer, const struct source_column *column
 
     buf_add_text(&writer->text, "      - {header: ");
     scalar_add(writer, column->header);
+    if (column->station) {
+        buf_add_text(&writer->text, ", station: ");
+        scalar_add(writer, column->station);
+    }
     buf_add_text(&writer->text, ", parameter: ");
     if (column->parameter)
         scalar_add(writer, column->parameter);

@@ -11,6 +11,12 @@
 /* Station column and words, or the one station of the file. */
 MUST_CHECK bool sniff_station(struct sniffing *sniffing, struct err *err);
 
+/*
+ * The farm's station that a column's name begins or ends with, as "Outlet temp" does; the rest of
+ * the name in *rest. NULL: none.
+ */
+const char *sniff_station_in_name(struct sniffing *sniffing, const char *name, const char **rest);
+
 /* Columns of values with their parameters, units and flags. ERR_INVALID: an answer can't be. */
 MUST_CHECK bool sniff_wide(struct sniffing *sniffing, struct err *err);
 

@@ -89,6 +89,61 @@ static const char *title_tells(struct sniffing *sniffing, const char **title)
     return NULL;
 }
 
+const char *sniff_station_in_name(struct sniffing *sniffing, const char *name, const char **rest)
+{
+    struct arena *mem = sniffing->mem;
+    const char *found = NULL;
+
+    for (size_t i = 0; name[i]; i++) {
+        const char *key;
+
+        if (!strchr(" _-.:", name[i]) || i == 0 || !name[i + 1])
+            continue;
+        /* The longest beginning counts: "Tank 1 oxygen" is of tank 1. */
+        key = station_called(sniffing, arena_strndup(mem, name, i));
+        if (key) {
+            found = key;
+            *rest = str_trim(mem, name + i + 1);
+        } else if (!found && (key = station_called(sniffing, name + i + 1))) {
+            *rest = str_trim(mem, arena_strndup(mem, name, i));
+            return key;
+        }
+    }
+
+    return found;
+}
+
+/* Whether columns of a wide file name their stations; *all: each that may hold values does. */
+static bool columns_tell(struct sniffing *sniffing, bool *all)
+{
+    const struct sniff_table *table = sniffing->table;
+    const struct sniff_world *world = sniffing->world;
+    size_t tells = 0;
+    size_t needs = 0;
+
+    for (size_t i = 0; i < table->column_count; i++) {
+        const struct sniff_column *column = &table->columns[i];
+        const char *says = sniff_answer_to(sniffing->answers, "column", column->name);
+        const char *rest = NULL;
+        bool is_known;
+
+        if (sniffing->taken[i] || column->filled == 0 || (says && str_equal(says, "not taken")))
+            continue;
+        is_known = says || sniff_name_parameters(sniffing->mem, world->units, world->parameters,
+                                                 column->bare, column->unit)
+                                   .count > 0;
+        if ((!is_known || says) && sniff_station_in_name(sniffing, column->bare, &rest))
+            tells += says || sniff_name_parameters(sniffing->mem, world->units, world->parameters,
+                                                   rest, column->unit)
+                                     .count > 0;
+        else
+            needs += is_known;
+    }
+    *all = tells > 0 && needs == 0;
+
+    return tells > 0;
+}
+
 static bool column_words(struct sniffing *sniffing, size_t column, struct err *err)
 {
     struct arena *mem = sniffing->mem;
@@ -138,6 +193,7 @@ bool sniff_station(struct sniffing *sniffing, struct err *err)
     size_t column = sniff_field_column(sniffing, FIELD_STATION);
     const char *title = NULL;
     const char *key;
+    bool all = false;
 
     if (says) {
         if (!key_told(sniffing, says, &source->station, err))
@@ -154,6 +210,12 @@ bool sniff_station(struct sniffing *sniffing, struct err *err)
                        arena_printf(sniffing->mem, "'%s' stands above the header",
                                     str_show(sniffing->mem, title, SHOWN_MOST)));
         return true;
+    }
+    if (source->shape == SOURCE_WIDE && columns_tell(sniffing, &all)) {
+        sniff_fact_add(sniffing, "station", "in the names of columns",
+                       all ? "each begins or ends with one" : "some begin or end with one");
+        if (all)
+            return true;
     }
     if (world->station_count == 1) {
         source->station = world->stations[0].key;

@@ -135,24 +135,42 @@ static void flag_find(struct sniffing *sniffing, size_t column, struct wide *wid
     }
 }
 
+/* The station in a column's name, where the name is not of a parameter as it stands. */
+static const char *station_of(struct sniffing *sniffing, const struct sniff_column *column,
+                              const char **rest)
+{
+    const struct sniff_world *world = sniffing->world;
+
+    if (sniff_name_parameters(sniffing->mem, world->units, world->parameters, column->bare, NULL)
+            .count > 0)
+        return NULL;
+
+    return sniff_station_in_name(sniffing, column->bare, rest);
+}
+
 static void column_add(struct sniffing *sniffing, size_t at, const struct parameter *parameter,
                        const char *unit, const char *evidence, struct wide *wide)
 {
     const struct sniff_column *column = &sniffing->table->columns[at];
     struct source_column *into = &wide->columns[wide->count++];
+    const char *place = "";
+    const char *rest = NULL;
     const char *flag = "";
 
     *into =
         (struct source_column){.header = column->name, .unit = unit, .may_lack = column->may_lack};
     if (parameter)
         into->parameter = parameter->key;
+    if (!sniffing->guess->source.station_header &&
+        (into->station = station_of(sniffing, column, &rest)))
+        place = arena_printf(sniffing->mem, " at %s", into->station);
     sniffing->taken[at] = true;
     sniffing->values[at] = !parameter || parameter->kind != PARAMETER_STATE;
     flag_find(sniffing, at, wide, into);
     if (into->flag_header)
         flag = arena_printf(sniffing->mem, "; flags in '%s'", into->flag_header);
     sniff_fact_add(sniffing, arena_printf(sniffing->mem, "column '%s'", column->name),
-                   parameter ? parameter->key : "asked",
+                   arena_printf(sniffing->mem, "%s%s", parameter ? parameter->key : "asked", place),
                    arena_printf(sniffing->mem, "%s%s", evidence, flag));
 }
 
@@ -192,9 +210,14 @@ static void column_guess(struct sniffing *sniffing, size_t at, struct wide *wide
 {
     const struct sniff_column *column = &sniffing->table->columns[at];
     struct arena *mem = sniffing->mem;
-    struct sniff_parameters may_be = sniff_name_parameters(
-        mem, sniffing->world->units, sniffing->world->parameters, column->bare, column->unit);
+    const struct sniff_world *world = sniffing->world;
+    struct sniff_parameters may_be =
+        sniff_name_parameters(mem, world->units, world->parameters, column->bare, column->unit);
+    const char *rest = NULL;
     size_t fitting = 0;
+
+    if (may_be.count == 0 && sniff_station_in_name(sniffing, column->bare, &rest))
+        may_be = sniff_name_parameters(mem, world->units, world->parameters, rest, column->unit);
 
     for (size_t i = 0; i < may_be.count; i++)
         if (content_fits(column, may_be.items[i]))

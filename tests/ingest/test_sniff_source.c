@@ -139,6 +139,15 @@ static void questions_go_with_their_answers(void **state)
          "station parameter kind",
          {"station=pond", "parameter=oxygen", "unit=mg/L", "kind=grab"},
          "one value and no name"},
+        {"Time UTC,Outlet temp (degC),Intake-DO (mg/L),Turb pond (FNU),Height\n"
+         "2026-05-01 09:00,12.5,8.0,3,1\n",
+         "kind",
+         {"kind=probe"},
+         "stations in the names of columns"},
+        {"Time UTC,Outlet temp (degC),pH\n2026-05-01 09:00,12.5,8.0\n",
+         "station kind",
+         {"station=pond", "kind=probe"},
+         "a station in the name of one and not of another"},
         {"Day number,Temp (degC)\n46143.5,12.5\n46144.5,12.6\n", NULL, {NULL}, "no name of a time"},
         {"Date,Temp (degC)\n46143.5,12.5\n46144.5,12.6\n",
          "dates clock station kind",
@@ -164,6 +173,26 @@ static void questions_go_with_their_answers(void **state)
         if (guess.questions.count > 0)
             fail_msg("%s, answered: %s", rows[i].why, asked(mem, &guess));
     }
+}
+
+static void a_column_is_of_the_station_in_its_name(void **state)
+{
+    CLEANUP(arena_free) struct arena *mem = arena_new();
+    const struct farm *farm = *state;
+    struct err err = ERR_INIT;
+    struct sniff_guess guess;
+
+    assert_done(guess_of(mem, farm, true,
+                         "Time UTC,Outlet temp (degC),Turb pond (FNU),pH\n"
+                         "2026-05-01 09:00,12.5,8.0,8.1\n",
+                         NULL, &guess, &err),
+                &err);
+    assert_int_equal(guess.source.column_count, 3);
+    assert_string_equal(guess.source.columns[0].station, "outlet");
+    assert_string_equal(guess.source.columns[0].parameter, "temperature");
+    assert_string_equal(guess.source.columns[1].station, "pond");
+    assert_string_equal(guess.source.columns[1].parameter, "turbidity-fnu");
+    assert_null(guess.source.columns[2].station); /* the source's, which is asked */
 }
 
 static void what_is_open_is_empty_in_the_source(void **state)
@@ -306,6 +335,7 @@ int main(void)
         cmocka_unit_test(flags_are_known_by_the_column_they_belong_to),
         cmocka_unit_test(a_plain_logger_leaves_little_to_ask),
         cmocka_unit_test(questions_go_with_their_answers),
+        cmocka_unit_test(a_column_is_of_the_station_in_its_name),
         cmocka_unit_test(what_is_open_is_empty_in_the_source),
         cmocka_unit_test(a_clock_goes_by_what_the_file_says),
         cmocka_unit_test(a_night_in_which_clocks_change_tells_the_clock),
