@@ -7,6 +7,7 @@
 #include "judge/combine.h"
 #include "judge/converter.h"
 #include "judge/gather.h"
+#include "judge/load_steps.h"
 #include "stat/average.h"
 
 enum { PERCENT = 100 };
@@ -172,6 +173,7 @@ struct figure against_pair(const struct judgement *judgement, const struct figur
     if (intake) {
         pair->intake = intake->range;
         add_others(judgement, intake, &out);
+        out.loads = load_steps_join(judgement, discharge->loads, intake->loads);
     }
     out.pair = pair;
     if (row->falls && out.qualifier == QUALIFIER_LESS)

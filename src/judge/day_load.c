@@ -2,6 +2,7 @@
 
 #include "judge/combine.h"
 #include "judge/flow_curve.h"
+#include "judge/load_steps.h"
 #include "judge/volume.h"
 #include "stat/average.h"
 
@@ -18,7 +19,8 @@ struct work {
     struct reduced *reduced;
     bool fills; /* `stand_in` stands for the concentration of days with flow and no result */
     struct figure stand_in;
-    struct flow_curve curve;     /* for the water while sampling */
+    const struct water *water;   /* for the water while sampling: the readings of the flow, and */
+    struct flow_curve curve;     /* the flow over time that they make */
     const struct exact *mean_m3; /* the period's mean of a day; NULL: not known, or not asked */
     size_t after_together;       /* the day after those whose water is known together, last seen */
 };
@@ -136,16 +138,28 @@ static void load_while_sampling(struct work *work, size_t day)
             return;
         }
 
-        struct amount factor =
-            day_load_factor(judgement, exact_mul(mem, flow, exact_from_int(mem, DAY_S)));
+        const struct exact *m3 = exact_mul(mem, flow, exact_from_int(mem, DAY_S));
+        struct amount factor = day_load_factor(judgement, m3);
         struct figure load = figure_times(judgement, *reading, factor);
 
         if (load.less_thans > 0)
             day_load_block(judgement, reading, 1, factor, &load);
+        load.loads = load_steps_of(
+            judgement, &(struct load_step){
+                           .place = work->place,
+                           .water_used = LOAD_WATER_WHILE_SAMPLING,
+                           .at = use->at,
+                           .concentration = reading,
+                           .m3 = m3,
+                           .flow = load_steps_flow(judgement, work->water, use->at, use->until),
+                           .load = &load});
         LIST_ADD(mem, &loads, load);
     }
-    reduce_add_figure(judgement, work->reduced, day,
-                      combine_before(judgement, &stat_mean, loads.items, loads.count));
+
+    struct figure mean = combine_before(judgement, &stat_mean, loads.items, loads.count);
+
+    mean.loads = load_steps_of_all(judgement, loads.items, loads.count);
+    reduce_add_figure(judgement, work->reduced, day, mean);
 }
 
 /* The water that a concentration of the day is multiplied with; NULL: not known. */
@@ -196,6 +210,16 @@ static void load_by_volume(struct work *work, size_t day, const struct day_volum
         readings_of(work, day, &first, &after);
         day_load_block(judgement, work->readings->items + first, after - first, factor, &load);
     }
+    load.loads =
+        load_steps_of(judgement, &(struct load_step){.place = work->place,
+                                                     .water_used = judgement->limit->load_water ==
+                                                                           LOAD_WATER_PERIOD_MEAN
+                                                                       ? LOAD_WATER_PERIOD_MEAN
+                                                                       : LOAD_WATER_OF_DAY,
+                                                     .at = INSTANT_NONE,
+                                                     .concentration = concentration,
+                                                     .m3 = water,
+                                                     .load = &load});
     reduce_add_figure(judgement, work->reduced, day, load);
 }
 
@@ -254,8 +278,10 @@ void day_load_make(const struct judgement *judgement, enum pass pass, size_t pla
                         .reduced = reduced};
 
     work.fills = limit->load_gap == LOAD_GAP_PERIOD_MEAN && period_mean(&work, &work.stand_in);
-    if (limit->load_water == LOAD_WATER_WHILE_SAMPLING && water)
+    if (limit->load_water == LOAD_WATER_WHILE_SAMPLING && water) {
+        work.water = water;
         work.curve = flow_curve_of(judgement, water);
+    }
     if (limit->load_water == LOAD_WATER_PERIOD_MEAN)
         work.mean_m3 = mean_volume(&work);
     reduced->mean_m3 = work.mean_m3;

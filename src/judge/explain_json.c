@@ -184,6 +184,7 @@ static void told_verdict(const struct told *told)
     json_put_name_text(json, "words", verdict->words);
     told_exact(told, "figure", verdict->figure);
     told_exact(told, "compared", verdict->compared);
+    told_exact(told, "load_factor", verdict->load_factor);
     told_text(told, "figure_text", verdict->figure_text);
     told_text(told, "compared_text", verdict->compared_text);
     told_text(told, "bound_text", verdict->bound_text);
@@ -191,6 +192,38 @@ static void told_verdict(const struct told *told)
     if (verdict->window_count > 0)
         json_put_name_int(json, "worst_window", (int64_t)verdict->worst_window);
     json_put_object_end(json);
+}
+
+static const char *const water_words[] = {[LOAD_WATER_OF_DAY] = "of the day",
+                                          [LOAD_WATER_WHILE_SAMPLING] = "while sampling",
+                                          [LOAD_WATER_PERIOD_MEAN] = "the period's mean",
+                                          [LOAD_MEAN_TIMES_VOLUME] = "of the period"};
+
+/* What a load was made of: concentration x water x load_factor, place by place. */
+static void told_loads(const struct told *told, const struct verdict_loads *loads)
+{
+    struct json_writer *json = told->json;
+
+    if (!loads)
+        return;
+    json_put_name(json, "loads");
+    json_put_array(json);
+    for (size_t i = 0; i < loads->count; i++) {
+        const struct verdict_load *load = &loads->items[i];
+
+        json_put_object(json);
+        json_put_name_int(json, "place", (int64_t)load->place);
+        if (load->at != INSTANT_NONE)
+            told_instant(told, "at", load->at);
+        json_put_name_text(json, "water_used", water_words[load->water_used]);
+        told_exact(told, "concentration", load->concentration);
+        told_exact(told, "water", load->water);
+        if (load->flow)
+            told_instant(told, "flow_read_at", load->flow->at);
+        told_exact(told, "load", load->load);
+        json_put_object_end(json);
+    }
+    json_put_array_end(json);
 }
 
 static void told_days(const struct told *told)
@@ -216,6 +249,7 @@ static void told_days(const struct told *told)
         told_exact(told, "concentration", day->concentration);
         told_exact(told, "volume", day->volume);
         told_exact(told, "figure", day->figure);
+        told_loads(told, day->loads);
         if (day->figure_qualifier != QUALIFIER_NONE)
             told_qualifier(told, "figure_qualifier", day->figure_qualifier);
         told_flag(told, "outside", day->outside);
@@ -266,6 +300,7 @@ static void told_window(const struct told *told, const struct verdict_window *wi
     if (window->allowed != SIZE_MAX)
         json_put_name_int(json, "allowed", (int64_t)window->allowed);
     told_exact(told, "figure", window->figure);
+    told_loads(told, window->loads);
     told_exact(told, "compared", window->compared);
     told_text(told, "compared_text", window->compared_text);
     told_text(told, "reason", window->reason);

@@ -17,7 +17,9 @@
  *              of a formula), each with its readings; `judged` holds what was made of those that
  *              lie in the period and place of the clause
  *   set_aside  rows that could belong here, with what came of trying them
- *   days, windows, across      what was made of them on the way
+ *   days, windows, across      what was made of them on the way; of a load also its `loads`: each
+ *              concentration with the water it went with (place 0 is the limit's own, then those
+ *              added, the intake's last), whose product times the verdict's load_factor is the load
  *   discharge  of each day, also around the period: yes, none, unknown, disagrees
  *   parameter, outlet, counters, tides, accreditations, licence_ends      what else it was held
  * against lines      the same for people (explain.h)

@@ -74,6 +74,37 @@ static void add_intake(const struct writer *writer, struct buf *text,
     buf_add_text(text, ")");
 }
 
+/* The one number that a range is; NULL: it is more. */
+static const struct exact *number_of(const struct verdict_span *span)
+{
+    return is_number(span, span->least) ? span->least : NULL;
+}
+
+/* Of a credit: how much was taken off, and why nothing was. */
+static void add_credit(const struct writer *writer, struct buf *text,
+                       const struct verdict_pair *pair)
+{
+    const struct limit *limit = writer->verdict->limit;
+    const struct exact *discharge = number_of(&pair->discharge);
+    const struct exact *result = number_of(&pair->result);
+    bool uncredited = discharge && result && exact_compare(discharge, result) == 0;
+
+    if (uncredited && (!pair->why_not || pair->has_intake)) {
+        if (exact_compare(discharge, exact_from_decimal(writer->mem, limit->bound.ceiling)) > 0)
+            buf_add_text(text, ", which is nothing to credit");
+        else
+            buf_addf(text, ", not above %s, so %s", decimal_text(writer->mem, limit->bound.ceiling),
+                     pair->has_intake ? "nothing is credited" : "no intake sample is needed");
+    } else if (discharge && result && pair->has_intake) {
+        buf_addf(text, ", credited %s",
+                 writer_digits(writer, exact_sub(writer->mem, discharge, result)));
+    } else if (pair->has_intake) {
+        buf_add_text(text, ", with the credit");
+    }
+    if (pair->has_intake)
+        buf_addf(text, ": %s", span_words(writer, &pair->result));
+}
+
 static void add_result(const struct writer *writer, struct buf *text,
                        const struct verdict_pair *pair)
 {
@@ -81,20 +112,24 @@ static void add_result(const struct writer *writer, struct buf *text,
         [AGAINST_NONE] = "",
         [AGAINST_DIFFERENCE] = " = ",
         [AGAINST_REMOVAL] = ": removal ",
-        [AGAINST_CREDIT] = ": with the credit ",
+        [AGAINST_CREDIT] = "",
     };
     enum against_kind kind = writer->verdict->limit->against.kind;
 
     if (pair->has_intake) {
         buf_add_text(text, kind == AGAINST_DIFFERENCE ? " less " : " against ");
         add_intake(writer, text, pair);
-        buf_addf(text, "%s%s%s", results[kind], span_words(writer, &pair->result),
-                 kind == AGAINST_REMOVAL && pair->result.least ? " %" : "");
+        if (kind != AGAINST_CREDIT)
+            buf_addf(text, "%s%s%s", results[kind], span_words(writer, &pair->result),
+                     kind == AGAINST_REMOVAL && pair->result.least ? " %" : "");
     }
+    if (kind == AGAINST_CREDIT)
+        add_credit(writer, text, pair);
     if (pair->outside)
         buf_add_text(text, ", beyond the bound");
     if (pair->why_not)
-        buf_addf(text, ": %s", pair->why_not);
+        buf_addf(text, ": %s%s", pair->why_not,
+                 kind == AGAINST_CREDIT && !pair->has_intake ? ", so nothing is credited" : "");
 }
 
 static const char *when_words(const struct writer *writer, const struct verdict_pair *pair)

@@ -44,6 +44,12 @@ void explain_pairs(struct writer *writer);
 void explain_equations(struct writer *writer);
 void explain_inputs(struct writer *writer, const struct evidence_reading *reading);
 
+/* Each day's figure, and what it was made of. */
+void explain_days(struct writer *writer);
+
+/* Each step of a load, or of a mean weighted by the flow while sampling. */
+void explain_loads(struct writer *writer, const char *indent, const struct verdict_loads *loads);
+
 /* What a verdict rests on where that is in doubt, and what such a thing can do. */
 void explain_doubt(struct writer *writer);
 

@@ -129,6 +129,8 @@ static void explain_window(struct writer *writer, const struct verdict_window *w
     add_standing(&text, window);
     writer_say(writer, text.data);
     explain_runs(writer, "    ", window);
+    if (window->loads)
+        explain_loads(writer, "    ", window->loads);
 }
 
 /* The one window of a whole period is told by the figure itself. */
@@ -146,8 +148,11 @@ void explain_windows(struct writer *writer)
     size_t untold = 0;
 
     if (!has_windows(verdict)) {
-        for (size_t i = 0; i < verdict->window_count; i++)
+        for (size_t i = 0; i < verdict->window_count; i++) {
             explain_runs(writer, "", &verdict->windows[i]);
+            if (verdict->windows[i].loads)
+                explain_loads(writer, "  ", verdict->windows[i].loads);
+        }
         return;
     }
     writer_say(writer, arena_printf(writer->mem, "%zu %s, each of which has to keep the bound",

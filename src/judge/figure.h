@@ -49,6 +49,7 @@ struct figure {
     size_t not_told;
     struct end without_them;            /* not known: there is nothing else */
     const struct verdict_runs *outside; /* of a time outside: when it was; else NULL */
+    const struct verdict_loads *loads;  /* load_steps.h; NULL: none are kept */
 };
 
 struct figure_list {

@@ -114,6 +114,7 @@ struct judged_place {
 struct judged_run {
     instant opened;
     instant shut;        /* INSTANT_NONE: still open */
+    bool gone_silent;    /* open at its last word, which has not held until now: it runs no more */
     const char *why_not; /* why it can't be judged: its opening is not known; NULL: it can */
 };
 

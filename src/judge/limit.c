@@ -146,3 +146,12 @@ char *limit_figure_unit(struct arena *mem, const struct limit *limit)
 
     return arena_strdup(mem, unit);
 }
+
+const char *limit_station(const struct limit *limit, size_t place)
+{
+    if (place == 0)
+        return limit->station;
+
+    return place <= limit->added_count ? limit->added[place - 1].station
+                                       : limit->against.place.station;
+}

@@ -173,7 +173,7 @@ struct allowance_row {
 struct limit_allowance {
     enum allowance_kind kind;
     int count; /* no more than this many ... */
-    int of;    /* ... of so many, which there must be, and which more don't raise; 0: of any number */
+    int of; /* ... of so many, which there must be, and which more don't raise; 0: of any number */
     struct decimal percent;
     const struct allowance_row *rows; /* as the licence prints them, in rising order */
     size_t row_count;
@@ -486,6 +486,10 @@ bool limit_of_change(const struct limit *limit);
 
 /* "1 hour", "90 minutes", "7 days"; "no time" for 0. */
 char *limit_length_words(struct arena *mem, int length_s);
+
+/* The station of a place of the limit: 0 is its own, then those added, and last the one compared
+ * with. */
+const char *limit_station(const struct limit *limit, size_t place);
 
 /*
  * The unit in which readings are held: the clause's own; of a change or rate too. The unit of

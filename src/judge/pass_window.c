@@ -271,6 +271,23 @@ static const char *not_told_words(const struct window_work *work, size_t count)
                         alone ? "compared" : "in the figure");
 }
 
+/*
+ * Of a figure that stands for several, as the lowest of them does: the one that leaves it open, or
+ * itself.
+ */
+static const struct figure *open_one(const struct window_work *work, const struct figure *figure,
+                                     const struct one *of)
+{
+    if (!of || figure->qualifier != QUALIFIER_NONE || figure->less_thans == 0)
+        return figure;
+    for (size_t i = 0; i < of->count; i++)
+        if (of->figures[i].qualifier != QUALIFIER_NONE &&
+            figure_fit(work->judgement, &of->figures[i]) == FIT_UNKNOWN)
+            return &of->figures[i];
+
+    return figure;
+}
+
 static const char *open_words(const struct window_work *work, const struct figure *figure)
 {
     struct arena *mem = work->judgement->mem;
@@ -301,9 +318,12 @@ static void mark_outside(const struct window_work *work, struct pass_window *out
         work->reduced->days[figure->day].outside = true;
 }
 
-/* Compare one figure of a window that lacks something for the reason `little`, or nothing. */
+/*
+ * Compare one figure, made of those of `of` (NULL: it is one of them), of a window that lacks
+ * something for the reason `little`, or nothing.
+ */
 static void compare(const struct window_work *work, struct pass_window *out,
-                    const struct figure *figure, const char *little)
+                    const struct figure *figure, const struct one *of, const char *little)
 {
     enum fit fit = figure_fit(work->judgement, figure);
     bool outside = is_beyond(fit) && (!little || is_final(work->judgement->limit, fit));
@@ -313,7 +333,7 @@ static void compare(const struct window_work *work, struct pass_window *out,
         out->standing = STANDING_OUTSIDE;
         mark_outside(work, out, figure);
     } else if (!little && fit == FIT_UNKNOWN) {
-        not_assessable(out, open_words(work, figure), false);
+        not_assessable(out, open_words(work, open_one(work, figure, of)), false);
     }
 }
 
@@ -322,7 +342,7 @@ void pass_window_compare(const struct window_work *work, struct pass_window *out
 {
     out->samples += !figure_is_missing(figure);
     out->less_thans += figure_is_less_than(figure);
-    compare(work, out, figure, NULL);
+    compare(work, out, figure, NULL, NULL);
 }
 
 /* How many may be on either side; `first` is one of them. */
@@ -405,7 +425,7 @@ static void judge_statistic(const struct one *one, const char *little)
         figure.range.low.known = false;
     if (one->limit->period == PERIOD_DAY)
         figure.day = (int)window->first_day;
-    compare(one->work, one->out, &figure, little);
+    compare(one->work, one->out, &figure, one, little);
 }
 
 /* Whether the mean of the other days stands in for the result that its day lacks. */
@@ -525,8 +545,8 @@ static bool all_within(const struct one *one, const char *little)
     if (figure_fit(judgement, low) != FIT_WITHIN || figure_fit(judgement, high) != FIT_WITHIN)
         return false;
     /* The earlier one first: of two as near to the bound it is the one shown. */
-    compare(one->work, one->out, low < high ? low : high, little);
-    compare(one->work, one->out, low < high ? high : low, little);
+    compare(one->work, one->out, low < high ? low : high, NULL, little);
+    compare(one->work, one->out, low < high ? high : low, NULL, little);
 
     return true;
 }
@@ -539,7 +559,31 @@ static void judge_figures(const struct one *one, const char *little)
         judge_statistic(one, little);
     else if (!one->work->judgement->shared || !all_within(one, little))
         for (size_t i = 0; i < one->count; i++)
-            compare(one->work, one->out, &one->figures[i], little);
+            compare(one->work, one->out, &one->figures[i], NULL, little);
+}
+
+/* Results that there are, and that are all in doubt, are not none. */
+static const char *no_result_words(const struct judgement *judgement, const struct window *window)
+{
+    const char *when =
+        period_is_span(judgement->limit) ? " in the period" : window_words(judgement, window);
+    const char *doubt = NULL;
+    size_t count = 0;
+
+    for (size_t i = 0; i < judgement->count; i++) {
+        const struct use *use = &judgement->items[i];
+
+        if (use->trust != TRUST_IN_DOUBT || use->why_not || use->day < (int)window->first_day ||
+            use->day >= (int)window->after_day || judgement->places[use->place].against)
+            continue;
+        doubt = doubt ? doubt : use->doubt;
+        count++;
+    }
+    if (count == 0)
+        return arena_printf(judgement->mem, "no result%s", when);
+
+    return arena_printf(judgement->mem, "no result%s but %zu in doubt%s%s", when, count,
+                        doubt ? ": " : "", doubt ? doubt : "");
 }
 
 struct pass_window pass_window_judge(const struct window_work *work, const struct window *window)
@@ -572,11 +616,7 @@ struct pass_window pass_window_judge(const struct window_work *work, const struc
     if (one.count > 0)
         judge_figures(&one, little);
     else
-        not_assessable(&out,
-                       period_is_span(one.limit) ? "no result in the period"
-                                                 : arena_printf(judgement->mem, "no result%s",
-                                                                window_words(judgement, window)),
-                       true);
+        not_assessable(&out, no_result_words(judgement, window), true);
 
     return out;
 }

@@ -6,6 +6,7 @@
 #include "judge/combine.h"
 #include "judge/day_load.h"
 #include "judge/flow_curve.h"
+#include "judge/load_steps.h"
 #include "judge/shared.h"
 #include "judge/together.h"
 #include "judge/volume.h"
@@ -14,7 +15,7 @@
 #include "stat/average.h"
 #include "stat/rank.h"
 
-enum { WEEK_DAYS = 7 };
+enum { WEEK_DAYS = 7, DAY_S = 86400 };
 
 static const struct statistic *const day_statistics[] = {
     [DAILY_EVERY] = NULL,
@@ -176,6 +177,20 @@ struct weighing {
     bool highest;  /* then: the figure that is looked for */
 };
 
+/* A reading with the flow that it is weighted by, to be shown. */
+static const struct verdict_loads *weight_step(const struct judgement *judgement,
+                                               const struct figure *reading,
+                                               const struct exact *m3_per_s)
+{
+    return load_steps_of(
+        judgement, &(struct load_step){.place = reading->place,
+                                       .water_used = LOAD_WATER_WHILE_SAMPLING,
+                                       .at = judgement->items[reading->use].at,
+                                       .concentration = reading,
+                                       .m3 = exact_mul(judgement->mem, m3_per_s,
+                                                       exact_from_int(judgement->mem, DAY_S))});
+}
+
 /* The flow while each reading was taken; false where one is not known. */
 static bool flows_of(const struct judgement *judgement, const struct flow_curve *curve,
                      const struct figure *readings, size_t count, struct amount *flows)
@@ -210,11 +225,15 @@ static const char *weighted_of_day(const struct weighing *weighing, const struct
     }
     for (size_t i = 0; i < count; i++)
         flows = flows || amount_sign(most[i]) > 0;
-    if (flows)
-        *out = weighted_figure(judgement, readings, &(struct weights){least, most}, count,
-                               weighing->highest);
+    if (!flows)
+        return no_flow;
+    *out = weighted_figure(judgement, readings, &(struct weights){least, most}, count,
+                           weighing->highest);
+    for (size_t i = 0; i < count && least == most; i++)
+        out->loads = load_steps_join(judgement, out->loads,
+                                     weight_step(judgement, &readings[i], most[i].exact));
 
-    return flows ? NULL : no_flow;
+    return NULL;
 }
 
 /* What the readings of a day are made; why it can't be, or NULL. */

@@ -139,8 +139,10 @@ void runs_find(struct judgement *judgement, day_number from, day_number to)
 
     for (size_t i = 0; i < outlet->count && outlet->readings[i].at < evidence->now; i++)
         record_add(&record, &outlet->readings[i]);
-    if (record.open && !still_holds(&record, evidence->now))
+    if (record.open && !still_holds(&record, evidence->now)) {
         record.run.why_not = silent;
+        record.run.gone_silent = true;
+    }
     if (record.open)
         LIST_ADD(judgement->mem, &record.runs, record.run);
     for (size_t i = 0; i < record.runs.count; i++)

@@ -3,9 +3,9 @@
 #include <math.h>
 #include <string.h>
 
+#include "judge/load_steps.h"
 #include "judge/period.h"
 #include "judge/show_readings.h"
-#include "judge/volume.h"
 
 enum { FIGURES_SHOWN = 12, FIGURES_MOST = 6 };
 
@@ -16,20 +16,6 @@ static const struct exact *shown_exact(struct arena *mem, bool has, const struct
     return has && figure_shown(figure, &shown) ? amount_exact(mem, shown) : NULL;
 }
 
-/* m3 in the unit that the licence states for its factor. */
-static const struct exact *shown_volume(const struct judgement *judgement, const struct exact *m3)
-{
-    const struct exact *per_m3 = NULL;
-    struct err ignored = ERR_INIT;
-
-    if (!m3 || !judgement->limit->load_flow_unit ||
-        !volume_per_m3(judgement->mem, judgement->evidence->units, judgement->limit->load_flow_unit,
-                       &per_m3, &ignored))
-        return m3;
-
-    return exact_mul(judgement->mem, m3, per_m3);
-}
-
 static void show_day(const struct judgement *judgement, const struct pass_day *from,
                      struct verdict_day *out)
 {
@@ -37,8 +23,9 @@ static void show_day(const struct judgement *judgement, const struct pass_day *f
 
     out->readings = from->readings;
     out->concentration = shown_exact(mem, from->has_concentration, &from->concentration);
-    out->volume = shown_volume(judgement, from->volume);
+    out->volume = load_steps_water(judgement, from->volume);
     out->figure = shown_exact(mem, from->has_figure, &from->figure);
+    out->loads = from->has_figure ? from->figure.loads : NULL;
     out->figure_qualifier = from->has_figure ? from->figure.qualifier : QUALIFIER_NONE;
     out->outside = from->outside;
     out->filled = from->filled;
@@ -273,6 +260,8 @@ static struct verdict_window window_of(const struct judgement *judgement,
 
     if (from->has_figure && show_compared(judgement, &from->figure, &shown)) {
         window.outside = from->figure.outside;
+        window.loads =
+            judgement->limit->load_water == LOAD_MEAN_TIMES_VOLUME ? from->figure.loads : NULL;
         window.figure = shown.figure;
         window.figure_text = shown.figure_text;
         window.compared = shown.compared;
@@ -418,6 +407,7 @@ void show_evidence(const struct judgement *judgement, const struct ruling *rulin
         show_pairs(judgement, result, verdict);
     if (judgement->limit->across_of > 0 && result->window_count > 0)
         show_across(judgement, result, verdict);
+    verdict->load_factor = load_steps_factor(judgement);
     verdict->samples = result->samples;
     verdict->together_days = result->together_days;
     verdict->timeless = result->timeless;

@@ -1,6 +1,7 @@
 #include "judge/together.h"
 
 #include "judge/combine.h"
+#include "judge/load_steps.h"
 #include "stat/average.h"
 
 /* What the places have on a day. */
@@ -72,6 +73,7 @@ static void add_day(const struct judgement *judgement, const struct reduced *par
 
     struct figure sum = combine_before(judgement, &stat_sum, on.figures, on.count);
 
+    sum.loads = load_steps_of_all(judgement, on.figures, on.count);
     sum.day = (int)day;
     sum.at = judgement->days[day].start;
     to->has_figure = true;

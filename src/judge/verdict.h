@@ -107,6 +107,7 @@ struct verdict_window {
     const char *figure_text;
     const char *compared_text;
     const struct verdict_runs *outside; /* of a time outside: when it was; NULL: another figure */
+    const struct verdict_loads *loads;  /* of one load of the whole window; NULL: as of a day */
     const char *reason;                 /* why not assessable; NULL */
     const char *note; /* "the 95th percentile of 12 samples is simply the highest", or NULL */
 };
@@ -143,6 +144,27 @@ struct verdict_aside {
     bool decided; /* the verdict rests on it */
 };
 
+/*
+ * A step of a load, or of a mean weighted by the flow while sampling: a concentration and the water
+ * it went with. concentration x water x verdict.load_factor = load.
+ */
+struct verdict_load {
+    size_t place;                      /* as of an item */
+    enum load_water water_used;        /* which water this one went with */
+    instant at;                        /* of one reading: when it was taken; else INSTANT_NONE */
+    const struct exact *concentration; /* as it counts, in the clause's concentration unit; NULL: no
+                                          one number */
+    char qualifier;
+    const struct exact *water; /* in load_flow_unit or m3; of a flow: as if it ran for 24 hours */
+    const struct evidence_reading *flow; /* the one reading of a flow that is; NULL: several */
+    const struct exact *load;            /* NULL: no one number; meaningless of a weighted mean */
+};
+
+struct verdict_loads {
+    const struct verdict_load *items; /* place by place, of each in order of time */
+    size_t count;
+};
+
 /* One civil day: its figure where the limit makes one. */
 struct verdict_day {
     day_number day;
@@ -153,7 +175,9 @@ struct verdict_day {
                                           unit; NULL none */
     const struct exact *volume; /* of a load or total, in load_flow_unit or m3; NULL not known */
     const struct exact *figure; /* what goes into the statistic; NULL: none that day */
-    char figure_qualifier;      /* '=' or, where every reading of the day is a less-than, '<' */
+    const struct verdict_loads
+        *loads;            /* what it was made of; NULL in brief, and of other figures */
+    char figure_qualifier; /* '=' or, where every reading of the day is a less-than, '<' */
     bool outside;
     bool filled;      /* made by a stated way to fill a gap */
     const char *note; /* "no flow known", "shared over 3 days", ... or NULL */
@@ -209,6 +233,11 @@ struct verdict {
     size_t in_doubt;
     struct decimal coverage; /* percent of time covered; scale 1; meaningful when asked */
     bool has_coverage;
+
+    /* What concentration times water is multiplied by, in the units they are shown in; NULL: no
+     * load
+     */
+    const struct exact *load_factor;
 
     const char *reason; /* why not assessable or nothing due, for people; NULL else */
     const char *words;  /* one sentence: "outside: above 30 (34.2 mg/L, mean of 4 samples)" */

@@ -17,6 +17,7 @@ static struct verdict_day *days_copy(struct arena *mem, const struct verdict *ve
         day->concentration = exact_copy(mem, day->concentration);
         day->volume = exact_copy(mem, day->volume);
         day->figure = exact_copy(mem, day->figure);
+        day->loads = NULL;
         day->note = arena_strdup(mem, day->note);
     }
 
@@ -51,6 +52,7 @@ static struct verdict_window *windows_copy(struct arena *mem, const struct verdi
         window->compared = exact_copy(mem, window->compared);
         window->figure_text = arena_strdup(mem, window->figure_text);
         window->compared_text = arena_strdup(mem, window->compared_text);
+        window->loads = NULL;
         window->outside = runs_copy(mem, window->outside);
         window->reason = arena_strdup(mem, window->reason);
         window->note = arena_strdup(mem, window->note);
@@ -130,6 +132,7 @@ struct verdict verdict_copy_brief(struct arena *mem, const struct verdict *verdi
     copy.words = arena_strdup(mem, verdict->words);
     copy.days = days_copy(mem, verdict);
     copy.windows = windows_copy(mem, verdict);
+    copy.load_factor = exact_copy(mem, verdict->load_factor);
     copy.pairs = NULL;
     copy.pair_count = 0;
     copy.across = across_copy(mem, verdict);

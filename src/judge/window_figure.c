@@ -5,6 +5,7 @@
 #include "judge/combine.h"
 #include "judge/counted_figure.h"
 #include "judge/day_load.h"
+#include "judge/load_steps.h"
 #include "judge/over_time.h"
 #include "judge/shared.h"
 #include "judge/water.h"
@@ -224,6 +225,12 @@ static struct figure load_of_place(const struct judgement *judgement,
         load.range.high.known = false;
         load.blocked = water.lacks;
     }
+    load.loads = load_steps_of(judgement, &(struct load_step){.place = place,
+                                                              .water_used = LOAD_MEAN_TIMES_VOLUME,
+                                                              .at = INSTANT_NONE,
+                                                              .concentration = &mean,
+                                                              .m3 = water.m3,
+                                                              .load = &load});
 
     return load;
 }
@@ -238,7 +245,12 @@ static struct figure load_of_places(const struct judgement *judgement,
     if (to - from == 1)
         return loads[0];
 
-    return combine_figures(judgement, &stat_sum, loads, to - from);
+
+    struct figure sum = combine_figures(judgement, &stat_sum, loads, to - from);
+
+    sum.loads = load_steps_of_all(judgement, loads, to - from);
+
+    return sum;
 }
 
 /* Daily loads were made with the mean of all days judged: here with that of the window's. */

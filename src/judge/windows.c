@@ -295,7 +295,7 @@ static void run_add(struct making *making, const struct judged_run *run)
         .first = figures_from(making, (size_t)first_day),
         .after = figures_from(making, (size_t)last_day + 1),
         .asked = true,
-        .so_far = run->shut == INSTANT_NONE,
+        .so_far = run->shut == INSTANT_NONE && !run->gone_silent,
         .why_not = run->why_not,
     };
 

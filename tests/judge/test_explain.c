@@ -99,8 +99,8 @@ static void a_load_is_explained_day_by_day(void **state)
         "  the clause also says: days without a result: left out",
         "  2026-03-01 12:00: 20 mg/L, counted as 20 [file 1 line 2 column 1]",
         "each day first: load",
-        "  load = mean concentration x water of the day x factor; water from flow at outfall; "
-        "factor exact, by the units",
+        "  load = mean concentration of the day x water of the day x factor; water from flow at "
+        "outfall; factor 0.001, by the units",
         "  1 March 2026: 1 reading, discharging (the outlet was open), mean concentration 20, "
         "water 1000 m3, load 20 kg/day; a flow was held for 12 hours until the next",
         "  2 March 2026: 0 readings, no discharge (outlet shut all day); no discharge that day: "
