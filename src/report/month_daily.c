@@ -14,8 +14,19 @@ struct daily {
     double *figures;
     double *concentrations;
     double *volumes;
-    const struct exact *factor; /* of a load; NULL not known */
+    const struct exact *factor; /* of a load; NULL not known, or no load */
+    uint32_t last_row;
+    bool in_parts; /* some day's load has several, each in a row of its own above the day's */
+    double mean;   /* of the concentrations that days of their own have */
 };
+
+/* How many parts a day's load has, where it is not one product: else 0. */
+static size_t parts_of(const struct limit *limit, const struct verdict_day *day)
+{
+    bool parted = limit->daily == DAILY_LOAD && day->figure && day->loads && day->loads->count > 1;
+
+    return parted ? day->loads->count : 0;
+}
 
 /* Which readings a day has: rows of the sheet, and the numbers used among them. */
 static struct live_range readings_of(const struct daily *daily, day_number day)
@@ -74,7 +85,7 @@ static void write_concentration(struct daily *daily, const struct verdict_day *d
 {
     struct month_limit *limit = daily->limit;
 
-    if (!day->concentration || day->filled)
+    if (!day->concentration)
         return;
 
     double value = exact_double(day->concentration);
@@ -89,20 +100,6 @@ static void write_concentration(struct daily *daily, const struct verdict_day *d
     daily->concentrations[limit->concentrations.live.count++] = value;
 }
 
-/* The mean of the days measured, for one that was filled, or the day's own. */
-static const char *concentration_cell(const struct daily *daily, const struct verdict_day *day,
-                                      uint32_t last_row)
-{
-    struct arena *mem = daily->book->mem;
-    uint32_t column = table_at(daily->table, "concentration");
-
-    if (!day->filled)
-        return book_cell(mem, daily->table->row, column);
-
-    return arena_printf(mem, "AVERAGE(%s:%s)", book_cell(mem, daily->first_row, column),
-                        book_cell(mem, last_row, column));
-}
-
 static double mean_of(const double *values, size_t count)
 {
     double sum = 0;
@@ -113,79 +110,224 @@ static double mean_of(const double *values, size_t count)
     return count ? sum / (double)count : 0;
 }
 
-/* A load from its three cells; NULL where they do not give it. */
-static const char *load_formula(const struct daily *daily, const struct verdict_day *day,
-                                uint32_t last_row, double mean)
+static const char *own_cell(const struct daily *daily, const char *column)
 {
-    struct arena *mem = daily->book->mem;
-
-    if (!daily->factor || !day->volume || !day->figure || (!day->filled && !day->concentration))
-        return NULL;
-
-    double concentration = day->filled ? mean : exact_double(day->concentration);
-    double load = concentration * exact_double(day->volume) * exact_double(daily->factor);
-
-    if (!live_same(load, exact_double(day->figure)))
-        return NULL;
-
-    return arena_printf(mem, "=%s*%s*%s", concentration_cell(daily, day, last_row),
-                        book_cell(mem, daily->table->row, table_at(daily->table, "volume")),
-                        book_cell(mem, daily->table->row, table_at(daily->table, "factor")));
+    return book_cell(daily->book->mem, daily->table->row, table_at(daily->table, column));
 }
 
-static const char *figure_formula(const struct daily *daily, const struct verdict_day *day,
-                                  uint32_t last_row, double mean)
+static void write_water(struct daily *daily, const struct exact *water)
+{
+    double value = exact_double(water);
+
+    table_number(daily->table, "volume", number_format(daily->book, water), value);
+    daily->volumes[daily->limit->volumes.live.count++] = value;
+}
+
+static const char *const which_water[] = {
+    [LOAD_WATER_OF_DAY] = "daily.water_of_day",
+    [LOAD_WATER_WHILE_SAMPLING] = "daily.water_while_sampling",
+    [LOAD_WATER_PERIOD_MEAN] = "daily.water_period_mean",
+    [LOAD_MEAN_TIMES_VOLUME] = "daily.water_of_day",
+};
+
+/* The water of a load, which it is, and the factor: where they give it together. */
+static void write_product(struct daily *daily, const struct verdict_load *load)
+{
+    write_water(daily, load->water);
+    table_text(daily->table, "which", month_text(daily->book, which_water[load->water_used]));
+    table_number(daily->table, "factor", "General", exact_double(daily->factor));
+}
+
+/* Whether concentration times water times factor is what the workbook shows as the load. */
+static bool is_product(const struct daily *daily, const struct verdict_load *load,
+                       double concentration)
+{
+    return daily->factor && load->water && load->load &&
+           live_same(concentration * exact_double(load->water) * exact_double(daily->factor),
+                     exact_double(load->load));
+}
+
+static const char *product_formula(const struct daily *daily, const char *concentration)
+{
+    return arena_printf(daily->book->mem, "=%s*%s*%s", concentration, own_cell(daily, "volume"),
+                        own_cell(daily, "factor"));
+}
+
+/* ---- a load of several parts ---- */
+
+static const char *part_words(const struct daily *daily, const struct verdict_load *load)
+{
+    struct month_book *book = daily->book;
+    const char *place = month_station(book, limit_station(daily->limit->limit, load->place), NULL);
+    struct civil at = zone_to_civil(book->month->farm->zone, load->at, NULL, NULL);
+
+    if (load->at == INSTANT_NONE)
+        return place;
+
+    return arena_printf(book->mem, "%s, %s %02d:%02d", place, month_text(book, "daily.sample_of"),
+                        at.hour, at.minute);
+}
+
+/* One row of a part; whether it holds its load. */
+static bool write_part(struct daily *daily, const struct verdict_day *day,
+                       const struct verdict_load *load)
+{
+    struct table *table = daily->table;
+    struct month_limit *limit = daily->limit;
+    double concentration = load->concentration ? exact_double(load->concentration) : 0;
+    bool product = load->concentration && is_product(daily, load, concentration);
+
+    table_text(table, "limit", limit->limit->name);
+    table_number(table, "day", NULL, month_day_number(day->day));
+    if (product) {
+        table_number(table, "concentration", number_format(daily->book, load->concentration),
+                     concentration);
+        daily->concentrations[limit->concentrations.live.count++] = concentration;
+        write_product(daily, load);
+        table_formula(table, "part", number_format(daily->book, load->load),
+                      product_formula(daily, own_cell(daily, "concentration")),
+                      exact_double(load->load));
+    } else if (load->load) {
+        table_number(table, "part", number_format(daily->book, load->load),
+                     exact_double(load->load));
+    }
+    table_text(table, "unit", limit->limit->unit);
+    table_text(table, "note",
+               product ? part_words(daily, load)
+                       : arena_printf(daily->book->mem, "%s; %s", part_words(daily, load),
+                                      month_text(daily->book, "daily.no_product")));
+    table_next(table);
+
+    return load->load != NULL;
+}
+
+/* The parts of a place: rows one under the other, of which the mean counts. */
+static const char *place_formula(const struct daily *daily, uint32_t first, uint32_t last)
+{
+    struct arena *mem = daily->book->mem;
+    uint32_t column = table_at(daily->table, "part");
+
+    if (first == last)
+        return book_cell(mem, first, column);
+
+    return arena_printf(mem, "AVERAGE(%s:%s)", book_cell(mem, first, column),
+                        book_cell(mem, last, column));
+}
+
+/* The rows of a day's parts, and its load from them; NULL where they do not give it. */
+static const char *write_parts(struct daily *daily, const struct verdict_day *day)
+{
+    const struct verdict_loads *loads = day->loads;
+    struct arena *mem = daily->book->mem;
+    const char *formula = "=";
+    double sum = 0;
+    bool whole = true;
+
+    for (size_t first = 0, after; first < loads->count; first = after) {
+        uint32_t row = daily->table->row;
+        double of_place = 0;
+
+        for (after = first;
+             after < loads->count && loads->items[after].place == loads->items[first].place;
+             after++) {
+            const struct verdict_load *load = &loads->items[after];
+
+            whole = write_part(daily, day, load) && whole;
+            of_place += load->load ? exact_double(load->load) : 0;
+        }
+        sum += of_place / (double)(after - first);
+        formula = arena_printf(mem, "%s%s%s", formula, first == 0 ? "" : "+",
+                               place_formula(daily, row, daily->table->row - 1));
+    }
+
+    return whole && live_same(sum, exact_double(day->figure)) ? formula : NULL;
+}
+
+/* ---- figures of days ---- */
+
+/* The mean of the days measured, for one that was filled, or the day's own. */
+static const char *concentration_cell(const struct daily *daily, const struct verdict_day *day)
+{
+    struct arena *mem = daily->book->mem;
+    uint32_t column = table_at(daily->table, "concentration");
+
+    if (day->concentration)
+        return own_cell(daily, "concentration");
+
+    return arena_printf(mem, "AVERAGE(%s:%s)", book_cell(mem, daily->first_row, column),
+                        book_cell(mem, daily->last_row, column));
+}
+
+/* The one product that a day's load is, with the cells it is made of; NULL: the cells stay blank.
+ */
+static const char *load_formula(struct daily *daily, const struct verdict_day *day)
+{
+    const struct verdict_load *load =
+        day->loads && day->loads->count == 1 ? day->loads->items : NULL;
+    bool stands_in = day->filled && !day->concentration;
+    double concentration = stands_in            ? daily->mean
+                           : day->concentration ? exact_double(day->concentration)
+                                                : 0;
+
+    if (!load || (stands_in && daily->in_parts) || !is_product(daily, load, concentration) ||
+        !live_same(exact_double(load->load), exact_double(day->figure)))
+        return NULL;
+    write_product(daily, load);
+
+    return product_formula(daily, concentration_cell(daily, day));
+}
+
+static const char *figure_formula(struct daily *daily, const struct verdict_day *day)
 {
     struct arena *mem = daily->book->mem;
     enum limit_daily rule = daily->limit->limit->daily;
 
     if (rule == DAILY_LOAD)
-        return load_formula(daily, day, last_row, mean);
+        return load_formula(daily, day);
     if (rule == DAILY_TOTAL && day->volume &&
         live_same(exact_double(day->volume), exact_double(day->figure)))
-        return arena_printf(mem, "=%s",
-                            book_cell(mem, daily->table->row, table_at(daily->table, "volume")));
-    if (day->concentration && !day->filled &&
+        return arena_printf(mem, "=%s", own_cell(daily, "volume"));
+    if (day->concentration &&
         live_same(exact_double(day->concentration), exact_double(day->figure)))
-        return arena_printf(
-            mem, "=%s", book_cell(mem, daily->table->row, table_at(daily->table, "concentration")));
+        return arena_printf(mem, "=%s", own_cell(daily, "concentration"));
 
     return NULL;
 }
 
-static void write_figure(struct daily *daily, const struct verdict_day *day, uint32_t last_row,
-                         double mean)
+/* Whether the figure stands beside cells that give it, or of a load beside none at all. */
+static bool write_figure(struct daily *daily, const struct verdict_day *day, const char *of_parts)
 {
     struct month_limit *limit = daily->limit;
     struct month_book *book = daily->book;
+    bool is_load = limit->limit->daily == DAILY_LOAD;
 
-    if (day->volume) {
-        double volume = exact_double(day->volume);
-
-        table_number(daily->table, "volume", number_format(book, day->volume), volume);
-        daily->volumes[limit->volumes.live.count++] = volume;
-    }
+    if (day->volume && (!is_load || !day->figure))
+        write_water(daily, day->volume);
     if (!day->figure)
-        return;
-    if (daily->factor && limit->limit->daily == DAILY_LOAD)
-        table_number(daily->table, "factor", "General", exact_double(daily->factor));
+        return true;
 
     double figure = exact_double(day->figure);
     int decimals = month_decimals(exact_text(book->mem, day->figure, FIGURES_SHOWN));
     const char *format = book_number_format(book->mem, day->figure_qualifier == '<' ? '<' : '=',
                                             decimals > DECIMALS_MOST ? DECIMALS_MOST : decimals, 0);
-    const char *formula = figure_formula(daily, day, last_row, mean);
+    const char *formula = of_parts ? of_parts : figure_formula(daily, day);
 
     if (formula)
         table_formula(daily->table, "figure", format, formula, figure);
     else
         table_number(daily->table, "figure", format, figure);
     daily->figures[limit->figures.live.count++] = figure;
+
+    return formula || !is_load;
 }
 
-static const char *note_of(struct month_book *book, const struct verdict_day *day)
+static const char *note_of(struct month_book *book, const struct verdict_day *day,
+                           const char *about_load)
 {
     const char *note = day->note ? day->note : "";
+
+    if (about_load)
+        note = *note ? arena_printf(book->mem, "%s; %s", about_load, note) : about_load;
 
     if (day->filled && !day->note)
         note = month_text(book, "daily.filled");
@@ -195,26 +337,6 @@ static const char *note_of(struct month_book *book, const struct verdict_day *da
     return note;
 }
 
-/* The factor of a load: as the licence states it, or what the units give. */
-static const struct exact *factor_of(struct month_book *book, const struct verdict *verdict)
-{
-    if (verdict->limit->daily != DAILY_LOAD)
-        return NULL;
-    if (verdict->limit->load_factor)
-        return exact_from_text(book->mem, verdict->limit->load_factor);
-    for (size_t i = 0; i < verdict->day_count; i++) {
-        const struct verdict_day *day = &verdict->days[i];
-
-        if (!day->figure || !day->volume || !day->concentration || exact_sign(day->figure) <= 0)
-            continue;
-
-        return exact_div(book->mem, day->figure,
-                         exact_mul(book->mem, day->concentration, day->volume));
-    }
-
-    return NULL;
-}
-
 /* The mean of the concentrations that days of their own have. */
 static double measured_mean(struct month_book *book, const struct verdict *verdict)
 {
@@ -222,27 +344,40 @@ static double measured_mean(struct month_book *book, const struct verdict *verdi
     size_t count = 0;
 
     for (size_t i = 0; i < verdict->day_count; i++) {
-        if (verdict->days[i].concentration && !verdict->days[i].filled)
+        if (verdict->days[i].concentration)
             values[count++] = exact_double(verdict->days[i].concentration);
     }
 
     return mean_of(values, count);
 }
 
-static void write_day(struct daily *daily, const struct verdict_day *day, uint32_t last_row,
-                      double mean)
+/* Whether the parts are of several places, so that they were added, or held against each other. */
+static bool of_several_places(const struct verdict_loads *loads)
+{
+    return loads->items[0].place != loads->items[loads->count - 1].place;
+}
+
+static void write_day(struct daily *daily, const struct verdict_day *day)
 {
     struct table *table = daily->table;
+    struct month_book *book = daily->book;
     struct live_range range = readings_of(daily, day->day);
+    size_t parts = parts_of(daily->limit->limit, day);
+    const char *of_parts = parts > 0 ? write_parts(daily, day) : NULL;
+    const char *about = NULL;
 
+    if (parts > 0)
+        about = month_text(book, of_several_places(day->loads) ? "daily.places" : "daily.samples");
     table_text(table, "limit", daily->limit->limit->name);
     table_number(table, "day", NULL, month_day_number(day->day));
     table_text(table, "discharge", month_discharge_words[day->discharge]);
     write_count(daily, day, &range);
-    write_concentration(daily, day, &range);
-    write_figure(daily, day, last_row, mean);
+    if (parts == 0)
+        write_concentration(daily, day, &range);
+    if (!write_figure(daily, day, of_parts) && parts == 0)
+        about = month_text(book, "daily.no_product");
     table_text(table, "unit", daily->limit->limit->unit);
-    table_text(table, "note", note_of(daily->book, day));
+    table_text(table, "note", note_of(book, day, about));
     table_next(table);
 }
 
@@ -269,26 +404,39 @@ static bool has_daily_figures(const struct verdict *verdict)
     return verdict->limit->daily != DAILY_EVERY;
 }
 
+/* The rows of a limit: a day's own, and above it one for each of its parts. */
+static size_t rows_of(const struct verdict *verdict)
+{
+    size_t rows = verdict->day_count;
+
+    for (size_t i = 0; i < verdict->day_count; i++)
+        rows += parts_of(verdict->limit, &verdict->days[i]);
+
+    return rows;
+}
+
 static void write_limit(struct month_book *book, struct table *table, struct month_limit *limit)
 {
     const struct verdict *verdict = limit->verdict;
+    size_t rows = rows_of(verdict);
     struct daily daily = {
         .book = book,
         .table = table,
         .limit = limit,
         .first_row = table->row,
-        .figures = ARENA_ARRAY(book->mem, double, verdict->day_count),
-        .concentrations = ARENA_ARRAY(book->mem, double, verdict->day_count),
-        .volumes = ARENA_ARRAY(book->mem, double, verdict->day_count),
-        .factor = factor_of(book, verdict),
+        .figures = ARENA_ARRAY(book->mem, double, rows),
+        .concentrations = ARENA_ARRAY(book->mem, double, rows),
+        .volumes = ARENA_ARRAY(book->mem, double, rows),
+        .factor = verdict->load_factor,
+        .last_row = table->row + (uint32_t)rows - 1,
+        .in_parts = rows > verdict->day_count,
+        .mean = measured_mean(book, verdict),
     };
-    uint32_t last_row = table->row + (uint32_t)verdict->day_count - 1;
-    double mean = measured_mean(book, verdict);
 
     if (verdict->day_count == 0 || !has_daily_figures(verdict))
         return;
     for (size_t i = 0; i < verdict->day_count; i++)
-        write_day(&daily, &verdict->days[i], last_row, mean);
+        write_day(&daily, &verdict->days[i]);
     set_range(book, &limit->figures, table, daily.first_row, "figure", daily.figures);
     set_range(book, &limit->concentrations, table, daily.first_row, "concentration",
               daily.concentrations);

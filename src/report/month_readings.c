@@ -66,6 +66,15 @@ static const char *reading_unit(struct month_book *book, const struct limit *lim
                                           : "";
 }
 
+/* Of a total a flow is only the way to a volume: it has no value in the volume's unit. */
+static bool is_flow_of_total(struct month_book *book, const struct limit *limit)
+{
+    const struct parameter *parameter =
+        parameter_find(&book->month->farm->known_parameters, limit->parameter);
+
+    return limit->daily == DAILY_TOTAL && parameter && parameter->kind != PARAMETER_COUNTER;
+}
+
 /* Digits after the point of a value in the clause's unit: as reported where that is the unit. */
 static int value_decimals(struct month_book *book, const struct limit *limit,
                           const struct verdict_item *item, const struct exact *value)
@@ -289,8 +298,10 @@ static void write_reading(struct month_book *book, struct table *table, struct m
     } else {
         write_reported(book, table, placed->reading, pad_to);
         write_corrected(book, table, placed->reading);
-        write_value(book, table, limit, placed->item, values, used);
-        table_text(table, "clause_unit", reading_unit(book, limit->limit));
+        if (!is_flow_of_total(book, limit->limit)) {
+            write_value(book, table, limit, placed->item, values, used);
+            table_text(table, "clause_unit", reading_unit(book, limit->limit));
+        }
     }
     write_counted(book, table, limit->limit, placed->item, series, placed->reading);
     write_origin(book, table, placed->reading);
