@@ -48,6 +48,19 @@ static bool means_itself(const struct typing *typing, const char *kind, const ch
                    word, means);
 }
 
+/* Of a line whose cells are not in their places no word can be typed over another. */
+static bool has_its_cells(const struct typing *typing, struct err *err)
+{
+    const struct aside_row *row = typing->rows.items;
+
+    if (!str_equal(row->reason, problem_reason_name(PROBLEM_ROW_SHAPE)))
+        return true;
+    err_set(err, ERR_INVALID, "typing can't mend that line: %s", row->words);
+
+    return err_hint(err, "Take in a file with this row put right, and leave this one out: weirbook "
+                         "aside leave-out.");
+}
+
 static bool value_fits(const struct typing *typing, struct err *err)
 {
     const struct type_order *order = typing->order;
@@ -56,6 +69,8 @@ static bool value_fits(const struct typing *typing, struct err *err)
     bool by_column = source_by_column(typing->again.source);
 
     if (by_column && typing->rows.count > 1) {
+        if (!has_its_cells(typing, err))
+            return false;
         err_set(err, ERR_INVALID, "more than one value of that line is set aside");
         return err_hint(err, "Add the column, as `weirbook aside` lists it.");
     }
@@ -202,6 +217,8 @@ static bool still_waits(const struct typing *typing, struct err *err)
 {
     const char *trouble = typing->again.scan.wanted_trouble;
 
+    if (!has_its_cells(typing, err))
+        return false;
     if (trouble) {
         err_set(err, ERR_INVALID, "with that the row still can't be accepted: %s", trouble);
         return err_hint(err, "Type that too, in the same command; or leave the row out: weirbook "

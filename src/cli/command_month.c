@@ -25,7 +25,7 @@ bool month_asked(struct cli *cli, size_t word, day_number *month, struct err *er
 
 static void month_show(struct cli *cli, const struct judged_month *month)
 {
-    struct month_tally tally = month_tally_of(month);
+    struct month_tally tally = month_tally_of(month, NULL);
 
     if (cli_has(cli, OPTION_JSON)) {
         struct buf text = buf_new(cli->mem);
@@ -146,7 +146,7 @@ bool command_report_discharge(struct cli *cli, struct err *err)
                            &cli->act, &report, err))
         return false;
 
-    struct month_tally tally = month_tally_of(&report.month);
+    struct month_tally tally = month_tally_of(&report.month, report.licence);
 
     cli->status = month_status(cli, &tally);
     if (cli_has(cli, OPTION_JSON)) {

@@ -1,13 +1,16 @@
 #include "cli/month_view.h"
 
+#include "base/str.h"
 #include "base/table_text.h"
 #include "cli/say.h"
 
-struct month_tally month_tally_of(const struct judged_month *month)
+struct month_tally month_tally_of(const struct judged_month *month, const char *licence)
 {
     struct month_tally tally = {.set_aside = (int)month->loaded.asides.count};
 
     for (size_t i = 0; i < month->verdicts.count; i++) {
+        if (licence && !str_equal(month->verdicts.items[i].limit->licence, licence))
+            continue;
         switch (month->verdicts.items[i].standing) {
         case STANDING_WITHIN:
             tally.within++;
@@ -25,7 +28,8 @@ struct month_tally month_tally_of(const struct judged_month *month)
         }
     }
     for (size_t i = 0; i < month->intervals.count; i++)
-        tally.missed += month->intervals.items[i].missed;
+        if (!licence || str_equal(month->intervals.items[i].interval->licence, licence))
+            tally.missed += month->intervals.items[i].missed;
 
     return tally;
 }
@@ -115,7 +119,7 @@ static void intervals_say(struct cli *cli, const struct judged_month *month)
 
 void month_say(struct cli *cli, const struct judged_month *month)
 {
-    struct month_tally tally = month_tally_of(month);
+    struct month_tally tally = month_tally_of(month, NULL);
 
     fprintf(cli->out, "%s\n%s, by the farm's own copy of its licence:\n\n",
             say_farm(cli->mem, cli->farm.farm), month_words(cli->mem, month->from));
@@ -170,7 +174,7 @@ static void due_json(struct cli *cli, struct json_writer *json, const struct due
 
 void month_json(struct cli *cli, struct json_writer *json, const struct judged_month *month)
 {
-    struct month_tally tally = month_tally_of(month);
+    struct month_tally tally = month_tally_of(month, NULL);
 
     json_put_object(json);
     json_put_name_text(json, "farm", cli->farm.farm->key);

@@ -17,7 +17,9 @@ struct month_tally {
     int set_aside;
 };
 
-struct month_tally month_tally_of(const struct judged_month *month);
+/* Of one licence's limits and intervals, by its key; NULL: of all. Rows set aside are of the month.
+ */
+struct month_tally month_tally_of(const struct judged_month *month, const char *licence);
 
 /* With --strict: what the command ends with. */
 int month_status(const struct cli *cli, const struct month_tally *tally);

@@ -6,6 +6,7 @@
 #include "base/str.h"
 #include "farmfile/limit_part.h"
 #include "farmfile/moment.h"
+#include "measure/ammonia.h"
 
 /* --- bounds ---------------------------------------------------------------------------------- */
 
@@ -388,7 +389,8 @@ static const struct field by_fields[] = {
         "the equation for the share of ammonia, as bower-bidwell"),
      .words = limit_part_ammonia_forms,
      .note = "Each takes pH on a scale of its own: clegg-whitfield the total scale, the others "
-             "NBS, which a probe set with ordinary buffers reads."},
+             "NBS, which a probe set with ordinary buffers reads. They hold: " AMMONIA_FORM_RANGES
+             ". Outside of it a sample has no bound and can't be within."},
 };
 
 const struct field_table bound_part_by_table = {"bound over another reading", by_fields,

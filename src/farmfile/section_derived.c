@@ -6,6 +6,7 @@
 #include "farmfile/limit_part.h"
 #include "farmfile/moment.h"
 #include "farmfile/section.h"
+#include "measure/ammonia.h"
 
 /* --- what goes in ---------------------------------------------------------------------------- */
 
@@ -82,7 +83,8 @@ static const struct field setting_fields[] = {
     {SETTING("ammonia form", limit_part_word, ammonia_form,
              "the equation for the share of ammonia, by its word"),
      .words = limit_part_ammonia_forms,
-     .note = "The result is as N or as NH3, as the parameter is that it is stored under."},
+     .note = "The result is as N or as NH3, as the parameter is that it is stored under. They "
+             "hold: " AMMONIA_FORM_RANGES "."},
     {SETTING("pH scale", limit_part_word, ph_scale, "the scale that the pH is on"),
      .words = ph_scale_words, .note = "A probe set with ordinary buffers reads NBS."},
 };

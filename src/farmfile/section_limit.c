@@ -96,6 +96,8 @@ static const struct field limit_fields[] = {
     {MAY_BE("while", when_part_while, limit.applies_while,
             "another reading that it applies by, as {station: gauge, parameter: rain, unit: mm, "
             "above: 10, within: 24 hours}"),
+     .note = "The newest reading at that time, at most so old, decides: 14 mm yesterday and 3 mm "
+             "today is 3 mm today, and the limit does not apply then.",
      .inside = &when_part_while_table},
     {MAY_BE("day starts at", limit_part_hour, limit.day_starts_hour, "a full hour, as 07:00")},
     {MAY_BE("across days", value_choice_set, limit.span_belongs,

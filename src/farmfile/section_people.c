@@ -1,6 +1,7 @@
 #include <string.h>
 
 #include "base/str.h"
+#include "farmfile/moment.h"
 #include "farmfile/section.h"
 
 /* --- farm ------------------------------------------------------------------------------------ */
@@ -18,17 +19,6 @@ static void read_zone(struct field_reader *reader, const struct field *field,
         field_problem(reader, value, *err.hint ? err.hint : NULL, "%s", err.text);
 }
 
-static const char *const hour_words[] = {"hours", "hour", NULL};
-
-static void read_state_holds(struct field_reader *reader, const struct field *field,
-                             const struct yaml *value, void *into)
-{
-    int *seconds = into;
-
-    value_amount(reader, field, value, seconds);
-    *seconds *= 3600;
-}
-
 static const struct field farm_fields[] = {
     {FIELD("key", FIELD_REQUIRED, value_key, struct farm, key,
            "a short name in lower case, as north-bay")},
@@ -37,9 +27,9 @@ static const struct field farm_fields[] = {
      .need = FIELD_REQUIRED,
      .read = read_zone,
      .expected = "the name of a time zone, as Pacific/Auckland"},
-    {FIELD("a state holds", FIELD_OPTIONAL, read_state_holds, struct farm, state_holds_s,
-           "how long open, shut, on or off holds without a new word, as 72 hours"),
-     .words = hour_words, .least = 1, .most = 24 * 366},
+    {FIELD("a state holds", FIELD_OPTIONAL, moment_length, struct farm, state_holds_s,
+           "how long open, shut, on or off holds without a new word, as 72 hours or 40 days"),
+     .words = moment_length_words, .least = 3600, .most = 366 * 86400},
     {FIELD("invented", FIELD_OPTIONAL, value_yes_no, struct farm, invented,
            "yes for a demonstration, else no")},
 };

@@ -81,7 +81,7 @@ static const struct field source_fields[] = {
     {WHOLE("time", FIELD_REQUIRED, source_part_time, "its columns and how a time is written"),
      .inside = &source_part_time_table},
     {WHOLE("until", FIELD_OPTIONAL, source_part_until, "the columns of the end of a span"),
-     .inside = &source_part_time_table},
+     .inside = &source_part_until_table},
     {SOURCE("date alone", FIELD_OPTIONAL, value_choice, date_alone,
             "what a row with a date and no hour means"),
      .words = date_alone_words,

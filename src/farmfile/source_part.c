@@ -118,6 +118,17 @@ static const struct field time_fields[] = {
 
 const struct field_table source_part_time_table = {"time", time_fields, ARRAY_LEN(time_fields)};
 
+/* `until` has nothing else: what it takes besides is only read to say why not. */
+static const struct field until_fields[] = {
+    {.key = "columns",
+     .need = FIELD_REQUIRED,
+     .read = read_time_columns,
+     .expected =
+         "the header of the column, or of date and time as [Date, Time], written as `time`"},
+};
+
+const struct field_table source_part_until_table = {"until", until_fields, ARRAY_LEN(until_fields)};
+
 void source_part_time(struct field_reader *reader, const struct field *field,
                       const struct yaml *value, void *into)
 {

@@ -35,5 +35,6 @@ extern const char *const source_part_marks[];
 extern const char *const source_part_kinds[];
 extern const struct field_table source_part_column_table;
 extern const struct field_table source_part_time_table;
+extern const struct field_table source_part_until_table;
 
 #endif

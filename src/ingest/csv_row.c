@@ -56,8 +56,8 @@ static void check_shape(const struct csv_reader *reader, struct row_facts *facts
                 : arena_printf(reader->row_mem, "the row has %zu cells and the header %zu",
                                row->count, header->count),
             "See whether a separator stands inside a cell without quotes; a decimal comma in a "
-            "file "
-            "of commas does that.",
+            "file of commas does that. Typing can't put cells back in their places: take in a "
+            "file with this row put right, and leave this one out (weirbook aside leave-out).",
         };
         return;
     }

@@ -151,6 +151,13 @@ static const char *item_reported(const struct writer *writer,
                                                                 : writer_reported(writer, reading);
 }
 
+/* Whether it should have a bound of its own and none could be made; its why_not says why. */
+static bool lacks_bound(const struct writer *writer, const struct verdict_item *item)
+{
+    return !item->bound && item->counted && item->why_not &&
+           bound_by_words(writer->mem, writer->verdict->limit);
+}
+
 /* The readings that one was held against, and its own bound. */
 static void add_held_against(const struct writer *writer, struct buf *text,
                              const struct verdict_item *item)
@@ -168,6 +175,8 @@ static void add_held_against(const struct writer *writer, struct buf *text,
         buf_addf(text, ", so its bound is %s%s",
                  bound_by_shown(writer->mem, writer->verdict->limit, item->bound, item->used),
                  writer_unit(writer));
+    else if (lacks_bound(writer, item))
+        buf_addf(text, ", without a bound (%s)", item->why_not);
 }
 
 /* Whether it is of the place compared with, and went into its pair as a range. */
@@ -219,6 +228,8 @@ static void explain_item(struct writer *writer, const struct verdict_item *item)
         buf_addf(&text, ", not counted (%s)", item->why_not ? item->why_not : "no reason");
     else if (item->used && writer->verdict->limit->bound_by.kind == BOUND_STATE)
         buf_addf(&text, ", counted%s", beyond_words(writer, item));
+    else if (lacks_bound(writer, item))
+        buf_add_text(&text, ", so it can't be compared");
     else if (item->used)
         buf_addf(&text, ", counted as %s%s%s",
                  item->qualifier == QUALIFIER_NONE ? "" : "the number ",

@@ -1,5 +1,7 @@
 #include "judge/limit.h"
 
+#include <string.h>
+
 #include "base/str.h"
 #include "judge/limit_statistic.h"
 #include "stat/statistic.h"
@@ -154,4 +156,15 @@ const char *limit_station(const struct limit *limit, size_t place)
 
     return place <= limit->added_count ? limit->added[place - 1].station
                                        : limit->against.place.station;
+}
+
+char *limit_figure_unit_of(struct arena *mem, const struct limit *limit, const char *number)
+{
+    char *unit = limit_figure_unit(mem, limit);
+    bool counted = limit->statistic == STATISTIC_COUNT_BEYOND || limit_of_time(limit);
+
+    if (counted && limit->against.kind != AGAINST_REMOVAL && str_equal(number, "1"))
+        unit[strlen(unit) - 1] = '\0';
+
+    return unit;
 }

@@ -498,6 +498,9 @@ const char *limit_station(const struct limit *limit, size_t place);
  */
 char *limit_figure_unit(struct arena *mem, const struct limit *limit);
 
+/* The same after a number as it is shown: "sample" after 1. */
+char *limit_figure_unit_of(struct arena *mem, const struct limit *limit, const char *number);
+
 struct statistic;
 
 /* The row of stat/ behind the limit's statistic; NULL for STATISTIC_VALUE. */

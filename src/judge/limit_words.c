@@ -179,7 +179,8 @@ static const char *unit_after(struct arena *mem, const char *unit)
 static char *number_words(struct arena *mem, const struct limit *limit)
 {
     const struct limit_bound *bound = &limit->bound;
-    const char *unit = unit_after(mem, limit_figure_unit(mem, limit));
+    struct decimal last = bound->has_ceiling ? bound->ceiling : bound->floor;
+    const char *unit = unit_after(mem, limit_figure_unit_of(mem, limit, decimal_text(mem, last)));
     const char *over = bound->ceiling_reached_is_outside ? "below" : "not above";
     const char *under = bound->floor_reached_is_outside ? "above" : "not below";
 

@@ -1,6 +1,7 @@
 #include "judge/pass_window.h"
 
 #include "judge/allowance.h"
+#include "judge/no_result.h"
 #include "judge/period.h"
 #include "judge/shared.h"
 #include "judge/timeless.h"
@@ -271,9 +272,7 @@ static const char *not_told_words(const struct window_work *work, size_t count)
                         alone ? "compared" : "in the figure");
 }
 
-/*
- * Of a figure that stands for several, as the lowest of them does: the one that leaves it open, or
- * itself.
+/* Of a figure that stands for several, as the lowest does: the one that leaves it open, or itself.
  */
 static const struct figure *open_one(const struct window_work *work, const struct figure *figure,
                                      const struct one *of)
@@ -318,10 +317,7 @@ static void mark_outside(const struct window_work *work, struct pass_window *out
         work->reduced->days[figure->day].outside = true;
 }
 
-/*
- * Compare one figure, made of those of `of` (NULL: it is one of them), of a window that lacks
- * something for the reason `little`, or nothing.
- */
+/* One figure, made of those of `of` (NULL: one of them); what the window lacks is `little`. */
 static void compare(const struct window_work *work, struct pass_window *out,
                     const struct figure *figure, const struct one *of, const char *little)
 {
@@ -560,30 +556,6 @@ static void judge_figures(const struct one *one, const char *little)
     else if (!one->work->judgement->shared || !all_within(one, little))
         for (size_t i = 0; i < one->count; i++)
             compare(one->work, one->out, &one->figures[i], NULL, little);
-}
-
-/* Results that there are, and that are all in doubt, are not none. */
-static const char *no_result_words(const struct judgement *judgement, const struct window *window)
-{
-    const char *when =
-        period_is_span(judgement->limit) ? " in the period" : window_words(judgement, window);
-    const char *doubt = NULL;
-    size_t count = 0;
-
-    for (size_t i = 0; i < judgement->count; i++) {
-        const struct use *use = &judgement->items[i];
-
-        if (use->trust != TRUST_IN_DOUBT || use->why_not || use->day < (int)window->first_day ||
-            use->day >= (int)window->after_day || judgement->places[use->place].against)
-            continue;
-        doubt = doubt ? doubt : use->doubt;
-        count++;
-    }
-    if (count == 0)
-        return arena_printf(judgement->mem, "no result%s", when);
-
-    return arena_printf(judgement->mem, "no result%s but %zu in doubt%s%s", when, count,
-                        doubt ? ": " : "", doubt ? doubt : "");
 }
 
 struct pass_window pass_window_judge(const struct window_work *work, const struct window *window)

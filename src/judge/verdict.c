@@ -219,7 +219,7 @@ static const char *figure_unit(struct arena *mem, const struct verdict *verdict)
     if (limit->bound_by.kind == BOUND_STATE)
         return "";
 
-    return unit_after(mem, limit_figure_unit(mem, limit));
+    return unit_after(mem, limit_figure_unit_of(mem, limit, verdict->compared_shown));
 }
 
 /* Whether the figure holds rows set aside, so that a later verdict without them is no surprise. */

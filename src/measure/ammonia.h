@@ -46,6 +46,14 @@ struct ammonia_form_facts {
     double ph_least, ph_most;
 };
 
+/* The same ranges in words, for whoever chooses a form. */
+#define AMMONIA_FORM_RANGES                                                                        \
+    "emerson-273.2 and emerson-273.15 from 0 to 50 degC, salinity 0 to 1, pH 5 to 12; "            \
+    "bower-bidwell from 0 to 25 degC, salinity 32 to 40, pH 7.5 to 8.5; "                          \
+    "khoo from 5 to 40 degC, salinity 0 to 40, pH 4 to 10; "                                       \
+    "epa-1989 from 0 to 35 degC, salinity 0 to 40, pH 7 to 9; "                                    \
+    "clegg-whitfield from -2 to 40 degC, salinity 0 to 40, pH 4 to 10"
+
 const struct ammonia_form_facts *ammonia_form_facts(enum ammonia_form form);
 
 /* False for a word that is no form's key. */

@@ -127,6 +127,9 @@ while IFS='|' read -r _ reason text; do
     expect_json "all('$text' in r['words'] + r['text'] and r['what_to_do'] for r in j['set_aside'] if r['line'] == $line)"
     verdict "set aside with why and what to do: $reason, $text"
 done <cases
+run aside correct rows.csv 13 value 20 --because 'read off the sheet' --by wren
+refused 'typing into a row of too many cells says what works' 2 "typing can't mend that line" \
+    'Take in a file with this row put right' 'leave-out'
 run aside
 expect_out 'rows.csv, line 2, column 2'
 expect_out 'to do:'

@@ -1,5 +1,6 @@
 /* What a source may say, beside the rows of test_farmfile.c. */
 
+#include "farmfile/source_part.h"
 #include "sound.h"
 
 static void an_ambiguous_word_may_be_made_a_unit(void **state)
@@ -55,6 +56,9 @@ static const struct source_row source_rows[] = {
     {TIME_LINE, TIME_LINE "\n    ignored columns: all others", NULL},
     {TIME_LINE, TIME_LINE "\n    ignored parameters: [Weather]",
      "`ignored parameters` has no place here: only a long file has it"},
+    {TIME_LINE, TIME_LINE "\n    until: {columns: [End]}", NULL},
+    {TIME_LINE, TIME_LINE "\n    until: {columns: [End], format: YYYY-MM-DD}",
+     "the end of a span is written as its beginning"},
     {TIME_LINE, TIME_LINE "\n    instrument column: Probe\n    replicate column: Rep", NULL},
 };
 
@@ -115,12 +119,49 @@ static void a_source_of_states_alone_needs_no_unit(void **state)
     }
 }
 
+/* What can't be said is not among the words that are listed. */
+static void the_words_of_until_have_no_format(void **state)
+{
+    (void)state;
+    for (size_t i = 0; i < source_part_until_table.count; i++)
+        assert_string_not_equal(source_part_until_table.fields[i].key, "format");
+}
+
+static void how_long_a_state_holds_may_be_said_in_days(void **state)
+{
+    static const struct {
+        const char *length;
+        int seconds; /* 0: refused */
+    } rows[] = {{"40 days", 40 * 86400}, {"72 hours", 72 * 3600}, {"40 moons", 0}};
+
+    (void)state;
+    for (size_t i = 0; i < ARRAY_LEN(rows); i++) {
+        CLEANUP(arena_free) struct arena *mem = arena_new();
+        const char *text = replaced(
+            mem, "  time zone:",
+            arena_printf(mem, "  a state holds: %s\n  time zone:", rows[i].length));
+        struct farmfile_problems problems = {0};
+        const struct farm *farm = NULL;
+        struct err err = ERR_INIT;
+
+        if (farmfile_read(mem, text, strlen(text), units, &farm, &problems, &err) !=
+            (rows[i].seconds > 0))
+            fail_msg("%s: %s", rows[i].length, err.text);
+        if (rows[i].seconds > 0)
+            assert_int_equal(farm->state_holds_s, rows[i].seconds);
+        else
+            assert_non_null(strstr(problems.items[0].hint, "days"));
+    }
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(an_ambiguous_word_may_be_made_a_unit),
         cmocka_unit_test(a_source_says_what_its_files_are_like),
         cmocka_unit_test(a_source_of_states_alone_needs_no_unit),
+        cmocka_unit_test(the_words_of_until_have_no_format),
+        cmocka_unit_test(how_long_a_state_holds_may_be_said_in_days),
     };
 
     return cmocka_run_group_tests_name("farmfile/source_part", tests, load_units, free_units);

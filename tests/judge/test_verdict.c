@@ -41,6 +41,11 @@ static const struct {
     {PERIOD_DAY, STATISTIC_MAXIMUM, 0, "3/09:00:40 3/15:00:50",
      "outside: above 30 (50 mg/L, daily maximum of 2 samples, not above 30 mg/L)"},
     {PERIOD_MONTH, STATISTIC_MEAN, 0, "", "not assessable: no result in the period"},
+    {PERIOD_MONTH, STATISTIC_MEAN, 0, "3:10? 10:12?",
+     "not assessable: no result in the period but 2 in doubt: calibration overdue"},
+    {PERIOD_MONTH, STATISTIC_MAXIMUM, 0, "3:10 10:<50",
+     "not assessable: <50 can be on either side of the bound (10 mg/L, monthly maximum of 2 "
+     "samples, not above 30 mg/L)"},
 };
 
 static void a_verdict_is_one_sentence_with_its_figure(void **state)
@@ -55,6 +60,19 @@ static void a_verdict_is_one_sentence_with_its_figure(void **state)
         given_samples(given, sentences[i].samples);
         assert_string_equal(given_verdict(given).words, sentences[i].words);
     }
+}
+
+/* "1 samples" is no English. */
+static void one_sample_is_told_as_one(void **state)
+{
+    struct given *given = *state;
+
+    given->limit.statistic = STATISTIC_COUNT_BEYOND;
+    given->limit.settings.beyond = (struct limit_beyond){.has_above = true, .above = {20, 0}};
+    given->limit.bound.ceiling = (struct decimal){1, 0};
+    given_samples(given, "3:10 10:25 17:11");
+    assert_non_null(strstr(given_verdict(given).words, "(1 sample, "));
+    assert_non_null(strstr(given_verdict(given).words, "not above 1 sample)"));
 }
 
 static void the_figure_keeps_the_digits_of_its_rounding(void **state)
@@ -166,6 +184,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(standings_have_names_both_ways),
         CASE(a_verdict_is_one_sentence_with_its_figure),
+        CASE(one_sample_is_told_as_one),
         CASE(the_figure_keeps_the_digits_of_its_rounding),
         CASE(a_single_value_that_is_not_rounded_keeps_its_reported_digits),
         CASE(a_figure_that_nothing_rounds_is_told_without_needless_digits),

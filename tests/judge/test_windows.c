@@ -450,6 +450,8 @@ static void a_run_that_is_open_runs_on(void **state)
     assert_true(given_assert(given, "so far within", "it is still open").windows[0].so_far);
     given->evidence.state_holds_s = 3600;
     given_assert(given, "so far not assessable", "the record has been silent for a day");
+    given->evidence.now = given_at("2026-11-26T00:00:00Z");
+    given_assert(given, "not assessable", "months later it still runs no more");
 }
 
 /*

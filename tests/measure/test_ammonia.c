@@ -310,9 +310,29 @@ static void each_form_is_held_to_its_range(void **state)
     }
 }
 
+/* What a farmer reads where he chooses a form are the ranges that are kept to. */
+static void the_ranges_in_words_are_those_of_the_forms(void **state)
+{
+    (void)state;
+    for (enum ammonia_form form = 0; form < AMMONIA_FORM_COUNT; form++) {
+        const struct ammonia_form_facts *facts = ammonia_form_facts(form);
+        const char *named = strstr(AMMONIA_FORM_RANGES, facts->key);
+        char range[100];
+
+        assert_non_null(named);
+        snprintf(range, sizeof(range), "from %g to %g degC, salinity %g to %g, pH %g to %g",
+                 facts->t_least, facts->t_most, facts->salinity_least, facts->salinity_most,
+                 facts->ph_least, facts->ph_most);
+
+        /* The range that follows the name first is the form's own. */
+        assert_memory_equal(strstr(named, "from "), range, strlen(range));
+    }
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
+        cmocka_unit_test(the_ranges_in_words_are_those_of_the_forms),
         cmocka_unit_test(fresh_water_has_the_share_of_emerson_s_table),
         cmocka_unit_test(the_two_zeros_of_emerson_give_their_own_constants),
         cmocka_unit_test(totals_for_a_stated_un_ionised_are_those_of_ccme),

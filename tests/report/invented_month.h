@@ -34,7 +34,7 @@ struct invented {
     struct farm_point point;
     struct units *units;
     struct evidence evidence;
-    struct evidence_series series[10];
+    struct evidence_series series[14];
     struct evidence_counter counter;
     struct discharge_day days[INVENTED_DAYS];
     struct limit limits[16];
