@@ -159,10 +159,11 @@ static const char *part_words(const struct daily *daily, const struct verdict_lo
 {
     struct month_book *book = daily->book;
     const char *place = month_station(book, limit_station(daily->limit->limit, load->place), NULL);
-    struct civil at = zone_to_civil(book->month->farm->zone, load->at, NULL, NULL);
 
     if (load->at == INSTANT_NONE)
         return place;
+
+    struct civil at = zone_to_civil(book->month->farm->zone, load->at, NULL, NULL);
 
     return arena_printf(book->mem, "%s, %s %02d:%02d", place, month_text(book, "daily.sample_of"),
                         at.hour, at.minute);

@@ -42,10 +42,8 @@ static const struct {
      "outside: above 30 (50 mg/L, daily maximum of 2 samples, not above 30 mg/L)"},
     {PERIOD_MONTH, STATISTIC_MEAN, 0, "", "not assessable: no result in the period"},
     {PERIOD_MONTH, STATISTIC_MEAN, 0, "3:10? 10:12?",
-     "not assessable: no result in the period but 2 in doubt: calibration overdue"},
-    {PERIOD_MONTH, STATISTIC_MAXIMUM, 0, "3:10 10:<50",
-     "not assessable: <50 can be on either side of the bound (10 mg/L, monthly maximum of 2 "
-     "samples, not above 30 mg/L)"},
+     "not assessable: no result in the period but 2 in doubt: calibration overdue; it would be "
+     "within only with what is in doubt (calibration overdue)"},
 };
 
 static void a_verdict_is_one_sentence_with_its_figure(void **state)
@@ -60,6 +58,18 @@ static void a_verdict_is_one_sentence_with_its_figure(void **state)
         given_samples(given, sentences[i].samples);
         assert_string_equal(given_verdict(given).words, sentences[i].words);
     }
+}
+
+/* Of the lowest of 10 and <50, not below 5, it is the <50 that may be 2. */
+static void the_value_that_leaves_a_lowest_open_is_named(void **state)
+{
+    struct given *given = *state;
+
+    given->limit.statistic = STATISTIC_MINIMUM;
+    given->limit.bound = (struct limit_bound){.has_floor = true, .floor = {5, 0}};
+    given_samples(given, "3:10 10:<50");
+    assert_string_equal(given_assert(given, "not assessable", "<50 may be 2").reason,
+                        "<50 can be on either side of the bound");
 }
 
 /* "1 samples" is no English. */
@@ -184,6 +194,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(standings_have_names_both_ways),
         CASE(a_verdict_is_one_sentence_with_its_figure),
+        CASE(the_value_that_leaves_a_lowest_open_is_named),
         CASE(one_sample_is_told_as_one),
         CASE(the_figure_keeps_the_digits_of_its_rounding),
         CASE(a_single_value_that_is_not_rounded_keeps_its_reported_digits),

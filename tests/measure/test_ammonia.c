@@ -1,3 +1,4 @@
+#include <stdio.h>
 #include <string.h>
 
 #include "harness/near.h"
@@ -317,7 +318,7 @@ static void the_ranges_in_words_are_those_of_the_forms(void **state)
     for (enum ammonia_form form = 0; form < AMMONIA_FORM_COUNT; form++) {
         const struct ammonia_form_facts *facts = ammonia_form_facts(form);
         const char *named = strstr(AMMONIA_FORM_RANGES, facts->key);
-        char range[100];
+        char range[200];
 
         assert_non_null(named);
         snprintf(range, sizeof(range), "from %g to %g degC, salinity %g to %g, pH %g to %g",
