@@ -68,7 +68,7 @@ static void the_share_put_in_comes_out_of_pulse_and_step(void **state)
 
 static void a_wobble_gives_a_standard_error_and_an_interval(void **state)
 {
-    struct mixing_reading readings[READINGS];
+    struct mixing_reading readings[READINGS] = {{0}};
     struct mixing_trial trial = trial_of(readings, 30);
 
     (void)state;
