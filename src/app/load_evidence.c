@@ -387,12 +387,15 @@ static int series_index(const struct evidence *evidence, const char *station, co
 static void point_days(struct loading *loading, struct evidence_point *point)
 {
     const struct loaded_evidence *out = loading->out;
+    struct evidence evidence = out->evidence;
 
+    evidence.outlet_station = point->point->outlet_station;
+    evidence.outlet_parameter = point->point->outlet_parameter;
     point->first = out->from;
     point->last = out->to;
     evidence_wanted_days(&loading->reads, point->point->station, &point->first, &point->last);
     point->first -= LEAD_DAYS;
-    point->days = judge_discharge_days(loading->mem, &out->evidence, point->outlet_series,
+    point->days = judge_discharge_days(loading->mem, &evidence, point->outlet_series,
                                        point->meter_series, point->first, point->last) +
                   (out->from - point->first);
 }
@@ -503,6 +506,8 @@ struct evidence evidence_for_limit(const struct loaded_evidence *loaded, const s
         evidence.days = point->days - (loaded->from - point->first);
         evidence.day_count = (size_t)(point->last - point->first) + 1;
         evidence.outlet_series = point->outlet_series;
+        evidence.outlet_station = point->point->outlet_station;
+        evidence.outlet_parameter = point->point->outlet_parameter;
     }
     if (licence && licence->ends != DAY_NONE && !licence->continued)
         evidence.licence_ends = licence->ends + 1;

@@ -213,6 +213,53 @@ static char *why_unusable(struct arena *mem, const struct limit_while *asked,
     return NULL;
 }
 
+/* Whether the clause applies by such a reading. */
+static enum applying by_reading(struct arena *mem, const struct limit_while *asked,
+                                const struct partner *other)
+{
+    enum applying above = beyond(mem, other, asked->has_above, asked->above, 1);
+    enum applying below = beyond(mem, other, asked->has_below, asked->below, -1);
+
+    if (above == APPLIES_YES && below == APPLIES_YES)
+        return APPLIES_YES;
+
+    return above == APPLIES_NO || below == APPLIES_NO ? APPLIES_NO : APPLIES_NOT_TOLD;
+}
+
+/* What rows set aside that may be a newer reading leave of an answer. */
+static void hold_rows(struct arena *mem, struct applies_rule *rule, instant at,
+                      const struct partner *newest, struct applies *out)
+{
+    const struct limit_while *asked = &rule->limit->applies_while;
+    struct partner_rows rows = partner_newer_rows(&rule->source, at, asked->within_s, newest);
+    bool turned = false;
+
+    for (size_t i = partner_row_from(&rows, 0); i < rows.after && out->answer != APPLIES_NOT_TOLD;
+         i = partner_row_from(&rows, i + 1)) {
+        const struct stand_in *row = &rule->source.rows.items[i];
+        const struct partner other = {
+            .has_value = row->has_value, .qualifier = row->qualifier, .value = row->value};
+        enum applying answer = row->has_value ? by_reading(mem, asked, &other) : APPLIES_NOT_TOLD;
+
+        if (answer == out->answer)
+            continue;
+        turned = true;
+        if (!row->known || answer == APPLIES_NOT_TOLD)
+            out->answer = APPLIES_NOT_TOLD;
+    }
+    if (!turned)
+        return;
+
+    char *words = arena_printf(mem, "a row set aside may be a newer reading of %s",
+                               other_words(mem, &asked->other));
+
+    if (out->answer == APPLIES_NOT_TOLD)
+        out->why = words;
+    else
+        out->doubt = arena_printf(mem, "%s: by it the clause %s", words,
+                                  out->answer == APPLIES_YES ? "did not apply" : "applied");
+}
+
 static bool while_other(struct arena *mem, struct applies_rule *rule, instant at, day_number day,
                         struct applies *out)
 {
@@ -230,25 +277,19 @@ static bool while_other(struct arena *mem, struct applies_rule *rule, instant at
     }
 
     const char *unusable = why_unusable(mem, asked, &other);
-    enum applying above = APPLIES_NOT_TOLD;
-    enum applying below = APPLIES_NOT_TOLD;
 
-    if (!unusable) {
-        above = beyond(mem, &other, asked->has_above, asked->above, 1);
-        below = beyond(mem, &other, asked->has_below, asked->below, -1);
-    }
+    out->answer = unusable ? APPLIES_NOT_TOLD : by_reading(mem, asked, &other);
     out->has_other = true;
     out->other = other;
-    if (above == APPLIES_YES && below == APPLIES_YES)
-        return true;
-    out->answer = above == APPLIES_NO || below == APPLIES_NO ? APPLIES_NO : APPLIES_NOT_TOLD;
-    out->why = unusable ? unusable
-                        : arena_printf(mem, "%s was %s%s", other_words(mem, &asked->other),
-                                       value_words(mem, &other, asked->other.unit),
-                                       out->answer == APPLIES_NO ? ": the clause did not apply"
-                                                                 : ", on either side");
+    if (out->answer != APPLIES_YES)
+        out->why = unusable ? unusable
+                            : arena_printf(mem, "%s was %s%s", other_words(mem, &asked->other),
+                                           value_words(mem, &other, asked->other.unit),
+                                           out->answer == APPLIES_NO ? ": the clause did not apply"
+                                                                     : ", on either side");
+    hold_rows(mem, rule, at, &other, out);
 
-    return false;
+    return out->answer == APPLIES_YES;
 }
 
 typedef bool condition(struct arena *mem, struct applies_rule *rule, instant at, day_number day,
@@ -268,6 +309,10 @@ struct applies applies_at(struct arena *mem, struct applies_rule *rule, instant 
             found.has_other = true;
             found.other = one.other;
         }
+        /* What another condition leaves open is not closed by an answer in doubt. */
+        if (one.answer == APPLIES_NO && one.doubt && found.answer == APPLIES_NOT_TOLD)
+            continue;
+        found.doubt = one.doubt;
         if (applies || (one.answer == APPLIES_NOT_TOLD && found.answer != APPLIES_YES))
             continue;
         found.answer = one.answer;
@@ -275,6 +320,8 @@ struct applies applies_at(struct arena *mem, struct applies_rule *rule, instant 
         if (found.answer == APPLIES_NO)
             break;
     }
+    if (found.answer == APPLIES_NOT_TOLD)
+        found.doubt = NULL;
 
     return found;
 }

@@ -4,8 +4,10 @@
  * number. All that a clause asks for must be so at once.
  *
  * What can't be read is not guessed: outside the tide table, in a gap of it, or without a sound
- * reading to go by, the answer is that it can't be told. A composite or another span goes by the
- * instant at which it began; its season by the day it belongs to.
+ * reading to go by, the answer is that it can't be told. A row set aside that may be a newer
+ * reading leaves the answer in doubt where its number and unit can be read and would turn it; where
+ * they can't, and it may have turned it, the answer can't be told. A composite or another span goes
+ * by the instant at which it began; its season by the day it belongs to.
  */
 #ifndef JUDGE_APPLIES_H
 #define JUDGE_APPLIES_H
@@ -26,6 +28,7 @@ enum applying { APPLIES_YES, APPLIES_NO, APPLIES_NOT_TOLD };
 struct applies {
     enum applying answer;
     const char *why;      /* why not, or why it can't be told; NULL: it applies */
+    const char *doubt;    /* by a row set aside the answer is yes in the place of no, or no; NULL */
     bool has_other;       /* a reading was found to go by: */
     struct partner other; /* in the clause's unit for it */
 };

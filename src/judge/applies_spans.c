@@ -4,6 +4,7 @@
 
 #include "base/search.h"
 #include "judge/gather.h"
+#include "judge/outlet_rows.h"
 
 /* Instants at which an answer may change. */
 struct edges {
@@ -114,10 +115,19 @@ static void add_readings(struct arena *mem, struct edges *edges, const struct ap
             add(mem, edges, series->readings[k].until + within_us + 1);
         }
     }
+    for (size_t i = 0; i < rule->source.rows.count; i++) {
+        instant row_at = rule->source.rows.items[i].at;
+
+        if (row_at == INSTANT_NONE)
+            continue;
+        add(mem, edges, row_at);
+        add(mem, edges, row_at + within_us + 1);
+    }
 }
 
-/* Where the outlet's record says something new, or grows too old to say anything. */
-static void add_outlet(struct arena *mem, struct edges *edges, const struct evidence *evidence)
+/* Where the outlet's record says something new, or may, or grows too old to say anything. */
+static void add_outlet(struct arena *mem, struct edges *edges, const struct evidence *evidence,
+                       const struct outlet_rows *rows)
 {
     const struct evidence_series *outlet = &evidence->series[evidence->outlet_series];
 
@@ -127,6 +137,31 @@ static void add_outlet(struct arena *mem, struct edges *edges, const struct evid
             add(mem, edges,
                 outlet->readings[i].at + (int64_t)evidence->state_holds_s * SECOND_US + 1);
     }
+    for (size_t i = 0; i < rows->count; i++) {
+        add(mem, edges, rows->items[i].from);
+        add(mem, edges, rows->items[i].until);
+    }
+}
+
+/* Of a clause that counts while the outlet is open: what the outlet's record says of it. */
+static enum applying while_open(const struct evidence *evidence, const struct outlet_rows *rows,
+                                instant at)
+{
+    bool shut = gather_is_shut(evidence, at);
+
+    if (outlet_rows_may_turn(rows, at, shut))
+        return APPLIES_NOT_TOLD;
+
+    return shut ? APPLIES_NO : APPLIES_YES;
+}
+
+/* No while either says no, and yes while both do. */
+static enum applying both(enum applying a, enum applying b)
+{
+    if (a == APPLIES_NO || b == APPLIES_NO)
+        return APPLIES_NO;
+
+    return a == APPLIES_YES ? b : APPLIES_NOT_TOLD;
 }
 
 static int by_time(const void *a, const void *b)
@@ -155,7 +190,10 @@ struct applies_spans applies_spans_of(struct arena *mem, const struct evidence *
     struct edges edges = {.from = from, .until = until};
     struct applies_spans spans = {.count = 0};
     bool open = applies_while_open(evidence, limit);
+    struct outlet_rows rows = {0};
 
+    if (open)
+        rows = outlet_rows_of(mem, evidence);
     add(mem, &edges, from);
     if (limit->hours.set)
         add_hours(mem, &edges, evidence->zone, &limit->hours);
@@ -164,7 +202,7 @@ struct applies_spans applies_spans_of(struct arena *mem, const struct evidence *
     if (limit->applies_while.other.station)
         add_readings(mem, &edges, &rule);
     if (open)
-        add_outlet(mem, &edges, evidence);
+        add_outlet(mem, &edges, evidence, &rows);
     if (edges.count > 1)
         qsort(edges.items, edges.count, sizeof(*edges.items), by_time);
     for (size_t i = 0; i < edges.count; i++) {
@@ -175,11 +213,12 @@ struct applies_spans applies_spans_of(struct arena *mem, const struct evidence *
         if (next <= at)
             continue;
 
-        bool shut = open && gather_is_shut(evidence, at);
+        struct applies applies = applies_at(mem, &rule, at, day);
+        enum applying answer = applies.doubt ? APPLIES_NOT_TOLD : applies.answer;
 
         put(mem, &spans,
             (struct applies_span){at, next,
-                                  shut ? APPLIES_NO : applies_at(mem, &rule, at, day).answer});
+                                  open ? both(answer, while_open(evidence, &rows, at)) : answer});
     }
 
     return spans;

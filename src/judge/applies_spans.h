@@ -4,7 +4,8 @@
  *
  * The conditions are those of applies.h. Between two instants at which one of them can change
  * (a full minute of the clause's hours, an edge of a tide's hours, a new reading or one that
- * grows too old, clocks that change) the answer is the same.
+ * grows too old, clocks that change) the answer is the same. An answer that a row set aside leaves
+ * in doubt is one that can't be told.
  */
 #ifndef JUDGE_APPLIES_SPANS_H
 #define JUDGE_APPLIES_SPANS_H

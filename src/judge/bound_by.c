@@ -1,126 +1,10 @@
 #include "judge/bound_by.h"
 
 #include "base/str.h"
-#include "judge/partner.h"
+#include "judge/bound_beside.h"
 #include "measure/ammonia.h"
-#include "measure/oxygen_solubility.h"
 
 enum { FIGURES_SHOWN = 12, FORMULA_FIGURES_SHOWN = 6 };
-
-/* One clause's bound while its readings get theirs. */
-struct finder {
-    struct judgement *judgement;
-    const struct limit_bound_by *by;
-    struct partner_source sources[LIMIT_OTHERS_MOST];
-};
-
-/* The readings found for one use, in the order of the clause's others. */
-struct found {
-    struct partner others[LIMIT_OTHERS_MOST];
-    size_t count;
-};
-
-/* Bound of the readings found; NULL with the reason. */
-typedef const struct exact *bound_finder(struct finder *finder, const struct found *found,
-                                         const char **why_not);
-
-static double number(struct arena *mem, const struct found *found, size_t other)
-{
-    return exact_double(amount_exact(mem, found->others[other].value));
-}
-
-static const struct exact *by_table(struct finder *finder, const struct found *found,
-                                    const char **why_not)
-{
-    struct arena *mem = finder->judgement->mem;
-    const struct limit_bound_by *by = finder->by;
-    struct amount value = found->others[0].value;
-
-    for (size_t i = 0; i < by->step_count; i++) {
-        const struct bound_step *step = &by->steps[i];
-
-        if (step->last || amount_compare(mem, value, amount_from_decimal(step->up_to)) <= 0)
-            return exact_from_decimal(mem, step->bound);
-    }
-    *why_not = arena_printf(mem, "the clause's table ends before %s",
-                            exact_text(mem, amount_exact(mem, value), DECIMAL_DIGITS_MOST));
-
-    return NULL;
-}
-
-static const struct exact *by_line(struct finder *finder, const struct found *found,
-                                   const char **why_not)
-{
-    struct arena *mem = finder->judgement->mem;
-    const struct limit_bound_by *by = finder->by;
-
-    (void)why_not;
-
-    return exact_add(mem, exact_from_decimal(mem, by->offset),
-                     exact_mul(mem, exact_from_decimal(mem, by->factor),
-                               amount_exact(mem, found->others[0].value)));
-}
-
-static const struct exact *by_un_ionised(struct finder *finder, const struct found *found,
-                                         const char **why_not)
-{
-    struct arena *mem = finder->judgement->mem;
-    const struct limit_bound_by *by = finder->by;
-    const struct ammonia_water water = {
-        .ph = number(mem, found, 0),
-        .t_degc = number(mem, found, 1),
-        .salinity = found->count > 2 ? number(mem, found, 2) : 0,
-    };
-    enum ammonia_form form;
-    double share = 0;
-    struct err err = ERR_INIT;
-
-    if (!ammonia_form_parse(by->ammonia_form, &form)) {
-        *why_not = "the form of un-ionised ammonia that the clause names is not known";
-        return NULL;
-    }
-    if (!ammonia_fraction(form, &water, &share, &err)) {
-        *why_not = arena_strdup(mem, err.text);
-        return NULL;
-    }
-
-    return exact_from_double(mem, decimal_double(by->stated) / share);
-}
-
-static const struct exact *by_saturation(struct finder *finder, const struct found *found,
-                                         const char **why_not)
-{
-    struct judgement *judgement = finder->judgement;
-    struct arena *mem = judgement->mem;
-    const struct units *units = judgement->evidence->units;
-    double salinity = found->count > 1 ? number(mem, found, 1) : 0;
-    double mg_per_l = 0;
-    const struct unit *unit = NULL;
-    const struct exact *bound = NULL;
-    struct err err = ERR_INIT;
-
-    if (!oxygen_mg_per_l_from_percent(decimal_double(finder->by->stated), number(mem, found, 0),
-                                      salinity, OXYGEN_AT_SEA_LEVEL, 1, &mg_per_l, &err) ||
-        !unit_find(units, judgement->limit->unit, judgement->parameter, &unit, &err) ||
-        !unit_convert(units, mem, unit_named(units, "mg/L"), unit, exact_from_double(mem, mg_per_l),
-                      &bound, &err))
-        *why_not = arena_strdup(mem, err.text);
-
-    return bound;
-}
-
-/* What each kind takes besides the clause's own numbers, and how it works the bound out. */
-static const struct {
-    bound_finder *find;
-    const char *units[LIMIT_OTHERS_MOST]; /* of a formula; NULL: as the clause states */
-} kinds[] = {
-    [BOUND_NUMBER] = {NULL, {0}},
-    [BOUND_STATE] = {NULL, {0}},
-    [BOUND_TABLE] = {by_table, {0}},
-    [BOUND_LINEAR] = {by_line, {0}},
-    [BOUND_UNIONISED] = {by_un_ionised, {"pH", "degC", "PSU"}},
-    [BOUND_SATURATION] = {by_saturation, {"degC", "PSU", NULL}},
-};
 
 struct bound bound_by_frame(const struct limit *limit)
 {
@@ -149,26 +33,9 @@ struct amount bound_by_state(const struct limit *limit, const char *state)
     return amount_from_decimal((struct decimal){.coefficient = is_it == by->state_is_outside});
 }
 
-const char *bound_by_other_unit(const struct limit *limit, size_t other)
-{
-    const char *fixed = kinds[limit->bound_by.kind].units[other];
-
-    return fixed ? fixed : limit->bound_by.others[other].unit;
-}
-
-/* Why a reading can't be worked with, or NULL. */
-static const char *why_unusable(struct arena *mem, const struct limit_other *other,
-                                const struct partner *partner)
-{
-    if (!partner->has_value || partner->qualifier != QUALIFIER_NONE)
-        return arena_printf(mem, "the %s read at the same time is no single number",
-                            other->parameter);
-
-    return NULL;
-}
-
 /* Find what the bound goes by; the reason where something lacks. */
-static const char *find_others(struct finder *finder, const struct use *use, struct found *found)
+static const char *find_others(struct bound_finder *finder, const struct use *use,
+                               struct bound_found *found)
 {
     struct arena *mem = finder->judgement->mem;
     const struct limit_bound_by *by = finder->by;
@@ -185,13 +52,14 @@ static const char *find_others(struct finder *finder, const struct use *use, str
                                 by->others[i].station, partner_apart_words(mem, by->within_s));
         found->count++;
         if (!why_not)
-            why_not = why_unusable(mem, &by->others[i], partner);
+            why_not = bound_finder_unusable(mem, &by->others[i], partner);
     }
 
     return why_not;
 }
 
-static void keep_others(struct judgement *judgement, const struct found *found, struct use *use)
+static void keep_others(struct judgement *judgement, const struct bound_found *found,
+                        struct use *use)
 {
     struct verdict_other *others =
         ARENA_ARRAY(judgement->mem, struct verdict_other, use->other_count + found->count);
@@ -211,31 +79,16 @@ static void keep_others(struct judgement *judgement, const struct found *found, 
     use->other_count = count;
 }
 
-/* A bound with the number; without one, no side: nothing is beyond it, and the use is blocked. */
-static struct bound *bound_with(const struct judgement *judgement, const struct exact *value)
-{
-    struct bound *bound = ARENA_NEW(judgement->mem, struct bound);
-
-    *bound = judgement->bound;
-    if (!value) {
-        bound->has_ceiling = bound->has_floor = false;
-        return bound;
-    }
-    bound->ceiling = bound->floor = amount_from_exact(value);
-
-    return bound;
-}
-
-static void fill(struct finder *finder, struct use *use)
+static void fill(struct bound_finder *finder, struct use *use)
 {
     struct judgement *judgement = finder->judgement;
-    struct found found = {.count = 0};
+    struct bound_found found = {.count = 0};
     const char *why_not = find_others(finder, use, &found);
     const struct exact *value = NULL;
 
     if (!why_not)
-        value = kinds[finder->by->kind].find(finder, &found, &why_not);
-    use->own_bound = bound_with(judgement, value);
+        value = bound_finder_value(finder, &found, &why_not);
+    use->own_bound = bound_finder_bound(judgement, value);
     use->blocked = why_not;
     for (size_t i = 0; i < found.count; i++) {
         const char *doubt = found.others[i].doubt;
@@ -256,21 +109,13 @@ static void fill(struct finder *finder, struct use *use)
 
 void bound_by_fill(struct judgement *judgement)
 {
-    const struct limit *limit = judgement->limit;
-    struct finder finder = {.judgement = judgement, .by = &limit->bound_by};
+    struct bound_finder finder;
 
-    if (!kinds[limit->bound_by.kind].find)
+    if (!bound_finder_of(judgement, &finder))
         return;
-    for (size_t i = 0; i < finder.by->other_count; i++) {
-        const struct limit_other *other = &finder.by->others[i];
-
-        finder.sources[i] =
-            partner_source_of(judgement->mem, judgement->evidence,
-                              &(struct limit_place){other->station, other->position},
-                              other->parameter, bound_by_other_unit(limit, i));
-    }
     for (size_t i = 0; i < judgement->count; i++)
         fill(&finder, &judgement->items[i]);
+    bound_beside_add(&finder);
 }
 
 /* Whether a bound as it is shown lies where the bound itself lies. */

@@ -11,7 +11,8 @@
  * A reading whose bound can't be found (no other reading in time, one that is no number or in a
  * unit that can't be read, one outside the formula's range or the table) is blocked: it is never
  * within. Where another reading is in doubt, so is this one, and it is blocked too: it may be
- * outside, resting on the doubt, and never within.
+ * outside, resting on the doubt, and never within. What rows set aside would make of the bound is
+ * in bound_beside.h.
  */
 #ifndef JUDGE_BOUND_BY_H
 #define JUDGE_BOUND_BY_H

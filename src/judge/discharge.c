@@ -2,6 +2,7 @@
 
 #include "base/str.h"
 #include "judge/gather.h"
+#include "judge/outlet_rows.h"
 #include "judge/volume.h"
 #include "judge/water_pick.h"
 
@@ -166,6 +167,63 @@ static struct discharge_day weigh(struct arena *mem, const struct judged_day *da
     return out;
 }
 
+/* Whether a record was open at some time of from..until that no row set aside can have been shut.
+ */
+static bool surely_open(const struct evidence *evidence, const struct evidence_series *series,
+                        const struct outlet_rows *rows, instant from, instant until)
+{
+    const struct evidence_reading *last = state_at(series, from);
+
+    if (last && says_open(last) && holds(evidence, last->at, from) &&
+        !outlet_rows_may_turn(rows, from, false))
+        return true;
+    for (size_t i = gather_first_from(series, from + 1);
+         i < series->count && series->readings[i].at < until; i++)
+        if (usable(&series->readings[i]) && says_open(&series->readings[i]))
+            return true;
+
+    return false;
+}
+
+/* Whether the day would be without discharge if rows set aside said that the outlet was shut. */
+static bool may_be_without(const struct evidence *evidence, const struct outlet_rows *rows,
+                           instant from, instant until)
+{
+    if (!outlet_rows_reach(rows, from, until, false))
+        return false;
+    for (size_t i = 0; evidence->outlet_series >= 0 && i < evidence->series_count; i++) {
+        const struct evidence_series *named = &evidence->series[evidence->outlet_series];
+        const struct evidence_series *series = &evidence->series[i];
+
+        if (str_equal(series->station, named->station) &&
+            str_equal(series->parameter, named->parameter) &&
+            surely_open(evidence, series, rows, from, until))
+            return false;
+    }
+
+    return true;
+}
+
+/* What rows set aside of the outlet's record leave of a day. */
+static void hold_rows(struct arena *mem, const struct evidence *evidence,
+                      const struct outlet_rows *rows, const struct judged_day *day,
+                      const struct witness *meter, struct discharge_day *out)
+{
+    instant until = day->over ? day->end : evidence->now;
+
+    if (!day->begun)
+        return;
+    if (out->state == DISCHARGE_NONE && outlet_rows_reach(rows, day->start, until, true)) {
+        out->state = DISCHARGE_UNKNOWN;
+        out->doubt =
+            arena_printf(mem, "%s, but a row set aside may say that it was open", out->because);
+        out->because = out->doubt;
+    } else if (out->state != DISCHARGE_NONE && meter->says != SAYS_FLOWING &&
+               may_be_without(evidence, rows, day->start, until)) {
+        out->doubt = "a row set aside may say that the outlet was shut all day";
+    }
+}
+
 /* The days, and their volumes where there is a meter. */
 static struct judgement days_and_volumes(struct arena *mem, const struct evidence *evidence,
                                          int counter, day_number from, day_number to)
@@ -199,6 +257,11 @@ struct discharge_day *judge_discharge_days(struct arena *mem, const struct evide
 {
     struct judgement judgement = days_and_volumes(mem, evidence, counter, from, to);
     struct discharge_day *days = ARENA_ARRAY(mem, struct discharge_day, judgement.day_count);
+    struct evidence at_outlet = *evidence;
+
+    at_outlet.outlet_series = outlet;
+
+    struct outlet_rows rows = outlet_rows_of(mem, &at_outlet);
 
     for (size_t i = 0; i < judgement.day_count; i++) {
         const struct judged_day *day = &judgement.days[i];
@@ -220,6 +283,7 @@ struct discharge_day *judge_discharge_days(struct arena *mem, const struct evide
                 volume_says(evidence, counter, day, &judgement.places->volumes[WATER_SOUND][i],
                             &judgement.places->volumes[WATER_ALL][i]);
         days[i] = weigh(mem, day, witnesses);
+        hold_rows(mem, &at_outlet, &rows, day, &witnesses[WITNESS_METER], &days[i]);
     }
 
     return days;

@@ -12,6 +12,9 @@
  *   into it, says so. A reading in doubt can say that it was open, never that it was shut.
  * - What a person stated is a reading of the outlet's record as any other, of kind by hand; where
  *   it and another source disagree, the day does too.
+ * - A row set aside that may be of the record, and may have said that it was open, leaves it open
+ *   whether nothing was discharged: the day counts as discharging, and what is of it is in doubt.
+ * So is what is of a day that would be without discharge if such a row had said that it was shut.
  * - A meter did not move when the day's difference is known, not shared out from several days,
  *   and 0. A flow did not move when every reading of the day is 0 and together they stand for all
  *   of it.

@@ -183,6 +183,8 @@ struct discharge_day {
     day_number day;
     enum discharge_state state;
     const char *because; /* words: "outlet shut all day", "counter did not move" */
+    /* By a row set aside it may not count, or count, otherwise than its state says; NULL: none. */
+    const char *doubt;
 };
 
 struct evidence {
@@ -203,6 +205,8 @@ struct evidence {
      * is kept and is no sample of the discharge.
      */
     int outlet_series;
+    const char *outlet_station; /* where that record is kept, also while it is empty; or NULL */
+    const char *outlet_parameter;
     int state_holds_s; /* after this long without a new one a state is unknown; 0: it holds on */
     const struct evidence_accreditation *accreditations;
     size_t accreditation_count;

@@ -74,8 +74,8 @@ static const char *outcome(const struct writer *writer, const struct verdict_asi
 
     if (!most && aside->of_water)
         return water_outcome(writer, aside);
-    if (!most && row->has_value)
-        return "listed, not used";
+    if (!most && (aside->roles & (ASIDE_OWN | ASIDE_AGAINST)) == 0)
+        return NULL;
     if (!most)
         return row->from_probe ? "a gap" : "it could have been any number";
     if (exact_compare(least, most) != 0)
@@ -89,6 +89,30 @@ static const char *outcome(const struct writer *writer, const struct verdict_asi
 
     return arena_printf(writer->mem, "tried as %s%s, not in the figure",
                         writer_digits(writer, most), beyond);
+}
+
+/* What a row may be beside a reading of the clause's places, and what that does. */
+static const struct {
+    enum aside_role role;
+    const char *words;
+} others[] = {
+    {ASIDE_OUTLET,
+     "it may have opened or shut the outlet: what was sampled from then until the next "
+     "sound word of its record is in doubt"},
+    {ASIDE_CONDITION, "it may be a newer reading of what the clause applies by"},
+    {ASIDE_BOUND, "it may be the reading that a bound goes by, and was tried as that"},
+};
+
+static void add_outcome(const struct writer *writer, const struct verdict_aside *aside,
+                        struct buf *text)
+{
+    const char *own = outcome(writer, aside);
+
+    if (own)
+        buf_addf(text, ": %s", own);
+    for (size_t i = 0; i < ARRAY_LEN(others); i++)
+        if ((aside->roles & others[i].role) != 0)
+            buf_addf(text, ": %s", others[i].words);
 }
 
 void explain_asides(struct writer *writer)
@@ -113,7 +137,7 @@ void explain_asides(struct writer *writer)
             continue;
         buf_add_text(&text, "  ");
         add_row(writer, &text, row_of(writer, aside));
-        buf_addf(&text, ": %s", outcome(writer, aside));
+        add_outcome(writer, aside, &text);
         writer_say(writer, text.data);
         listed++;
     }
@@ -168,6 +192,9 @@ static const char *power_of(const struct writer *writer, const struct verdict_as
     if (row->kind == KIND_DERIVED)
         return "a derived reading of a sample that could not be worked out could have been "
                "anything: it makes the verdict not assessable";
+    if (!aside->of_water && (aside->roles & (ASIDE_OWN | ASIDE_AGAINST)) == 0)
+        return "a row set aside that a bound may go by can make the verdict outside, or, where its "
+               "number or unit can't be read, not assessable, and never within";
     if (!row->has_value)
         return "a sample's result set aside without a number could have been anything: it makes "
                "the verdict not assessable until a person answers it";

@@ -101,6 +101,8 @@ static void told_item(const struct told *told, const struct verdict_item *item)
     told_text(told, "why_not", item->why_not);
     json_put_name_int(json, "place", (int64_t)item->place);
     told_exact(told, "bound", item->bound);
+    if (item->has_beside)
+        told_exact(told, "bound_by_row", item->beside_bound);
     told_others(told, item->others, item->other_count);
     json_put_object_end(json);
 }
@@ -238,6 +240,22 @@ void told_series(const struct told *told)
     json_put_array_end(json);
 }
 
+static void told_roles(const struct told *told, unsigned roles)
+{
+    static const struct {
+        enum aside_role role;
+        const char *word;
+    } words[] = {{ASIDE_OWN, "own"},       {ASIDE_AGAINST, "against"}, {ASIDE_WATER, "water"},
+                 {ASIDE_OUTLET, "outlet"}, {ASIDE_CONDITION, "while"}, {ASIDE_BOUND, "bound"}};
+
+    json_put_name(told->json, "roles");
+    json_put_array(told->json);
+    for (size_t i = 0; i < ARRAY_LEN(words); i++)
+        if ((roles & words[i].role) != 0)
+            json_put_text(told->json, words[i].word);
+    json_put_array_end(told->json);
+}
+
 static void told_row(const struct told *told, const struct verdict_aside *aside)
 {
     const struct evidence_set_aside *row = &told->evidence->set_aside[aside->row];
@@ -263,6 +281,7 @@ static void told_row(const struct told *told, const struct verdict_aside *aside)
     json_put_object(json);
     told_exact(told, "least", aside->least);
     told_exact(told, "most", aside->most);
+    told_roles(told, aside->roles);
     told_flag(told, "of_water", aside->of_water);
     if (aside->of_water && aside->day != DAY_NONE) {
         told_day(told, "day", aside->day);

@@ -239,6 +239,12 @@ static void explain_item(struct writer *writer, const struct verdict_item *item)
     else
         buf_addf(&text, ", counted%s%s", item->why_not ? ": " : "",
                  item->why_not ? item->why_not : "");
+    if (item->has_beside)
+        buf_addf(&text, "; by a row set aside its bound %s%s",
+                 item->beside_bound ? "is " : "is not known",
+                 item->beside_bound
+                     ? bound_by_shown(writer->mem, writer->verdict->limit, item->beside_bound, NULL)
+                     : "");
     if (item->doubt && item->counted)
         buf_addf(&text, ", though in doubt (%s)", item->doubt);
     if (reading->input_count == 0)

@@ -68,6 +68,7 @@ void gather_days(struct judgement *judgement, day_number from, day_number to, bo
             in_full || (day->day >= limit->in_force_from &&
                         (limit->in_force_to == DAY_NONE || day->day <= limit->in_force_to));
         day->why_not = why_day_not(judgement, day);
+        day->doubt = limit->only_while_discharging && told ? told->doubt : NULL;
         judgement->until_at = day->end;
     }
 }
@@ -142,6 +143,9 @@ bool gather_series_at(const struct limit *limit, const struct limit_place *place
  */
 bool gather_is_shut(const struct evidence *evidence, instant at)
 {
+    if (evidence->outlet_series < 0)
+        return false;
+
     const struct evidence_series *outlet = &evidence->series[evidence->outlet_series];
     size_t after = gather_first_from(outlet, at + 1);
 
@@ -159,14 +163,23 @@ bool gather_is_shut(const struct evidence *evidence, instant at)
 
 const char gather_shut_words[] = "the outlet was shut: no sample of the discharge";
 
-const char *gather_shut_at(const struct judgement *judgement, instant at, bool is_sample)
+const char *gather_shut_doubt(const struct judgement *judgement, instant at, bool is_sample)
 {
-    const struct evidence *evidence = judgement->evidence;
-
-    if (evidence->outlet_series < 0 || (!is_sample && !judgement->limit->only_while_discharging))
+    if (!is_sample && !judgement->limit->only_while_discharging)
         return NULL;
 
-    return gather_is_shut(evidence, at) ? gather_shut_words : NULL;
+    bool shut = gather_is_shut(judgement->evidence, at);
+
+    return outlet_rows_may_turn(&judgement->outlet_rows, at, shut) ? outlet_rows_doubt : NULL;
+}
+
+const char *gather_shut_at(const struct judgement *judgement, instant at, bool is_sample)
+{
+    if ((!is_sample && !judgement->limit->only_while_discharging) ||
+        !gather_is_shut(judgement->evidence, at))
+        return NULL;
+
+    return gather_shut_doubt(judgement, at, is_sample) ? NULL : gather_shut_words;
 }
 
 /* Its sample, and which portion of it; NULL: none is told. */

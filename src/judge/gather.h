@@ -27,13 +27,16 @@ bool gather_series_at(const struct limit *limit, const struct limit_place *place
 extern const char gather_shut_words[];
 const char *gather_shut_at(const struct judgement *judgement, instant at, bool is_sample);
 
+/* Why it is in doubt whether they are, by rows set aside of the outlet's record; NULL: it isn't. */
+const char *gather_shut_doubt(const struct judgement *judgement, instant at, bool is_sample);
+
 /* First reading of a series that is not before `at`. */
 size_t gather_first_from(const struct evidence_series *series, instant at);
 
 /* Put everything gathered in order. */
 void gather_sort(struct judgement *judgement);
 
-/* Whether the outlet of `outlet_series`, which has to be there, was on record as shut. */
+/* Whether the outlet was on record as shut; never where it has no record. */
 bool gather_is_shut(const struct evidence *evidence, instant at);
 
 #endif

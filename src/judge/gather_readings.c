@@ -27,6 +27,11 @@ static const struct evidence_series *series_of(const struct gathering *gathering
     return &gathering->judgement->evidence->series[gathering->series];
 }
 
+static bool is_sample(const struct evidence_series *series, const struct evidence_reading *reading)
+{
+    return reading->sample || (series->kind & (KIND_GRAB | KIND_COMPOSITE)) != 0;
+}
+
 /* Why it does not count by what is known of it, whatever the clause's conditions say. */
 static const char *why_reading_not(const struct gathering *gathering,
                                    const struct evidence_reading *reading,
@@ -47,8 +52,30 @@ static const char *why_reading_not(const struct gathering *gathering,
     if (!gathering->is_of_discharge)
         return NULL;
 
-    return gather_shut_at(judgement, reading->at,
-                          reading->sample || (series->kind & (KIND_GRAB | KIND_COMPOSITE)) != 0);
+    return gather_shut_at(judgement, reading->at, is_sample(series, reading));
+}
+
+/* It counts, and may not, or counts only as it may: the first reason to doubt it is kept. */
+static void put_in_doubt(struct use *use, const char *doubt)
+{
+    if (!doubt || use->why_not)
+        return;
+    if (use->trust == TRUST_SOUND)
+        use->trust = TRUST_IN_DOUBT;
+    if (!use->doubt)
+        use->doubt = doubt;
+}
+
+/* Whether it is of the discharge is in doubt by a row set aside of the outlet's record. */
+static void hold_outlet(const struct gathering *gathering, const struct evidence_reading *reading,
+                        struct use *use)
+{
+    const struct judgement *judgement = gathering->judgement;
+
+    if (gathering->is_of_discharge)
+        put_in_doubt(use, gather_shut_doubt(judgement, reading->at,
+                                            is_sample(series_of(gathering), reading)));
+    put_in_doubt(use, judgement->days[use->day].doubt);
 }
 
 /* A composite is of all its time: where the clause applied in a part of it, nothing can be told. */
@@ -86,6 +113,14 @@ static void hold_conditions(const struct gathering *gathering, struct use *use)
                 applies.other.has_value ? amount_exact(judgement->mem, applies.other.value) : NULL};
         use->others = other;
         use->other_count = 1;
+    }
+    /* Of times a doubtful part is one that can't be told, as in the spans of the clause. */
+    if (applies.doubt && limit_of_time(judgement->limit)) {
+        applies.answer = APPLIES_NOT_TOLD;
+        applies.why = applies.doubt;
+    } else if (applies.doubt) {
+        put_in_doubt(use, applies.doubt);
+        return;
     }
     if (applies.answer == APPLIES_YES)
         return;
@@ -202,6 +237,7 @@ static void gather_one(struct gathering *gathering, size_t index)
                        applies_while_open(judgement->evidence, judgement->limit);
     if (!use.why_not)
         hold_conditions(gathering, &use);
+    hold_outlet(gathering, reading, &use);
     LIST_ADD(judgement->mem, judgement, use);
 }
 

@@ -9,8 +9,11 @@
 #include "judge/shared.h"
 #include "judge/show.h"
 
-/* Why nothing is asked on any day so far; NULL: something is on one. */
-static const char *nothing_due(const struct judgement *judgement)
+/*
+ * Why nothing is asked on any day so far; NULL: something is on one. `doubted` is set where that is
+ * asked on no day but those of which it is in doubt whether anything was discharged.
+ */
+static const char *nothing_due(const struct judgement *judgement, const char **doubted)
 {
     const char *why = NULL;
 
@@ -19,12 +22,16 @@ static const char *nothing_due(const struct judgement *judgement)
 
         if (!day->begun || !day->in_force)
             continue;
-        if (!day->why_not)
+        if (!day->why_not && !day->doubt) {
+            *doubted = NULL;
             return NULL;
+        }
+        if (day->doubt && !*doubted)
+            *doubted = day->doubt;
         why = day->discharge == DISCHARGE_NONE ? "no discharge" : day->why_not;
     }
 
-    return why;
+    return *doubted ? NULL : why;
 }
 
 /* What is in doubt in what may count. */
@@ -43,6 +50,8 @@ static struct doubt doubt_of(const struct judgement *judgement)
         doubt.any = doubt.any || (!use->why_not && use->trust == TRUST_IN_DOUBT);
         doubt.tried = doubt.tried || (!use->why_not && use->trust == TRUST_TRIED);
     }
+    for (size_t i = 0; i < judgement->day_count; i++)
+        doubt.any = doubt.any || judgement->days[i].doubt;
 
     return doubt;
 }
@@ -198,6 +207,18 @@ static void weigh(struct trial *trial, struct verdict *verdict)
         weigh_without(trial, verdict);
 }
 
+/* Only with what is in doubt is anything asked, and nothing is beyond its bound. */
+static void weigh_no_discharge(struct trial *trial, const char *doubted, struct verdict *verdict)
+{
+    if (verdict->standing == STANDING_OUTSIDE)
+        return;
+    verdict->rests_on_doubt = true;
+    trial->ruling.rests_on = PASS_ALL;
+    cannot_assess(verdict,
+                  arena_printf(trial->judgement->mem,
+                               "it is not established that nothing was discharged: %s", doubted));
+}
+
 /* No run of the outlet belongs to the span. */
 static void judge_without_runs(const struct judgement *judgement, struct verdict *verdict)
 {
@@ -212,7 +233,8 @@ static void judge_without_runs(const struct judgement *judgement, struct verdict
 static void judge_gathered(const struct judgement *judgement, struct verdict *verdict)
 {
     struct trial trial = {.judgement = judgement};
-    const char *not_due = nothing_due(judgement);
+    const char *doubted = NULL;
+    const char *not_due = nothing_due(judgement, &doubted);
 
     if (not_due) {
         verdict->standing = STANDING_NOTHING_DUE;
@@ -227,6 +249,8 @@ static void judge_gathered(const struct judgement *judgement, struct verdict *ve
     } else {
         run_passes(&trial);
         weigh(&trial, verdict);
+        if (doubted)
+            weigh_no_discharge(&trial, doubted, verdict);
         show_evidence(judgement, &trial.ruling, &trial.results[trial.ruling.shown], verdict);
     }
     hold_back(judgement, trial.results, trial.run, verdict);

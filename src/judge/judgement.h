@@ -9,6 +9,7 @@
 #include "judge/applies_spans.h"
 #include "judge/bound.h"
 #include "judge/evidence.h"
+#include "judge/outlet_rows.h"
 #include "judge/verdict.h"
 #include "stat/statistic.h"
 
@@ -22,6 +23,7 @@ struct judged_day {
     const char *because;
     bool in_force;       /* the clause applies to the day by its dates */
     const char *why_not; /* why the day is not judged by this clause; NULL: it is */
+    const char *doubt;   /* why that is in doubt: only with what is in doubt it counts; NULL */
     bool begun;          /* it had begun by the evidence's now */
     bool over;           /* and had ended */
 };
@@ -60,9 +62,11 @@ struct use {
     const char *blocked;  /* why it can't be held against its bound, so that it is never within */
     const char *why_not;  /* why it does not count; NULL: it may */
     unsigned passed_over; /* 1 << enum pass: another value of the same result is in its place */
-    bool held;            /* a state read before, which held at `at` */
-    bool not_applying;    /* it does not count, as the clause did not apply then ... */
-    bool cannot_tell;     /* ... or as it can't be told whether it did */
+    bool is_beside;    /* another use with the bound that a row set aside gives, bound_beside.h */
+    size_t beside_row; /* and that row */
+    bool held;         /* a state read before, which held at `at` */
+    bool not_applying; /* it does not count, as the clause did not apply then ... */
+    bool cannot_tell;  /* ... or as it can't be told whether it did */
 };
 
 /* The volume of a day. */
@@ -118,9 +122,14 @@ struct judged_run {
     const char *why_not; /* why it can't be judged: its opening is not known; NULL: it can */
 };
 
-/* Rows of evidence.set_aside. */
+/* A row of evidence.set_aside that could belong to the clause. */
+struct judged_aside {
+    size_t row;
+    unsigned roles; /* enum aside_role */
+};
+
 struct row_list {
-    size_t *items;
+    struct judged_aside *items;
     size_t count;
     size_t capacity;
 };
@@ -151,6 +160,7 @@ struct judgement {
     const struct judged_run *runs; /* of a limit by discharge run, in order of time */
     size_t run_count;
     const struct applies_spans *applies; /* when; NULL: at any time of its days */
+    struct outlet_rows outlet_rows;      /* rows set aside that may be of the outlet's record */
     /* Whether the clause applied at some reading can't be told: it clears nothing. NULL: it can. */
     const char *cannot_tell;
 
@@ -163,6 +173,7 @@ struct judgement {
     struct row_list asides;            /* every one that could belong here */
     const char *sample_without_number; /* NULL: there is none */
     size_t numberless;                 /* and which row that is */
+    bool has_beside;                   /* some uses are there with a row's bound too */
     const char *tried_words;           /* the row and units tried, for a reason; NULL: none */
 
     struct judged_place *places; /* the limit's own station first */

@@ -32,6 +32,9 @@ struct partner_source partner_source_of(struct arena *mem, const struct evidence
         .series = ARENA_ARRAY(mem, size_t, evidence->series_count),
     };
 
+    struct converter converter = source.converter;
+
+    source.rows = stand_ins_of(mem, evidence, place->station, parameter, &converter);
     for (size_t i = 0; i < evidence->series_count; i++) {
         if (!is_of(&evidence->series[i], place, parameter))
             continue;
@@ -177,6 +180,45 @@ bool partner_newest(struct arena *mem, struct partner_source *source, instant at
         *out = best;
 
     return found;
+}
+
+static struct partner_rows rows_between(const struct stand_in_list *rows, instant from,
+                                        instant until)
+{
+    size_t timeless = stand_in_timeless(rows);
+    size_t first = stand_in_first_from(rows, from);
+    size_t after = stand_in_first_from(rows, until + 1);
+
+    return (struct partner_rows){.timeless = timeless,
+                                 .first = first < after ? first : timeless,
+                                 .after = first < after ? after : timeless};
+}
+
+size_t partner_row_from(const struct partner_rows *rows, size_t index)
+{
+    if (index < rows->timeless || index >= rows->first)
+        return index;
+
+    return rows->first;
+}
+
+struct partner_rows partner_nearer_rows(const struct partner_source *source, instant from,
+                                        instant until, int within_s, const struct partner *best)
+{
+    int64_t reach_us = (int64_t)within_s * SECOND_US;
+
+    /* One in doubt gives way to any sound one that is within reach. */
+    if (best && !best->doubt)
+        reach_us =
+            apart_us(&source->evidence->series[best->series].readings[best->reading], from, until);
+
+    return rows_between(&source->rows, from - reach_us, until + reach_us);
+}
+
+struct partner_rows partner_newer_rows(const struct partner_source *source, instant at,
+                                       int within_s, const struct partner *best)
+{
+    return rows_between(&source->rows, best ? best->at : at - (int64_t)within_s * SECOND_US, at);
 }
 
 char *partner_apart_words(struct arena *mem, int seconds)

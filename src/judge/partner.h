@@ -13,6 +13,7 @@
 #include "judge/converter.h"
 #include "judge/evidence.h"
 #include "judge/limit.h"
+#include "judge/stand_in.h"
 
 struct partner {
     int series;          /* index into evidence.series */
@@ -28,9 +29,10 @@ struct partner {
 struct partner_source {
     const struct evidence *evidence;
     struct converter converter;
-    size_t *series;     /* indexes into evidence.series */
-    size_t count;       /* 0: the farm has no such readings */
-    int64_t longest_us; /* span of a reading among them */
+    size_t *series;            /* indexes into evidence.series */
+    size_t count;              /* 0: the farm has no such readings */
+    int64_t longest_us;        /* span of a reading among them */
+    struct stand_in_list rows; /* rows set aside that may be one */
 };
 
 /* Series of a place (position NULL: any) and parameter, of whatever kind, method and maker. */
@@ -51,6 +53,27 @@ bool partner_nearest(struct arena *mem, struct partner_source *source, instant f
  */
 bool partner_newest(struct arena *mem, struct partner_source *source, instant at, int within_s,
                     struct partner *out);
+
+/*
+ * Rows set aside that may lie as near to from..until as `best`, or within reach where that is NULL:
+ * those of no known time, rows.items[0, timeless), and [first, after).
+ */
+struct partner_rows {
+    size_t timeless;
+    size_t first;
+    size_t after;
+};
+
+/* The first of them that is not before `index`; `after` when there is no more. */
+size_t partner_row_from(const struct partner_rows *rows, size_t index);
+
+/* That may be nearer than `best` as partner_nearest() found it, or as near. */
+struct partner_rows partner_nearer_rows(const struct partner_source *source, instant from,
+                                        instant until, int within_s, const struct partner *best);
+
+/* That may be newer than `best` as partner_newest() found it, or of its instant. */
+struct partner_rows partner_newer_rows(const struct partner_source *source, instant at,
+                                       int within_s, const struct partner *best);
 
 /* "30 min", "1 h 30 min": how far apart is near enough, for people. */
 char *partner_apart_words(struct arena *mem, int seconds);

@@ -4,6 +4,7 @@
 
 #include "judge/against.h"
 #include "judge/alternatives.h"
+#include "judge/bound_beside.h"
 #include "judge/bound_by.h"
 #include "judge/figure.h"
 #include "judge/gather.h"
@@ -199,6 +200,7 @@ bool prepare_judgement(struct judgement *judgement, day_number from, day_number 
     prepare_frame(judgement);
     find_places(judgement);
     gather_days(judgement, from, to, in_full);
+    judgement->outlet_rows = outlet_rows_of(judgement->mem, judgement->evidence);
     find_spans(judgement);
     if (judgement->after_asked == 0)
         judgement->after_asked = judgement->day_count;
@@ -212,6 +214,7 @@ bool prepare_judgement(struct judgement *judgement, day_number from, day_number 
     volume_find(judgement);
     prepare_fits(judgement);
     alternatives_settle(judgement);
+    bound_beside_settle(judgement);
 
     return true;
 }

@@ -137,6 +137,19 @@ static void total_together(const struct judgement *judgement, size_t place, size
              }));
 }
 
+/* A total of a day that may be without discharge is in doubt, as a reading can be. */
+static bool takes_total(const struct judgement *judgement, enum pass pass, size_t day,
+                        const struct range *total)
+{
+    enum fit fit;
+
+    if (!judgement->days[day].doubt || pass == PASS_ALL)
+        return true;
+    fit = bound_fit(judgement->mem, &judgement->bound, total);
+
+    return (pass == PASS_ABOVE && fit == FIT_ABOVE) || (pass == PASS_BELOW && fit == FIT_BELOW);
+}
+
 static void total_of_day(const struct judgement *judgement, enum pass pass, size_t place,
                          size_t day, struct reduced *reduced)
 {
@@ -158,11 +171,13 @@ static void total_of_day(const struct judgement *judgement, enum pass pass, size
         reduce_note_gap(judgement, reduced, day, volume->note ? volume->note : "no volume known");
         return;
     }
-    reduce_add_figure(
-        judgement, reduced, day,
-        (struct figure){.place = place,
-                        .range = range_of_amount(day_load_factor(judgement, volume->m3)),
-                        .qualifier = QUALIFIER_NONE});
+
+    struct range total = range_of_amount(day_load_factor(judgement, volume->m3));
+
+    if (takes_total(judgement, pass, day, &total))
+        reduce_add_figure(
+            judgement, reduced, day,
+            (struct figure){.place = place, .range = total, .qualifier = QUALIFIER_NONE});
 }
 
 static const char unknown_flow[] = "no flow known while a sample was taken";

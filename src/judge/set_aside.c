@@ -7,6 +7,7 @@
 #include "judge/converter.h"
 #include "judge/gather.h"
 #include "judge/limit_reads.h"
+#include "judge/stand_in.h"
 #include "judge/water.h"
 
 static const char *place_of_row(const struct judgement *judgement,
@@ -24,12 +25,6 @@ static bool kind_fits(const struct limit *limit, const struct evidence_set_aside
     return limit->kinds == 0 || (limit->kinds & kinds) != 0;
 }
 
-static bool is_of(const struct evidence_set_aside *row, const char *station, const char *parameter)
-{
-    return (!row->station || str_equal(row->station, station)) &&
-           (!row->parameter || str_equal(row->parameter, parameter));
-}
-
 /* Whether its time is one that is judged, or unknown. */
 static bool time_fits(const struct judgement *judgement, const struct evidence_set_aside *row)
 {
@@ -41,15 +36,12 @@ static bool time_fits(const struct judgement *judgement, const struct evidence_s
     return day != NO_INDEX && !judgement->days[day].why_not;
 }
 
-/* The place of the clause that a row could be of; NO_INDEX: none. */
-static int place_of(const struct judgement *judgement, const struct evidence_set_aside *row)
+/* Whether a row could be of a place of the clause. */
+static bool may_be_of(const struct judgement *judgement, const struct evidence_set_aside *row,
+                      size_t place)
 {
-    for (size_t i = 0; i < judgement->place_count && kind_fits(judgement->limit, row); i++) {
-        if (is_of(row, judgement->places[i].place.station, judgement->limit->parameter))
-            return (int)i;
-    }
-
-    return NO_INDEX;
+    return kind_fits(judgement->limit, row) &&
+           stand_in_fits(row, judgement->places[place].place.station, judgement->limit->parameter);
 }
 
 /* Whether its time is one at which a reading may be that the clause looks at. */
@@ -94,8 +86,21 @@ static bool may_be_read(const struct judgement *judgement, const struct limit_re
     for (size_t i = 0; i < reads->count; i++) {
         const struct limit_read *read = &reads->items[i];
 
-        if (is_of(row, read->station, read->parameter) && !is_of_a_place(judgement, read) &&
+        if (stand_in_fits(row, read->station, read->parameter) && !is_of_a_place(judgement, read) &&
             !is_of_water(judgement, read) && time_reads(judgement, row, read))
+            return true;
+    }
+
+    return false;
+}
+
+/* Whether it may have opened or shut the outlet at a time that is judged. */
+static bool may_be_of_outlet(const struct judgement *judgement, size_t index)
+{
+    for (size_t i = 0; i < judgement->outlet_rows.count; i++) {
+        const struct outlet_row *row = &judgement->outlet_rows.items[i];
+
+        if (row->row == index && row->from < judgement->until_at && row->until > judgement->from_at)
             return true;
     }
 
@@ -104,13 +109,16 @@ static bool may_be_read(const struct judgement *judgement, const struct limit_re
 
 /* Whether it is known that the clause does not apply to it. */
 static bool does_not_apply(const struct judgement *judgement, struct applies_rule *rule,
-                           const struct evidence_set_aside *row, int place)
+                           const struct evidence_set_aside *row, size_t place)
 {
     int day = row->at == INSTANT_NONE ? NO_INDEX : judgement_day(judgement, row->at);
 
     if (day == NO_INDEX)
         return false;
-    if (applies_at(judgement->mem, rule, row->at, judgement->days[day].day).answer == APPLIES_NO)
+
+    struct applies applies = applies_at(judgement->mem, rule, row->at, judgement->days[day].day);
+
+    if (applies.answer == APPLIES_NO && !applies.doubt)
         return true;
 
     return str_equal(judgement->places[place].place.station, judgement->limit->station) &&
@@ -244,12 +252,43 @@ static bool add_row(struct judgement *judgement, struct converter *converter,
     return true;
 }
 
-/* A row of a place's own readings; the water of totals is found by volume_find(). */
-static bool is_own(const struct judgement *judgement, struct applies_rule *rule,
-                   const struct evidence_set_aside *row, int place)
+/* Try it at every place of the clause that it could be of. */
+static unsigned own_roles(struct judgement *judgement, struct converter *converter,
+                          struct applies_rule *rule, const struct evidence_set_aside *row)
 {
-    return place != NO_INDEX && judgement->limit->daily != DAILY_TOTAL &&
-           !does_not_apply(judgement, rule, row, place);
+    unsigned roles = 0;
+
+    if (judgement->limit->daily == DAILY_TOTAL || !time_fits(judgement, row))
+        return 0;
+    for (size_t place = 0; place < judgement->place_count; place++)
+        if (may_be_of(judgement, row, place) && !does_not_apply(judgement, rule, row, place) &&
+            add_row(judgement, converter, row, (int)place))
+            roles |= judgement->places[place].against ? ASIDE_AGAINST : ASIDE_OWN;
+
+    return roles;
+}
+
+static bool may_be(const struct evidence_set_aside *row, const struct limit_other *other)
+{
+    return other->station && stand_in_fits(row, other->station, other->parameter);
+}
+
+/* What it could be beside a reading of the clause's places. */
+static unsigned other_roles(const struct judgement *judgement, const struct limit_read_list *reads,
+                            const struct evidence_set_aside *row)
+{
+    const struct limit_bound_by *by = &judgement->limit->bound_by;
+    unsigned roles = may_be_of_outlet(judgement, number_of(judgement, row)) ? ASIDE_OUTLET : 0;
+
+    if (!may_be_read(judgement, reads, row))
+        return roles;
+    if (may_be(row, &judgement->limit->applies_while.other))
+        roles |= ASIDE_CONDITION;
+    for (size_t i = 0; i < by->other_count; i++)
+        if (may_be(row, &by->others[i]))
+            roles |= ASIDE_BOUND;
+
+    return roles;
 }
 
 void set_aside_gather(struct judgement *judgement, const char *unit)
@@ -262,18 +301,16 @@ void set_aside_gather(struct judgement *judgement, const char *unit)
 
     for (size_t i = 0; i < evidence->set_aside_count; i++) {
         const struct evidence_set_aside *row = &evidence->set_aside[i];
-        int place = time_fits(judgement, row) ? place_of(judgement, row) : NO_INDEX;
-        bool listed =
-            is_own(judgement, &rule, row, place) && add_row(judgement, &converter, row, place);
+        unsigned roles = own_roles(judgement, &converter, &rule, row);
 
         if (water_may_be(judgement, row)) {
             if (!row->has_value)
                 note_numberless(judgement, row, true);
-            listed = true;
-        } else if (place == NO_INDEX) {
-            listed = may_be_read(judgement, &reads, row);
+            roles |= ASIDE_WATER;
         }
-        if (listed)
-            LIST_ADD(judgement->mem, &judgement->asides, i);
+        roles |= other_roles(judgement, &reads, row);
+        if (roles != 0)
+            LIST_ADD(judgement->mem, &judgement->asides,
+                     ((struct judged_aside){.row = i, .roles = roles}));
     }
 }

@@ -1,5 +1,6 @@
 #include "judge/show_readings.h"
 
+#include "judge/bound_beside.h"
 #include "judge/combine.h"
 #include "judge/shared.h"
 #include "judge/show_water.h"
@@ -94,6 +95,44 @@ static const struct exact *own_bound(const struct judgement *judgement, const st
     return amount_exact(judgement->mem, bound->has_ceiling ? bound->ceiling : bound->floor);
 }
 
+/* What the bounds by rows set aside make of a reading. */
+static void show_beside(const struct showing *showing, const struct use *use,
+                        struct verdict_item *item)
+{
+    const struct judgement *judgement = showing->judgement;
+
+    for (const struct use *beside = bound_beside_next(judgement, use, NULL); beside;
+         beside = bound_beside_next(judgement, use, beside)) {
+        bool counted = pass_takes(beside, showing->ruling->shown);
+        bool decided = decides(judgement, showing->ruling, beside);
+
+        if (item->has_beside && !counted && !decided)
+            continue;
+        item->has_beside = true;
+        item->beside_row = beside->beside_row;
+        item->beside_bound = own_bound(judgement, beside);
+        item->counted = item->counted || counted;
+        item->outside = item->outside || (counted && beyond_alone(showing, beside));
+        item->decided = item->decided || decided;
+        if (!item->doubt && (counted || decided))
+            item->doubt = beside->doubt;
+    }
+}
+
+/* Whether a reading counts in what is shown, with its own bound or with that of a row. */
+static bool is_counted(const struct showing *showing, const struct use *use)
+{
+    const struct judgement *judgement = showing->judgement;
+    bool counted = pass_takes(use, showing->ruling->shown);
+
+    for (const struct use *beside = judgement->has_beside ? bound_beside_next(judgement, use, NULL)
+                                                          : NULL;
+         beside && !counted; beside = bound_beside_next(judgement, use, beside))
+        counted = pass_takes(beside, showing->ruling->shown);
+
+    return counted;
+}
+
 static struct verdict_item item_of(const struct showing *showing, const struct use *use)
 {
     const struct judgement *judgement = showing->judgement;
@@ -104,7 +143,7 @@ static struct verdict_item item_of(const struct showing *showing, const struct u
         .day = judgement->days[use->day].day,
         .value = use->has_value ? amount_exact(judgement->mem, use->value) : NULL,
         .qualifier = use->qualifier,
-        .counted = pass_takes(use, ruling->shown),
+        .counted = is_counted(showing, use),
         .decided = decides(judgement, ruling, use),
         .doubt = use->doubt,
         .why_not = use->why_not,
@@ -123,12 +162,14 @@ static struct verdict_item item_of(const struct showing *showing, const struct u
                         : used_number(judgement, &figure, use, item.value);
         item.why_not = figure.blocked;
         item.counted = !figure_is_missing(&figure);
-        item.outside = beyond_alone(showing, use);
+        item.outside = pass_takes(use, ruling->shown) && beyond_alone(showing, use);
     } else if (!item.why_not && (use->passed_over & (1U << ruling->shown)) != 0) {
         item.why_not = "a row set aside that contradicts it stands in its place";
     } else if (!item.why_not && use->trust == TRUST_IN_DOUBT) {
         item.why_not = arena_printf(judgement->mem, "in doubt: %s", use->doubt);
     }
+    if (judgement->has_beside)
+        show_beside(showing, use, &item);
 
     return item;
 }
@@ -142,6 +183,9 @@ struct item_list {
 /* Whether a verdict in brief leaves the reading out: what is not beyond its bound by itself. */
 static bool is_spared(const struct showing *showing, const struct use *use)
 {
+    if (showing->judgement->has_beside)
+        return false;
+
     return showing->judgement->in_brief && use->qualifier != QUALIFIER_NOT_DETECTED &&
            !beyond_alone(showing, use);
 }
@@ -163,7 +207,7 @@ void show_readings_items(const struct judgement *judgement, const struct ruling 
     for (size_t i = 0; i < judgement->count; i++) {
         const struct use *use = &judgement->items[i];
 
-        if (use->series == NO_INDEX)
+        if (use->series == NO_INDEX || use->is_beside)
             continue;
 
         const struct evidence_reading *reading =
@@ -231,6 +275,17 @@ static void show_tried(const struct judgement *judgement, const struct ruling *r
         aside->outside = true;
 }
 
+/* A row that gave a reading its bound. */
+static void show_given(const struct judgement *judgement, const struct ruling *ruling,
+                       const struct use *use, struct verdict_aside *aside)
+{
+    bool beyond = is_beyond(use->fit);
+
+    aside->counted = aside->counted || (beyond && pass_takes(use, ruling->shown));
+    aside->decided = aside->decided || decides(judgement, ruling, use);
+    aside->outside = aside->outside || beyond;
+}
+
 /* The place of a row in the list, which is in order of rows; it is there. */
 static size_t place_of(const struct row_list *rows, size_t row)
 {
@@ -240,7 +295,7 @@ static size_t place_of(const struct row_list *rows, size_t row)
     while (low + 1 < high) {
         size_t middle = low + (high - low) / 2;
 
-        if (rows->items[middle] <= row)
+        if (rows->items[middle].row <= row)
             low = middle;
         else
             high = middle;
@@ -258,19 +313,23 @@ void show_readings_asides(const struct judgement *judgement, const struct ruling
     verdict->asides = ARENA_ARRAY(judgement->mem, struct verdict_aside, rows->count);
     for (size_t i = 0; i < rows->count; i++)
         verdict->asides[i] = (struct verdict_aside){
-            .row = rows->items[i],
-            .decided = (ruling->on_numberless && judgement->numberless == rows->items[i]) ||
-                       (ruling->on_water && judgement->water_open_row == rows->items[i])};
+            .row = rows->items[i].row,
+            .roles = rows->items[i].roles,
+            .decided = (ruling->on_numberless && judgement->numberless == rows->items[i].row) ||
+                       (ruling->on_water && judgement->water_open_row == rows->items[i].row)};
     for (size_t i = 0; i < judgement->count && rows->count > 0; i++) {
         const struct use *use = &judgement->items[i];
 
         if (use->series == NO_INDEX)
             show_tried(judgement, ruling, use, &verdict->asides[place_of(rows, use->reading)]);
+        if (use->is_beside && rows->items[place_of(rows, use->beside_row)].row == use->beside_row)
+            show_given(judgement, ruling, use, &verdict->asides[place_of(rows, use->beside_row)]);
     }
     if (rows->count > 0)
         show_water_asides(judgement, ruling, verdict);
     for (size_t i = 0; i < rows->count; i++) {
         verdict->asides_counted += verdict->asides[i].counted;
-        verdict->not_given += judgement->evidence->set_aside[rows->items[i]].kind == KIND_DERIVED;
+        verdict->not_given +=
+            judgement->evidence->set_aside[rows->items[i].row].kind == KIND_DERIVED;
     }
 }

@@ -42,6 +42,10 @@ struct verdict_item {
     size_t place; /* 0: the limit's station; 1...: of its added ones; the one it is held against
                      comes last */
     const struct exact *bound; /* its own, where the bound goes by other readings */
+    /* The same by a row set aside that may be one of them, which is stricter. */
+    bool has_beside;
+    size_t beside_row;                /* index into evidence.set_aside */
+    const struct exact *beside_bound; /* NULL: it could be any */
     const struct verdict_other *others;
     size_t other_count;
 };
@@ -120,9 +124,20 @@ struct verdict_period {
     const char *compared_text; /* NULL: none */
 };
 
+/* What a row set aside may be for a clause; of several all. */
+enum aside_role {
+    ASIDE_OWN = 1,        /* a reading of its places */
+    ASIDE_AGAINST = 2,    /* one of the place it is compared with */
+    ASIDE_WATER = 4,      /* of a meter or flow */
+    ASIDE_OUTLET = 8,     /* a word of the outlet's record */
+    ASIDE_CONDITION = 16, /* a reading it applies by */
+    ASIDE_BOUND = 32,     /* a reading its bound goes by */
+};
+
 /* A row set aside that could belong here, and what came of trying it. */
 struct verdict_aside {
-    size_t row; /* index into evidence.set_aside */
+    size_t row;     /* index into evidence.set_aside */
+    unsigned roles; /* enum aside_role */
     /*
      * In the clause's unit. Where its own unit can't be read, the least and the most that it may
      * have been in one its parameter allows; else both are the value. NULL: it has no number.

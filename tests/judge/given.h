@@ -237,7 +237,7 @@ static inline void given_day(struct given *given, int day, enum discharge_state 
 {
     given->days[given->evidence.day_count++] = (struct discharge_day){
         day_from_civil(2026, 3, day), discharge,
-        discharge == DISCHARGE_NONE ? "outlet shut all day" : "the outlet was open"};
+        discharge == DISCHARGE_NONE ? "outlet shut all day" : "the outlet was open", NULL};
 }
 
 static inline struct verdict given_verdict(struct given *given)
