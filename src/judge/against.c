@@ -1,12 +1,7 @@
 #include "judge/against.h"
 
-#include <stdlib.h>
-
-#include "base/search.h"
-#include "judge/accepts.h"
 #include "judge/combine.h"
-#include "judge/converter.h"
-#include "judge/gather.h"
+#include "judge/intakes.h"
 #include "judge/load_steps.h"
 #include "stat/average.h"
 
@@ -186,10 +181,11 @@ struct figure against_pair(const struct judgement *judgement, const struct figur
     return out;
 }
 
-/* Everything of the intake that a figure may be paired with, in order of time. */
+/* Everything of the intake that figures may be paired with. */
 struct partners {
     const struct judgement *judgement;
-    struct figure_list list;
+    enum pass pass;
+    const struct figure_list *intake;
     const struct figure **of_day; /* by judged day, once it was asked for */
 };
 
@@ -199,9 +195,9 @@ static const struct figure *mean_of_day(const struct partners *partners, int day
     const struct judgement *judgement = partners->judgement;
     struct figure_list found = {0};
 
-    for (size_t i = 0; i < partners->list.count; i++)
-        if (partners->list.items[i].day == day)
-            LIST_ADD(judgement->mem, &found, partners->list.items[i]);
+    for (size_t i = 0; i < partners->intake->count; i++)
+        if (partners->intake->items[i].day == day)
+            LIST_ADD(judgement->mem, &found, partners->intake->items[i]);
     if (found.count <= 1)
         return found.items;
 
@@ -221,151 +217,35 @@ static const struct figure *mean_of_day(const struct partners *partners, int day
     return one;
 }
 
-static int64_t apart(const struct figure *figure, instant at)
-{
-    return figure->at < at ? at - figure->at : figure->at - at;
-}
-
-static const struct figure *nearest(const struct figure_list *list, instant at, int64_t within_us)
-{
-    size_t from = SEARCH_FROM(list->items, list->count, at, at);
-    const struct figure *after = from < list->count ? &list->items[from] : NULL;
-    const struct figure *before = from > 0 ? &list->items[from - 1] : NULL;
-
-    while (before && before > list->items && before[-1].at == before->at)
-        before--;
-    if (before && (before->at == INSTANT_NONE || apart(before, at) > within_us))
-        before = NULL;
-    if (after && apart(after, at) > within_us)
-        after = NULL;
-
-    return before && (!after || apart(before, at) <= apart(after, at)) ? before : after;
-}
-
 static const struct figure *partner_of(const struct partners *partners,
                                        const struct figure *discharge)
 {
-    const struct limit_against *against = &partners->judgement->limit->against;
-    int64_t residence_us =
-        against->pairing == PAIR_RESIDENCE ? (int64_t)against->residence_s * SECOND_US : 0;
+    const struct limit *limit = partners->judgement->limit;
 
-    if (against->pairing == PAIR_SAME_DAY) {
-        if (discharge->day == NO_INDEX)
-            return NULL;
-        if (!partners->of_day[discharge->day])
-            partners->of_day[discharge->day] = mean_of_day(partners, discharge->day);
-        return partners->of_day[discharge->day];
-    }
-    if (discharge->at == INSTANT_NONE)
+    if (partners->judgement->intakes)
+        return intakes_partner(partners->judgement, partners->pass, discharge);
+    if (limit->against.pairing != PAIR_SAME_DAY)
+        return discharge->at == INSTANT_NONE
+                   ? NULL
+                   : intakes_nearest(partners->intake, discharge->at - intakes_residence_us(limit),
+                                     (int64_t)limit->against.within_s * SECOND_US);
+    if (discharge->day == NO_INDEX)
         return NULL;
+    if (!partners->of_day[discharge->day])
+        partners->of_day[discharge->day] = mean_of_day(partners, discharge->day);
 
-    return nearest(&partners->list, discharge->at - residence_us,
-                   (int64_t)against->within_s * SECOND_US);
-}
-
-/* A reading of the intake from beside the judged days. */
-static struct figure figure_beside(const struct judgement *judgement, struct converter *converter,
-                                   int series, size_t index)
-{
-    const struct evidence_reading *reading = &judgement->evidence->series[series].readings[index];
-    struct use use = {.series = series,
-                      .reading = index,
-                      .at = reading->at,
-                      .until = reading->until,
-                      .day = NO_INDEX,
-                      .qualifier = reading->qualifier,
-                      .place = judgement->place_count - 1};
-    struct verdict_other *other = ARENA_NEW(judgement->mem, struct verdict_other);
-
-    use.has_value = reading->qualifier != QUALIFIER_NOT_DETECTED &&
-                    converter_apply(judgement->mem, converter, reading->unit, reading->reported,
-                                    &use.value, &use.step);
-
-    struct figure figure = figure_of_reading(judgement, &use);
-
-    *other = (struct verdict_other){.series = series,
-                                    .reading = index,
-                                    .value = use.has_value ? amount_exact(judgement->mem, use.value)
-                                                           : NULL};
-    figure.use = NO_INDEX;
-    figure.others = other;
-    figure.other_count = 1;
-
-    return figure;
-}
-
-/* Whether the clause takes it, as it takes those of the judged days. */
-static bool may_be_beside(const struct judgement *judgement, const struct evidence_series *series,
-                          const struct evidence_reading *reading, enum pass pass)
-{
-    struct acceptance own =
-        accepts_reading(judgement->mem, judgement->limit, judgement->evidence, series, reading);
-
-    return !reading->left_out && reading->counts && !own.why_not &&
-           ((!reading->doubt && !own.doubt) || pass != PASS_WITHOUT);
-}
-
-/* The intake's readings of some time beside the period on either side, as far as pairs reach. */
-static void add_beside(const struct judgement *judgement, enum pass pass, struct figure_list *list)
-{
-    const struct evidence *evidence = judgement->evidence;
-    const struct limit_against *against = &judgement->limit->against;
-    int64_t reach_us = ((int64_t)against->within_s + against->residence_s) * SECOND_US;
-
-    for (size_t i = 0; i < evidence->series_count; i++) {
-        const struct evidence_series *series = &evidence->series[i];
-        struct converter converter =
-            converter_to(evidence->units, judgement->parameter, judgement->limit->unit);
-
-        if (!gather_series_at(judgement->limit, &against->place, series))
-            continue;
-        for (size_t k = gather_first_from(series, judgement->from_at - reach_us);
-             k < series->count && series->readings[k].at <= judgement->until_at + reach_us; k++) {
-            const struct evidence_reading *reading = &series->readings[k];
-
-            if (reading->at >= judgement->from_at && reading->at < judgement->until_at)
-                continue;
-            if (may_be_beside(judgement, series, reading, pass))
-                LIST_ADD(judgement->mem, list, figure_beside(judgement, &converter, (int)i, k));
-        }
-    }
-}
-
-static int order(const void *a, const void *b)
-{
-    const struct figure *left = a;
-    const struct figure *right = b;
-
-    if (left->at != right->at)
-        return left->at < right->at ? -1 : 1;
-
-    return (left->use > right->use) - (left->use < right->use);
-}
-
-static struct partners partners_of(const struct judgement *judgement, enum pass pass,
-                                   const struct reduced *intake)
-{
-    struct partners partners = {
-        .judgement = judgement,
-        .of_day = ARENA_ARRAY(judgement->mem, const struct figure *, judgement->day_count)};
-    struct figure_list *list = &partners.list;
-
-    for (size_t i = 0; i < intake->figures.count; i++)
-        LIST_ADD(judgement->mem, list, intake->figures.items[i]);
-    if (judgement->limit->against.pairing != PAIR_SAME_DAY &&
-        judgement->limit->daily == DAILY_EVERY)
-        add_beside(judgement, pass, list);
-    if (list->count > 0)
-        qsort(list->items, list->count, sizeof(*list->items), order);
-
-    return partners;
+    return partners->of_day[discharge->day];
 }
 
 struct reduced against_apply(const struct judgement *judgement, enum pass pass,
                              const struct reduced *discharge, const struct reduced *intake)
 {
     struct reduced out = *discharge;
-    struct partners partners = partners_of(judgement, pass, intake);
+    struct partners partners = {
+        .judgement = judgement,
+        .pass = pass,
+        .intake = &intake->figures,
+        .of_day = ARENA_ARRAY(judgement->mem, const struct figure *, judgement->day_count)};
 
     out.figures = (struct figure_list){0};
     out.not_told += intake->not_told;

@@ -18,9 +18,10 @@
  *
  * Pairing of figures: of the same day (several of the intake: their mean), or the nearest to the
  * figure's own time, or to that time less the residence time; of two as near the earlier. A daily
- * figure's time is the start of its day. Readings of the intake from beside the period are found
- * too. Figures of the period (PAIR_PERIOD) are paired in window_figure.h: the removal of averages
- * that 40 CFR 133.101(j) asks for (from memory), which is not the mean of daily removals.
+ * figure's time is the start of its day. Of readings, those of the intake from beside the period
+ * are found too, and what is in doubt is weighed one by one (intakes.h). Figures of the period
+ * (PAIR_PERIOD) are paired in window_figure.h: the removal of averages that 40 CFR 133.101(j) asks
+ * for (from memory), which is not the mean of daily removals.
  */
 #ifndef JUDGE_AGAINST_H
 #define JUDGE_AGAINST_H

@@ -4,6 +4,7 @@
 
 #include "judge/gather.h"
 #include "judge/hold_back.h"
+#include "judge/intakes.h"
 #include "judge/pass.h"
 #include "judge/runs.h"
 #include "judge/shared.h"
@@ -52,6 +53,10 @@ static struct doubt doubt_of(const struct judgement *judgement)
     }
     for (size_t i = 0; i < judgement->day_count; i++)
         doubt.any = doubt.any || judgement->days[i].doubt;
+    if (judgement->intakes) {
+        doubt.any = doubt.any || judgement->intakes->known_beside;
+        doubt.tried = doubt.tried || judgement->intakes->tried_beside;
+    }
 
     return doubt;
 }

@@ -135,6 +135,7 @@ struct row_list {
 };
 
 struct shared;
+struct intakes;
 
 struct judgement {
     struct arena *mem;
@@ -178,6 +179,7 @@ struct judgement {
 
     struct judged_place *places; /* the limit's own station first */
     size_t place_count;
+    const struct intakes *intakes; /* intakes.h; NULL: no pairs are made by time */
     bool water_in_doubt; /* its versions differ */
     bool water_tried;    /* and those that try differ from the others */
     /* What of the water is in doubt and could be anything, so that nothing is cleared; NULL. */

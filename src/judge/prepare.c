@@ -9,6 +9,7 @@
 #include "judge/figure.h"
 #include "judge/gather.h"
 #include "judge/gather_readings.h"
+#include "judge/intakes.h"
 #include "judge/reduce.h"
 #include "judge/set_aside.h"
 #include "judge/volume.h"
@@ -127,6 +128,13 @@ static const struct use *nearest_intake(const struct judgement *judgement, const
 /* In doubt, and held against another place: by the nearest result there, as the figure will be. */
 static enum fit fit_against(const struct judgement *judgement, const struct use *use)
 {
+    if (judgement->intakes) {
+        const struct figure discharge = {
+            .range = figure_allowed(use), .at = use->at, .day = use->day, .use = NO_INDEX};
+
+        return intakes_fit(judgement, &discharge);
+    }
+
     const struct use *intake = nearest_intake(judgement, use);
 
     if (!intake)
@@ -211,6 +219,7 @@ bool prepare_judgement(struct judgement *judgement, day_number from, day_number 
     set_aside_gather(judgement, reading_unit(judgement));
     gather_sort(judgement);
     bound_by_fill(judgement);
+    intakes_find(judgement);
     volume_find(judgement);
     prepare_fits(judgement);
     alternatives_settle(judgement);

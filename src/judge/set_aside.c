@@ -16,7 +16,7 @@ static const char *place_of_row(const struct judgement *judgement,
     return row->place ? row->place : arena_printf(judgement->mem, "line %d", row->origin.line);
 }
 
-static bool kind_fits(const struct limit *limit, const struct evidence_set_aside *row)
+bool set_aside_kind_fits(const struct limit *limit, const struct evidence_set_aside *row)
 {
     unsigned kinds = row->kind         ? row->kind
                      : row->from_probe ? KIND_PROBE
@@ -40,7 +40,7 @@ static bool time_fits(const struct judgement *judgement, const struct evidence_s
 static bool may_be_of(const struct judgement *judgement, const struct evidence_set_aside *row,
                       size_t place)
 {
-    return kind_fits(judgement->limit, row) &&
+    return set_aside_kind_fits(judgement->limit, row) &&
            stand_in_fits(row, judgement->places[place].place.station, judgement->limit->parameter);
 }
 
@@ -273,6 +273,18 @@ static bool may_be(const struct evidence_set_aside *row, const struct limit_othe
     return other->station && stand_in_fits(row, other->station, other->parameter);
 }
 
+/* Whether it could be of the intake beside the judged days, as far as pairs reach. */
+static bool may_be_beside(const struct judgement *judgement, const struct evidence_set_aside *row)
+{
+    const struct limit_against *against = &judgement->limit->against;
+    int64_t reach_us = ((int64_t)against->within_s + against->residence_s) * SECOND_US;
+    bool by_time = against->kind != AGAINST_NONE && against->within_s > 0;
+
+    return by_time && row->at != INSTANT_NONE && judgement_day(judgement, row->at) == NO_INDEX &&
+           row->at >= judgement->from_at - reach_us && row->at <= judgement->until_at + reach_us &&
+           may_be_of(judgement, row, judgement->place_count - 1);
+}
+
 /* What it could be beside a reading of the clause's places. */
 static unsigned other_roles(const struct judgement *judgement, const struct limit_read_list *reads,
                             const struct evidence_set_aside *row)
@@ -280,6 +292,8 @@ static unsigned other_roles(const struct judgement *judgement, const struct limi
     const struct limit_bound_by *by = &judgement->limit->bound_by;
     unsigned roles = may_be_of_outlet(judgement, number_of(judgement, row)) ? ASIDE_OUTLET : 0;
 
+    if (may_be_beside(judgement, row))
+        roles |= ASIDE_AGAINST;
     if (!may_be_read(judgement, reads, row))
         return roles;
     if (may_be(row, &judgement->limit->applies_while.other))

@@ -15,4 +15,7 @@
 /* Count the rows and add those with a number to the judgement's readings, turned into `unit`. */
 void set_aside_gather(struct judgement *judgement, const char *unit);
 
+/* Whether the clause takes readings of the kind that the row would be. */
+bool set_aside_kind_fits(const struct limit *limit, const struct evidence_set_aside *row);
+
 #endif

@@ -284,6 +284,90 @@ static void a_reading_held_against_a_row_s_bound_counts_once(void **state)
     assert_non_null(strstr(given_verdict(given).words, "1 of 2 samples"));
 }
 
+/* --- the place compared with ----------------------------------------------------------------- */
+
+static void against_intake(struct given *given, enum against_kind kind)
+{
+    each_value(given);
+    given->limit.against = (struct limit_against){
+        .kind = kind, .place = {"intake", NULL}, .pairing = PAIR_WITHIN, .within_s = 7200};
+    given->limit.bound = (struct limit_bound){.has_ceiling = true, .ceiling = {10, 0}};
+}
+
+static void a_row_of_the_intake_that_may_be_nearer_is_held_against(void **state)
+{
+    static const struct {
+        const char *station;
+        const char *at;
+        const char *value;
+        const char *unit;
+        const char *standing;
+        const char *reason;
+    } rows[] = {
+        {NULL, "2026-03-06T09:10:00Z", "10", "mg/L", "outside: above 10",
+         "its station can't be read, and it is nearer: 25 - 10"},
+        {"intake", "2026-03-06T09:10:00Z", "10", "mg/L", "outside: above 10",
+         "it is of the intake"},
+        {"intake", "2026-03-06T09:10:00Z", "0.01", NULL, "not assessable", "10 if it was g/L"},
+        {"intake", "2026-03-06T09:10:00Z", NULL, NULL, "not assessable", "any number"},
+        {"intake", "2026-03-06T09:10:00Z", "22", "mg/L", "within", "25 - 22"},
+        {"intake", "2026-03-06T10:30:00Z", "10", "mg/L", "within",
+         "farther than the one on record"},
+        {"intake", "2026-03-06T10:00:00Z", "10", "mg/L", "outside: above 10", "as near"},
+        {"intake", NULL, "10", "mg/L", "outside: above 10", "of any time"},
+        {"drain", "2026-03-06T09:10:00Z", "10", "mg/L", "within", "of another place"},
+    };
+    struct given *given = *state;
+
+    for (size_t i = 0; i < ARRAY_LEN(rows); i++) {
+        against_intake(given, AGAINST_DIFFERENCE);
+        given_samples(given, "6/09:00:25 7/09:00:12");
+        given_readings(given, given_series(given, "intake", "suspended-solids", KIND_GRAB),
+                       "6/08:00:20 7/09:00:12", "mg/L");
+        row_of(given, rows[i].station, "suspended-solids", rows[i].at, rows[i].value, rows[i].unit);
+        given_assert(given, rows[i].standing, rows[i].reason);
+    }
+}
+
+/* Two rows near one sample: each may be the partner, also the one that is not the nearest. */
+static void a_row_of_the_intake_hides_no_other(void **state)
+{
+    struct given *given = *state;
+
+    against_intake(given, AGAINST_DIFFERENCE);
+    given_samples(given, "6/09:00:25");
+    given_readings(given, given_series(given, "intake", "suspended-solids", KIND_GRAB),
+                   "6/08:00:20", "mg/L");
+    row_of(given, "intake", "suspended-solids", "2026-03-06T09:10:00Z", "24", "mg/L");
+    row_of(given, "intake", "suspended-solids", "2026-03-06T09:20:00Z", "10", "mg/L");
+
+    struct verdict verdict = given_assert(given, "outside: above 10", "25 - 10");
+
+    assert_true(verdict.rests_on_doubt);
+    assert_string_equal(verdict.figure_text, "15");
+}
+
+/* The water of 1 March came in on the last day of February. */
+static void a_row_of_the_intake_before_the_period_is_looked_at(void **state)
+{
+    struct given *given = *state;
+
+    for (int readable = 0; readable <= 1; readable++) {
+        against_intake(given, AGAINST_DIFFERENCE);
+        given->limit.against.pairing = PAIR_RESIDENCE;
+        given->limit.against.residence_s = 43200;
+        given_samples(given, "1/09:00:25");
+        given_add(given, given_series(given, "intake", "suspended-solids", KIND_GRAB),
+                  given_at("2026-02-28T20:00:00Z"), "20", "mg/L");
+        row_of(given, "intake", "suspended-solids", "2026-02-28T21:10:00Z", readable ? "10" : NULL,
+               readable ? "mg/L" : NULL);
+        assert_int_equal(given_assert(given, readable ? "outside: above 10" : "not assessable",
+                                      "nearer than the one on record")
+                             .set_aside,
+                         1);
+    }
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -293,6 +377,9 @@ int main(void)
         cmocka_unit_test(a_condition_s_row_set_aside_never_leaves_a_breach_within),
         cmocka_unit_test(a_row_that_a_bound_may_go_by_gives_the_stricter_bound),
         cmocka_unit_test(a_reading_held_against_a_row_s_bound_counts_once),
+        cmocka_unit_test(a_row_of_the_intake_that_may_be_nearer_is_held_against),
+        cmocka_unit_test(a_row_of_the_intake_hides_no_other),
+        cmocka_unit_test(a_row_of_the_intake_before_the_period_is_looked_at),
     };
 
     return cmocka_run_group_tests(tests, given_new, given_done);
