@@ -249,6 +249,7 @@ static void hold_rows(struct arena *mem, struct applies_rule *rule, instant at,
     }
     if (!turned)
         return;
+    out->by_row = true;
 
     char *words = arena_printf(mem, "a row set aside may be a newer reading of %s",
                                other_words(mem, &asked->other));
@@ -313,6 +314,7 @@ struct applies applies_at(struct arena *mem, struct applies_rule *rule, instant 
         if (one.answer == APPLIES_NO && one.doubt && found.answer == APPLIES_NOT_TOLD)
             continue;
         found.doubt = one.doubt;
+        found.by_row = one.by_row;
         if (applies || (one.answer == APPLIES_NOT_TOLD && found.answer != APPLIES_YES))
             continue;
         found.answer = one.answer;

@@ -177,7 +177,7 @@ static void put(struct arena *mem, struct applies_spans *spans, struct applies_s
 {
     struct applies_span *last = spans->count > 0 ? &spans->items[spans->count - 1] : NULL;
 
-    if (last && last->answer == span.answer)
+    if (last && last->answer == span.answer && last->by_row == span.by_row)
         last->until = span.until;
     else
         LIST_ADD(mem, spans, span);
@@ -215,10 +215,12 @@ struct applies_spans applies_spans_of(struct arena *mem, const struct evidence *
 
         struct applies applies = applies_at(mem, &rule, at, day);
         enum applying answer = applies.doubt ? APPLIES_NOT_TOLD : applies.answer;
+        enum applying opened = open ? while_open(evidence, &rows, at) : APPLIES_YES;
+        struct applies_span span = {at, next, both(answer, opened), false};
 
-        put(mem, &spans,
-            (struct applies_span){at, next,
-                                  open ? both(answer, while_open(evidence, &rows, at)) : answer});
+        span.by_row =
+            span.answer == APPLIES_NOT_TOLD && (applies.by_row || opened == APPLIES_NOT_TOLD);
+        put(mem, &spans, span);
     }
 
     return spans;

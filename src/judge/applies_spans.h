@@ -16,6 +16,7 @@ struct applies_span {
     instant from;
     instant until; /* without it */
     enum applying answer;
+    bool by_row; /* a row set aside leaves it untold */
 };
 
 struct applies_spans {

@@ -440,6 +440,21 @@ static void told_parameter(const struct told *told, const char *key)
     json_put_object_end(json);
 }
 
+/* Of the readings that its bound and its conditions go by. */
+static void told_others_parameters(const struct told *told)
+{
+    const struct limit *limit = told->verdict->limit;
+    struct json_writer *json = told->json;
+
+    json_put_name(json, "others");
+    json_put_array(json);
+    for (size_t i = 0; i < limit->bound_by.other_count; i++)
+        told_parameter(told, limit->bound_by.others[i].parameter);
+    if (limit->applies_while.other.parameter)
+        told_parameter(told, limit->applies_while.other.parameter);
+    json_put_array_end(json);
+}
+
 /* Of the limit itself, and of the flows and meters that it goes by. */
 static void told_parameters(const struct told *told)
 {
@@ -457,6 +472,7 @@ static void told_parameters(const struct told *told)
     if (limit->against.flow.parameter)
         told_parameter(told, limit->against.flow.parameter);
     json_put_array_end(json);
+    told_others_parameters(told);
 }
 
 /* Of every day that is known, also around the period. */
@@ -472,6 +488,7 @@ static void told_discharge(const struct told *told)
         told_day(told, "day", evidence->days[i].day);
         json_put_name_text(json, "state", discharge_words[evidence->days[i].state]);
         told_text(told, "because", evidence->days[i].because);
+        told_text(told, "doubt", evidence->days[i].doubt);
         json_put_object_end(json);
     }
     json_put_array_end(json);

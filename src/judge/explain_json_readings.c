@@ -223,6 +223,15 @@ static void told_one_series(const struct told *told, size_t index)
     json_put_object_end(json);
 }
 
+static bool is_of_outlet(const struct evidence *evidence, const struct evidence_series *series)
+{
+    const struct evidence_series *outlet =
+        evidence->outlet_series < 0 ? NULL : &evidence->series[evidence->outlet_series];
+
+    return outlet && str_equal(series->station, outlet->station) &&
+           str_equal(series->parameter, outlet->parameter);
+}
+
 void told_series(const struct told *told)
 {
     const struct evidence *evidence = told->evidence;
@@ -233,8 +242,7 @@ void told_series(const struct told *told)
     for (size_t i = 0; i < evidence->series_count; i++) {
         const struct evidence_series *series = &evidence->series[i];
 
-        if ((int)i == evidence->outlet_series ||
-            told_reads(told, series->station, series->parameter))
+        if (is_of_outlet(evidence, series) || told_reads(told, series->station, series->parameter))
             told_one_series(told, i);
     }
     json_put_array_end(json);

@@ -276,6 +276,25 @@ static void say_not_told(struct judgement *judgement)
             arena_printf(judgement->mem, "of %zu readings %s", count, first->why_not);
 }
 
+/* Of a time outside: a part of it in which a row set aside leaves open whether it counts. */
+static void say_time_not_told(struct judgement *judgement)
+{
+    const struct applies_spans *spans = judgement->applies;
+    instant from = judgement->days[judgement->first_asked].start;
+
+    for (size_t i = 0; spans && i < spans->count && !judgement->cannot_tell; i++) {
+        const struct applies_span *span = &spans->items[i];
+
+        if (span->by_row && span->until > from && span->from < judgement->evidence->now)
+            judgement->cannot_tell =
+                arena_printf(judgement->mem,
+                             "it can't be told whether the clause applied from %s on: a row set "
+                             "aside may say otherwise",
+                             zone_text(judgement->mem, judgement->evidence->zone,
+                                       span->from > from ? span->from : from));
+    }
+}
+
 void gather_readings(struct judgement *judgement, const char *unit)
 {
     const struct evidence *evidence = judgement->evidence;
@@ -312,4 +331,6 @@ void gather_readings(struct judgement *judgement, const char *unit)
     }
     held_states_add(judgement);
     say_not_told(judgement);
+    if (limit_of_time(judgement->limit))
+        say_time_not_told(judgement);
 }

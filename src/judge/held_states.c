@@ -4,6 +4,8 @@
 #include "judge/accepts.h"
 #include "judge/bound_by.h"
 #include "judge/gather.h"
+#include "judge/set_aside.h"
+#include "judge/stand_in.h"
 
 /* A word on record at a place. */
 struct word {
@@ -176,12 +178,53 @@ static void add_held(struct judgement *judgement, size_t place, const struct str
     }
 }
 
+/* A row set aside that may be a newer word than the sound one that held as the stretch began. */
+static bool may_be_newer(const struct judgement *judgement, size_t place,
+                         const struct stretch *stretch, const struct evidence_set_aside *row)
+{
+    struct word sound = newest_before(judgement, place, stretch->from + 1, true);
+    int holds_s = judgement->evidence->state_holds_s;
+
+    return row->at != INSTANT_NONE && row->at < stretch->from &&
+           (sound.series == NO_INDEX || row->at >= sound.at) &&
+           (holds_s == 0 || stretch->from - row->at <= (int64_t)holds_s * SECOND_US);
+}
+
+/* What rows set aside may say of the state as the stretch began. */
+static void add_rows(struct judgement *judgement, size_t place, const struct stretch *stretch)
+{
+    const struct evidence *evidence = judgement->evidence;
+    const char *station = judgement->places[place].place.station;
+
+    for (size_t i = 0; i < evidence->set_aside_count; i++) {
+        const struct evidence_set_aside *row = &evidence->set_aside[i];
+
+        if (!stand_in_fits(row, station, judgement->limit->parameter) ||
+            !set_aside_kind_fits(judgement->limit, row) ||
+            !may_be_newer(judgement, place, stretch, row))
+            continue;
+        if (row->unit && parameter_state(judgement->parameter, row->unit)) {
+            const struct word word = {NO_INDEX, i, row->at, row->unit, "set aside"};
+
+            add_word(judgement, place, stretch, &word);
+        } else if (!judgement->cannot_tell &&
+                   stretch->from >= judgement->days[judgement->first_asked].start) {
+            judgement->cannot_tell = arena_printf(
+                judgement->mem,
+                "a row set aside may say how '%s' at %s was at %s, while the clause applied",
+                judgement->limit->parameter, station,
+                zone_text(judgement->mem, evidence->zone, stretch->from));
+        }
+    }
+}
+
 static void look(struct judgement *judgement, const struct stretch *stretch)
 {
     instant asked = judgement->days[judgement->first_asked].start;
 
     for (size_t place = 0; place < judgement->place_count; place++) {
         add_held(judgement, place, stretch);
+        add_rows(judgement, place, stretch);
 
         instant unknown = first_unknown(judgement, place, stretch);
 

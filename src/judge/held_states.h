@@ -6,8 +6,9 @@
  *
  * So of a clause on a state that holds at some times only, the newest word before each stretch of
  * those times counts at its beginning, and a stretch of which the state is not known throughout, by
- * sound words, leaves the clause uncleared. What is `seen` or not is seen at an instant: it is held
- * to those written alone.
+ * sound words, leaves the clause uncleared. So does a row set aside that may be the newest word and
+ * can't be read; one that can be read counts in doubt. What is `seen` or not is seen at an instant:
+ * it is held to those written alone.
  */
 #ifndef JUDGE_HELD_STATES_H
 #define JUDGE_HELD_STATES_H

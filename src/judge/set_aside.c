@@ -292,6 +292,11 @@ static unsigned other_roles(const struct judgement *judgement, const struct limi
     const struct limit_bound_by *by = &judgement->limit->bound_by;
     unsigned roles = may_be_of_outlet(judgement, number_of(judgement, row)) ? ASIDE_OUTLET : 0;
 
+    /* A word of before that may have held, held_states.h. */
+    for (size_t i = 0; by->kind == BOUND_STATE && i < judgement->count; i++)
+        if (judgement->items[i].held && judgement->items[i].series == NO_INDEX &&
+            judgement->items[i].reading == number_of(judgement, row))
+            roles |= ASIDE_OWN;
     if (may_be_beside(judgement, row))
         roles |= ASIDE_AGAINST;
     if (!may_be_read(judgement, reads, row))

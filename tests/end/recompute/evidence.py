@@ -73,6 +73,8 @@ class Use:
         self.blocked = False
         self.why_not = None
         self.cannot_tell = False
+        self.beside = None  # the use that this is another of, with the bound of a row
+        self.passed_over = set()  # passes in which such another stands in its place
 
 
 def natural(text):
@@ -92,6 +94,94 @@ def natural(text):
     return tuple(parts)
 
 
+class StandIn:
+    """What a row set aside may have been, were it another reading."""
+
+    def __init__(self, row, value, known):
+        self.row = row
+        self.at = instant(row["at"])
+        self.value = value  # None: any
+        self.qualifier = row.get("qualifier", "=")
+        self.known = known
+
+
+def fits(row, station, parameter):
+    return row.get("station", station) == station and row.get("parameter", parameter) == parameter
+
+
+def stand_ins(told, station, parameter, unit):
+    units_of = {one["key"]: one["units"] for one in told["others"] + [told["parameter"]] if one}
+    for row in told["set_aside"]:
+        if not fits(row, station, parameter):
+            continue
+        if "reported" not in row:
+            if not (row.get("from_probe") and "derived_by" in row):
+                yield StandIn(row, None, False)
+            continue
+        value = F(row["reported"])
+        own = units.convert(value, row["unit"], unit) if row.get("unit") else None
+        if own is not None:
+            yield StandIn(row, own, True)
+        elif not row.get("unit") or "parameter" in row:
+            for other in units_of.get(parameter, []):
+                tried = units.convert(value, other, unit)
+                if tried is not None:
+                    yield StandIn(row, tried, False)
+
+
+class OutletRow:
+    """A row that may have opened or shut the outlet, until the record says more."""
+
+    def __init__(self, word, first, after):
+        self.word, self.first, self.after = word, first, after  # word None: either
+
+
+ALWAYS = 1 << 62
+
+
+def outlet_rows(evidence):
+    if not evidence.outlet:
+        return
+    place = (evidence.outlet.station, evidence.outlet.parameter)
+    records = [one for one in evidence.series.values() if (one.station, one.parameter) == place]
+    groups = [[one for one in records if (one.kind == "by hand") == by_hand]
+              for by_hand in (False, True)]
+    for row in evidence.told["set_aside"]:
+        word = (row.get("unit") or "").lower()
+        word = word if word in ("open", "shut") else None
+        if not fits(row, *place) or ("parameter" not in row and "reported" in row and not word):
+            continue
+        at = instant(row["at"])
+        if at is None:
+            yield OutletRow(word, -ALWAYS, ALWAYS)
+            continue
+        ends = []
+        for group in groups:
+            sound = [one.at for series in group for one in series.readings
+                     if one.usable and not one.doubt]
+            if sound:
+                ends.append(min((one for one in sound if one > at), default=ALWAYS))
+        after = max(ends, default=ALWAYS)
+        if evidence.state_holds_us:
+            after = min(after, at + evidence.state_holds_us + 1)
+        yield OutletRow(word, at, after)
+
+
+def by_reading(said, value, qualifier):
+    """Whether a clause applies by such a reading of its condition."""
+    answers = []
+    for key, side in (("above", 1), ("below", -1)):
+        if key not in said:
+            continue
+        order = (value > F(said[key])) - (value < F(said[key]))
+        if qualifier == "<" and order > 0 or qualifier == ">" and order < 0:
+            answers.append("not told")
+            continue
+        order = {"<": -1, ">": 1}.get(qualifier, order)
+        answers.append("yes" if order == side else "no")
+    return "no" if "no" in answers else "not told" if "not told" in answers else "yes"
+
+
 class Evidence:
     def __init__(self, told, clause):
         self.told = told
@@ -101,11 +191,14 @@ class Evidence:
         self.midnight = Days(told["period"]["zone"], 0)
         self.series = {one["series"]: Series(one) for one in told["series"]}
         self.discharge = {civil(one["day"]): one["state"] for one in told["discharge"]}
+        self.day_doubts = {civil(one["day"]) for one in told["discharge"] if "doubt" in one}
         self.tides = [(instant(one["at"]), one["water"]) for one in told["tides"]]
         self.outlet = None
         if told["outlet"]:
             self.outlet = self.series[told["outlet"]["series"]]
             self.state_holds_us = told["outlet"]["state_holds_s"] * US
+        self.outlet_rows = list(outlet_rows(self))
+        self.rows_kept = {}
 
     # --- days ---------------------------------------------------------------------------------
 
@@ -164,14 +257,26 @@ class Evidence:
                                    one.qualifier), one))
         return min(found, key=lambda pair: pair[0])[1] if found else None
 
+    def stand_ins(self, station, parameter, unit):
+        """Rows set aside that may be such a reading, one for each unit that they may be in."""
+        key = (station, parameter, unit)
+        if key not in self.rows_kept:
+            self.rows_kept[key] = list(stand_ins(self.told, *key))
+        return self.rows_kept[key]
+
     # --- when it applies ----------------------------------------------------------------------
 
     def applies(self, at, day):
-        """"yes", "no" or "not told"."""
-        answers = [self.in_hours(at), self.in_tide(at), self.while_other(at)]
+        """("yes", "no" or "not told", whether a row set aside leaves that in doubt)."""
+        by_other, doubt = self.while_other(at)
+        answers = [self.in_hours(at), self.in_tide(at)]
         if not self.in_season(day):
             answers.append("no")
-        return "no" if "no" in answers else "not told" if "not told" in answers else "yes"
+        if "no" in answers:
+            return "no", False
+        if "not told" in answers:  # a doubtful no closes nothing that another leaves open
+            return ("no" if by_other == "no" and not doubt else "not told"), False
+        return by_other, doubt
 
     def in_hours(self, at):
         hours = self.clause.said.get("hours")
@@ -206,24 +311,28 @@ class Evidence:
     def while_other(self, at):
         said = self.clause.said.get("while")
         if not said:
-            return "yes"
+            return "yes", False
         from clause import Place, seconds
+        within = seconds(said["within"])
         one = self.newest(Place(said["station"], said.get("position")), said["parameter"],
-                          said["unit"], at, seconds(said["within"]))
+                          said["unit"], at, within)
         value = one.value_in(said["unit"]) if one else None
         if one is None or one.doubt or value is None:
-            return "not told"
-        answers = []
-        for key, side in (("above", 1), ("below", -1)):
-            if key not in said:
+            return "not told", False
+        answer, doubt = by_reading(said, value, one.qualifier), False
+        for row in self.stand_ins(said["station"], said["parameter"], said["unit"]):
+            if answer == "not told":
+                break
+            if row.at is not None and not one.at <= row.at <= at:
                 continue
-            order = (value > F(said[key])) - (value < F(said[key]))
-            if one.qualifier == "<" and order > 0 or one.qualifier == ">" and order < 0:
-                answers.append("not told")
+            other = "not told" if row.value is None else \
+                by_reading(said, row.value, row.qualifier)
+            if other == answer:
                 continue
-            order = {"<": -1, ">": 1}.get(one.qualifier, order)
-            answers.append("yes" if order == side else "no")
-        return "no" if "no" in answers else "not told" if "not told" in answers else "yes"
+            if not row.known or other == "not told":
+                return "not told", False
+            doubt = True
+        return answer, doubt
 
     # --- which count --------------------------------------------------------------------------
 
@@ -235,6 +344,19 @@ class Evidence:
         if last is None or (self.state_holds_us and at - last.at > self.state_holds_us):
             return False
         return not last.doubt and last.unit.lower() == "shut"
+
+    def may_turn(self, at):
+        """Whether a row set aside may say otherwise of the outlet than its record does."""
+        said = "shut" if self.is_shut(at) else "open"
+        return any(row.first <= at < row.after and row.word in (None, "open" if said == "shut"
+                                                                else "shut")
+                   for row in self.outlet_rows)
+
+    def is_of_discharge(self, series, reading):
+        """Whether a shut outlet makes it no sample of the discharge."""
+        clause = self.clause
+        return (clause.daily != "total" and series.station == clause.places[0].station and
+                bool(clause.discharging or reading.sample or series.kind in SAMPLE_KINDS))
 
     def accepts(self, series, reading):
         """(why it does not count, whether it is in doubt for this clause)."""
@@ -310,16 +432,27 @@ class Evidence:
             use.why_not = self.why_day_not(use.day, in_full)
         elif why_not:
             use.why_not = why_not
-        elif (clause.daily != "total" and series.station == clause.places[0].station and
-              (clause.discharging or reading.sample or series.kind in SAMPLE_KINDS) and
-              self.is_shut(reading.at)):
+        elif self.is_of_discharge(series, reading) and self.is_shut(reading.at) and \
+                not self.may_turn(reading.at):
             use.why_not = "the outlet was shut"
         else:
-            answer = self.applies(use.at, use.day)
-            if answer != "yes":
-                use.why_not = "the clause did not apply"
-                use.cannot_tell = answer == "not told"
+            self.hold_conditions(use)
+        if not use.why_not and use.trust == "sound" and (
+                (self.clause.discharging and use.day in self.day_doubts) or
+                (self.is_of_discharge(series, reading) and self.may_turn(reading.at))):
+            use.trust = "doubt"
         return use
+
+    def hold_conditions(self, use):
+        answer, doubt = self.applies(use.at, use.day)
+        if doubt and self.clause.statistic in ("time outside", "longest time outside"):
+            answer = "not told"
+        elif doubt:
+            use.trust = "doubt" if use.trust == "sound" else use.trust
+            return
+        if answer != "yes":
+            use.why_not = "the clause did not apply"
+            use.cannot_tell = answer == "not told"
 
     def fill_value(self, use, reading):
         clause = self.clause

@@ -1,5 +1,7 @@
 """A clause judged over its period, from what `explain --json` lists: which readings count, what is
 made of them, the comparison, and what evidence in doubt does to it."""
+import copy
+import itertools
 from datetime import timedelta
 from fractions import Fraction as F
 
@@ -10,6 +12,7 @@ from clause import Bound, Clause, Place, Side, seconds
 from evidence import Evidence, Use, civil, concentration_unit, in_order, instant, last_step
 from figures import Figure, Maker, fit, frame
 from reduce import Against, PlaceWork, Reduced, added_together
+from times import US
 from trial import Judged, PassWork
 from water import Versions
 from windows import Windows, days_between, runs_of, span_of, week_first
@@ -43,6 +46,9 @@ class Judge:
         self.find_bounds()
         for use in self.uses:
             use.fit = self.fit_alone(use)
+        for use in self.uses:
+            if use.beside:
+                use.beside.passed_over |= {pass_ for pass_ in PASSES[1:] if self.takes(use, pass_)}
 
     def reach(self):
         """The days worked with: those asked for, and those that windows reach into."""
@@ -88,12 +94,33 @@ class Judge:
             return
         if at is not None and self.why_day_not(self.evidence.days.of(at)) is not None:
             return
-        if clause.daily == "total" or row.get("parameter", clause.parameter) != clause.parameter:
+        if clause.daily == "total" or row.get("parameter", clause.parameter) != clause.parameter or \
+                not self.kind_fits(row):
             return
-        place = next((i for i, one in enumerate(clause.places)
-                      if row.get("station", one.station) == one.station), None)
-        if place is None:
-            return
+        for i, one in enumerate(clause.places):
+            if row.get("station", one.station) == one.station and \
+                    not self.does_not_apply(row, at, i):
+                self.add_row_at(row, at, i)
+
+    def kind_fits(self, row):
+        kinds = ("derived",) if "derived_by" in row else ("probe",) if row.get("from_probe") else \
+            ("grab", "composite", "by hand")
+        return not self.clause.kinds or any(one in self.clause.kinds for one in kinds)
+
+    def does_not_apply(self, row, at, place):
+        """Whether it is known that the clause does not apply to it."""
+        evidence, clause = self.evidence, self.clause
+        if at is None:
+            return False
+        answer, doubt = evidence.applies(at, evidence.days.of(at))
+        if answer == "no" and not doubt:
+            return True
+        return (clause.places[place].station == clause.places[0].station and
+                bool(clause.discharging or not row.get("from_probe")) and
+                evidence.is_shut(at) and not evidence.may_turn(at))
+
+    def add_row_at(self, row, at, place):
+        clause = self.clause
         if clause.state:
             word = row.get("unit")
             if word and "reported" not in row:
@@ -233,17 +260,74 @@ class Judge:
         by = self.clause.by
         if not by:
             return
-        for use in self.uses:
-            use.bound = Bound()
+        for use in list(self.uses):
             values = self.others_of(use, by)
             value = None if values is None else formulas.bound_of(by, values, self.clause, self.told)
-            if value is None:
-                use.blocked = True
+            self.set_bound(use, value)
+            if use.at is not None and not use.why_not:
+                self.add_beside(use, value if not use.blocked else None)
+        self.uses.sort(key=in_order)
+
+    def set_bound(self, use, value):
+        by = self.clause.by
+        use.bound = Bound()
+        if value is None:
+            use.blocked = True
+            return
+        side = Side("0", by["side"] in ("below", "above"))
+        side.at = value
+        use.bound = Bound(upper=side) if by["side"] in ("not above", "below") \
+            else Bound(lower=side)
+
+    def add_beside(self, use, own):
+        """The same reading with the strictest bound that rows set aside would give it."""
+        by, evidence = self.clause.by, self.evidence
+        choices, within = [], seconds(by["within"]) * US
+        for other, unit in zip(by["readings"], formulas.units_of(by)):
+            one = evidence.nearest(Place(other["station"], other.get("position")),
+                                   other["parameter"], unit, use.at, use.until,
+                                   seconds(by["within"]))
+            reach = within if one is None or one.doubt else \
+                max(use.at - one.until, one.at - use.until, 0)
+            of_one = [] if one is None else \
+                [(one.value_in(unit) if one.qualifier == "=" else None, True, False)]
+            of_one += [(row.value if row.qualifier == "=" else None, row.known, True)
+                       for row in evidence.stand_ins(other["station"], other["parameter"], unit)
+                       if row.at is None or use.at - reach <= row.at <= use.until + reach]
+            choices.append(of_one)
+        ways = 1
+        for of_one in choices:
+            ways *= len(of_one)
+        known, tried, unknown = [], [], ways > 256
+        for way in itertools.product(*choices) if not unknown else []:
+            if not any(by_row for _, _, by_row in way):
                 continue
-            side = Side("0", by["side"] in ("below", "above"))
-            side.at = value
-            use.bound = Bound(upper=side) if by["side"] in ("not above", "below") \
-                else Bound(lower=side)
+            values = [value for value, _, _ in way]
+            bound = None if None in values else \
+                formulas.bound_of(by, values, self.clause, self.told)
+            if bound is None:
+                unknown = True
+            else:
+                (known if all(one for _, one, _ in way) else tried).append(bound)
+        is_ceiling = by["side"] in ("not above", "below")
+        strictest = min if is_ceiling else max
+        for found, open_, trust in ((known, False, "doubt"), (tried, unknown, "tried")):
+            bound = strictest(found) if found else None
+            stricter = bound is not None and (own is None or (bound < own if is_ceiling
+                                                              else bound > own))
+            if open_ or stricter:
+                self.uses.append(self.beside(use, bound, open_, trust, is_ceiling))
+
+    def beside(self, use, bound, open_, trust, is_ceiling):
+        one = copy.copy(use)
+        one.beside, one.passed_over = use, set()
+        one.trust = "tried" if use.trust == "tried" else trust
+        if use.trust != "tried":
+            one.tried = "above" if is_ceiling else "below"
+        one.blocked = False
+        self.set_bound(one, bound)
+        one.blocked = one.blocked or open_
+        return one
 
     def others_of(self, use, by):
         """The readings that the bound goes by; None where one lacks or is no number."""
@@ -300,6 +384,9 @@ class Judge:
     def fit_against(self, use):
         """With the result of the other place that is nearest in time."""
         clause = self.clause
+        against = Against(self, None, "all")
+        if against.by_time:
+            return against.worst_fit(Figure(*self.make.allowed(use)), use.at)
         where = self.uses.index(use)
         near = [[one for one in part if one.place == len(clause.places) - 1 and not one.why_not and
                  one.value is not None and one.day is not None][:1]
@@ -315,7 +402,7 @@ class Judge:
 
     @staticmethod
     def takes(use, pass_):
-        if use.why_not:
+        if use.why_not or pass_ in use.passed_over:
             return False
         if use.trust == "sound" or (use.trust == "doubt" and pass_ == "all"):
             return True
@@ -410,6 +497,20 @@ class Judge:
         out = self.told_verdict(found)
         return out.standing, out.side, figure
 
+    def time_untold(self):
+        """Of a time outside: whether a row leaves open if the clause applied in a part of it."""
+        evidence = self.evidence
+        if self.clause.statistic not in ("time outside", "longest time outside") or \
+                not self.clause.discharging:
+            return False
+        start = evidence.days.start(self.first)
+        until = min(evidence.now, evidence.days.end(self.days[-1]))
+        edges = {start} | {one.first for one in evidence.outlet_rows}
+        if evidence.outlet:
+            edges |= {at + more for at in evidence.outlet.times
+                      for more in (0, evidence.state_holds_us + 1)}
+        return any(start <= at < until and evidence.may_turn(at) for at in edges)
+
     def so_far(self):
         """Whether the period still runs."""
         clause = self.clause
@@ -437,16 +538,28 @@ class Judge:
                     (bound.lower and compared < bound.lower.at + room(bound.lower)))
 
     def nothing_due(self):
-        why = None
+        why, self.doubted = None, False
         for day in self.days:
             if not self.evidence.begun(day) or not (self.in_full or self.evidence.in_force(day)):
                 continue
             if self.why_day_not(day) is None:
-                return None
-            why = self.why_day_not(day)
-        return why
+                if not self.is_doubted(day):
+                    self.doubted = False
+                    return None
+                self.doubted = True
+            why = why or self.why_day_not(day)
+        return None if self.doubted else why
+
+    def is_doubted(self, day):
+        return bool(self.clause.discharging) and day in self.evidence.day_doubts
 
     def weighed(self):
+        found, figure = self.weighed_passes()
+        if self.doubted and found.standing != "outside":
+            return Judged("not assessable"), figure
+        return found, figure
+
+    def weighed_passes(self):
         clause = self.clause
         first, last = civil(clause.in_force_from), civil(clause.in_force_to)
         if (first and first > self.last) or (last and last < self.first):
@@ -458,9 +571,10 @@ class Judge:
         if clause.period == "discharge run" and not self.runs:
             return Judged("not assessable" if self.runs is None else "nothing due"), None
         water = self.water_in_doubt()
-        doubt = water or \
+        rows = bool(self.told["set_aside"])
+        doubt = water or rows or \
             any(not use.why_not and use.trust == "doubt" for use in self.uses)
-        tried = water or any(not use.why_not and use.trust == "tried" for use in self.uses)
+        tried = water or rows or any(not use.why_not and use.trust == "tried" for use in self.uses)
         upper, lower = frame(clause).upper, frame(clause).lower
         wanted = {"without": True, "all": doubt, "above": doubt and upper,
                   "below": doubt and lower, "try above": tried and upper,
@@ -492,6 +606,6 @@ class Judge:
                 self.evidence.begun(max(ends, self.first)):
             return Judged("not assessable")
         if found.standing == "within" and (any(use.cannot_tell for use in self.uses) or
-                                           not clause.confirmed):
+                                           self.time_untold() or not clause.confirmed):
             return Judged("not assessable")
         return found

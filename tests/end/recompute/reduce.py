@@ -2,6 +2,7 @@
 import itertools
 from fractions import Fraction as F
 
+from clause import seconds
 from evidence import US, Use, concentration_unit
 from figures import End, Figure, fit, frame
 from water import Curve, shut_spans
@@ -167,8 +168,16 @@ class PlaceWork:
                 continue
             if volume.m3 is None:
                 out.gap = True
-            else:
+            elif self.takes_total(day, volume.m3 * per_m3):
                 self.add(day, Figure.number(volume.m3 * per_m3))
+
+    def takes_total(self, day, total):
+        """A day that may be without discharge is in doubt, as a reading can be."""
+        if not self.judge.is_doubted(day) or self.pass_ == "all":
+            return True
+        number = End(total)
+        return self.pass_ in ("above", "below") and \
+            fit(self.clause.bound, number, number, self.clause.rounding) == self.pass_
 
     # --- readings of a day --------------------------------------------------------------------
 
@@ -333,6 +342,13 @@ class Against:
         self.judge, self.clause, self.make = judge, judge.clause, judge.make
         self.said = judge.clause.against
         self.takes, self.pass_ = takes, pass_
+        self.within = seconds(self.said["within"]) * US if "within" in self.said else 0
+        self.residence = seconds(self.said["residence time"]) * US \
+            if "residence time" in self.said else 0
+        self.place = len(self.clause.places) - 1
+        self.by_time = self.said["paired"] not in ("same day", "figures of the period") and \
+            self.clause.daily == "every reading"
+        self.sound = self.in_doubt = None
 
     # --- one pair -----------------------------------------------------------------------------
 
@@ -395,15 +411,8 @@ class Against:
     # --- pairing ------------------------------------------------------------------------------
 
     def apply(self, discharge, intake):
-        from clause import seconds
-        self.within = seconds(self.said["within"]) * US if "within" in self.said else 0
-        self.residence = seconds(self.said["residence time"]) * US \
-            if "residence time" in self.said else 0
-        self.partners = list(intake.figures)
-        if self.said["paired"] != "same day" and self.clause.daily == "every reading":
-            self.partners += self.beside()
-        self.partners = [one for one in self.partners if one.at is not None]
-        self.partners.sort(key=lambda one: one.at)
+        self.partners = sorted((one for one in intake.figures if one.at is not None),
+                               key=lambda one: one.at)
         figures = []
         for one in discharge.figures:
             figure = self.pair(one, self.partner(one))
@@ -422,9 +431,104 @@ class Against:
                 self.make.combine("mean", same)
         if one.at is None:
             return None
-        wanted = one.at - self.residence
-        near = [other for other in self.partners if abs(other.at - wanted) <= self.within]
+        if self.by_time:
+            return self.partner_by_time(one)
+        return self.nearest(self.partners, one.at - self.residence)
+
+    def nearest(self, figures, wanted):
+        near = [one for one in figures
+                if one.at is not None and abs(one.at - wanted) <= self.within]
         return min(near, key=lambda other: (abs(other.at - wanted), other.at), default=None)
+
+    # --- by time: one in doubt may be the nearer ----------------------------------------------
+
+    def find_intakes(self):
+        """The sound ones, and (figure, whether it can be read) of those in doubt."""
+        if self.sound is not None:
+            return
+        judge = self.judge
+        takes = lambda use: judge.takes(use, "without")  # noqa: E731
+        self.sound = PlaceWork(judge, self.place, takes, "without").run().figures
+        self.in_doubt = [(self.make.of_use(use), use.trust == "doubt") for use in judge.uses
+                         if use.place == self.place and not use.why_not and use.trust != "sound"]
+        for figure, doubt in self.beside():
+            if doubt:
+                self.in_doubt.append((figure, True))
+            else:
+                self.sound.append(figure)
+        self.in_doubt += self.rows_beside()
+
+    def candidates(self, at):
+        """(the sound one, those in doubt that may lie as near)."""
+        self.find_intakes()
+        wanted = at - self.residence
+        sound = self.nearest(self.sound, wanted)
+        reach = self.within if sound is None else abs(sound.at - wanted)
+        return sound, [(one, known) for one, known in self.in_doubt
+                       if one.at is None or abs(one.at - wanted) <= reach]
+
+    def partner_by_time(self, discharge):
+        sound, in_doubt = self.candidates(discharge.at)
+        if self.pass_ == "without":
+            return sound
+        if self.pass_ == "all":
+            wanted = discharge.at - self.residence
+            known = [one for one, is_known in in_doubt if is_known]
+            timed = [one for one in known if one.at is not None]
+            best = min(timed, key=lambda one: (abs(one.at - wanted), one.at), default=None)
+            if best is None and sound is None and known:
+                return known[0]
+            if best is None or (sound is not None and
+                                abs(sound.at - wanted) <= abs(best.at - wanted)):
+                return sound
+            return best
+        side, tries = self.pass_.split()[-1], self.pass_.startswith("try")
+        worst = sound
+        for one, known in in_doubt:
+            if known != tries and self.is_worse(discharge, one, worst, side):
+                worst = one
+        return worst
+
+    def is_worse(self, discharge, intake, than, side):
+        one, other = self.pair(discharge, intake), self.pair(discharge, than)
+        bad, less = ({side: 2, "unknown": 1}.get(self.make.fit_of(each), 0)
+                     for each in (one, other))
+        if bad != less:
+            return bad > less
+        end, least = (one.high, other.high) if side == "above" else (one.low, other.low)
+        if end.at is None or least.at is None:
+            return end.at is None and least.at is not None
+        return end.at > least.at if side == "above" else end.at < least.at
+
+    def worst_fit(self, discharge, at):
+        if at is None:
+            return "unknown"
+        sound, in_doubt = self.candidates(at)
+        found = self.make.fit_of(self.pair(discharge, sound))
+        for one, _ in in_doubt:
+            if found in ("above", "below"):
+                break
+            other = self.make.fit_of(self.pair(discharge, one))
+            found = found if other == "within" else other
+        return found
+
+    def rows_beside(self):
+        judge, found = self.judge, []
+        first, last = judge.span_at
+        reach = self.within + self.residence
+        unit = concentration_unit(self.clause, judge.told)
+        for row in judge.evidence.stand_ins(self.clause.places[self.place].station,
+                                            self.clause.parameter, unit):
+            if row.at is None or first <= row.at < last or \
+                    not first - reach <= row.at <= last + reach or not judge.kind_fits(row.row):
+                continue
+            use = Use(row.at, row.at, row.qualifier, self.place)
+            use.value = row.value
+            use.trust = "doubt"
+            figure = self.make.of_use(use)
+            figure.blocked = figure.blocked or row.value is None
+            found.append((figure, row.known))
+        return found
 
     def beside(self):
         """The intake's readings of before and after the days judged."""
@@ -432,16 +536,16 @@ class Against:
         first, last = judge.span_at
         reach = self.within + self.residence
         for series in judge.evidence.series.values():
-            if judge.evidence.place_of(series) != len(self.clause.places) - 1:
+            if judge.evidence.place_of(series) != self.place:
                 continue
             for one in series.readings:
                 inside = first <= one.at < last
                 if inside or not one.usable or not first - reach <= one.at <= last + reach:
                     continue
                 why_not, doubt = judge.evidence.accepts(series, one)
-                if why_not or ((one.doubt or doubt) and self.pass_ == "without"):
+                if why_not:
                     continue
-                use = Use(one.at, one.until, one.qualifier, len(self.clause.places) - 1)
+                use = Use(one.at, one.until, one.qualifier, self.place)
                 use.value = one.value_in(concentration_unit(self.clause, judge.told))
-                found.append(self.make.of_use(use))
+                found.append((self.make.of_use(use), bool(one.doubt or doubt)))
         return found
