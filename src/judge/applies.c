@@ -288,6 +288,7 @@ static bool while_other(struct arena *mem, struct applies_rule *rule, instant at
                                            value_words(mem, &other, asked->other.unit),
                                            out->answer == APPLIES_NO ? ": the clause did not apply"
                                                                      : ", on either side");
+    out->on_record = out->answer;
     hold_rows(mem, rule, at, &other, out);
 
     return out->answer == APPLIES_YES;
@@ -295,6 +296,15 @@ static bool while_other(struct arena *mem, struct applies_rule *rule, instant at
 
 typedef bool condition(struct arena *mem, struct applies_rule *rule, instant at, day_number day,
                        struct applies *out);
+
+/* No while either says no, and yes while both do. */
+static enum applying both(enum applying a, enum applying b)
+{
+    if (a == APPLIES_NO || b == APPLIES_NO)
+        return APPLIES_NO;
+
+    return a == APPLIES_YES ? b : APPLIES_NOT_TOLD;
+}
 
 /* The first that is not so answers; one that can't be told answers where no other says no. */
 struct applies applies_at(struct arena *mem, struct applies_rule *rule, instant at, day_number day)
@@ -306,6 +316,7 @@ struct applies applies_at(struct arena *mem, struct applies_rule *rule, instant 
         struct applies one = {.answer = APPLIES_YES};
         bool applies = conditions[i](mem, rule, at, day, &one);
 
+        found.on_record = both(found.on_record, one.by_row ? one.on_record : one.answer);
         if (one.has_other && !found.has_other) {
             found.has_other = true;
             found.other = one.other;

@@ -27,11 +27,12 @@ enum applying { APPLIES_YES, APPLIES_NO, APPLIES_NOT_TOLD };
 
 struct applies {
     enum applying answer;
-    const char *why;      /* why not, or why it can't be told; NULL: it applies */
-    const char *doubt;    /* by a row set aside the answer is yes in the place of no, or no; NULL */
-    bool by_row;          /* a row set aside leaves it in doubt, or open */
-    bool has_other;       /* a reading was found to go by: */
-    struct partner other; /* in the clause's unit for it */
+    const char *why;   /* why not, or why it can't be told; NULL: it applies */
+    const char *doubt; /* by a row set aside the answer is yes in the place of no, or no; NULL */
+    bool by_row;       /* a row set aside leaves it in doubt, or open ... */
+    enum applying on_record; /* ... and this is it without such rows */
+    bool has_other;          /* a reading was found to go by: */
+    struct partner other;    /* in the clause's unit for it */
 };
 
 /* A clause's conditions with what they are looked up in; made once, asked for each reading. */

@@ -143,27 +143,6 @@ static void add_outlet(struct arena *mem, struct edges *edges, const struct evid
     }
 }
 
-/* Of a clause that counts while the outlet is open: what the outlet's record says of it. */
-static enum applying while_open(const struct evidence *evidence, const struct outlet_rows *rows,
-                                instant at)
-{
-    bool shut = gather_is_shut(evidence, at);
-
-    if (outlet_rows_may_turn(rows, at, shut))
-        return APPLIES_NOT_TOLD;
-
-    return shut ? APPLIES_NO : APPLIES_YES;
-}
-
-/* No while either says no, and yes while both do. */
-static enum applying both(enum applying a, enum applying b)
-{
-    if (a == APPLIES_NO || b == APPLIES_NO)
-        return APPLIES_NO;
-
-    return a == APPLIES_YES ? b : APPLIES_NOT_TOLD;
-}
-
 static int by_time(const void *a, const void *b)
 {
     instant left = *(const instant *)a;
@@ -177,7 +156,7 @@ static void put(struct arena *mem, struct applies_spans *spans, struct applies_s
 {
     struct applies_span *last = spans->count > 0 ? &spans->items[spans->count - 1] : NULL;
 
-    if (last && last->answer == span.answer && last->by_row == span.by_row)
+    if (last && last->answer == span.answer)
         last->until = span.until;
     else
         LIST_ADD(mem, spans, span);
@@ -214,13 +193,12 @@ struct applies_spans applies_spans_of(struct arena *mem, const struct evidence *
             continue;
 
         struct applies applies = applies_at(mem, &rule, at, day);
-        enum applying answer = applies.doubt ? APPLIES_NOT_TOLD : applies.answer;
-        enum applying opened = open ? while_open(evidence, &rows, at) : APPLIES_YES;
-        struct applies_span span = {at, next, both(answer, opened), false};
+        bool shut = open && gather_is_shut(evidence, at);
+        bool turns = open && outlet_rows_may_turn(&rows, at, shut);
 
-        span.by_row =
-            span.answer == APPLIES_NOT_TOLD && (applies.by_row || opened == APPLIES_NOT_TOLD);
-        put(mem, &spans, span);
+        put(mem, &spans, (struct applies_span){at, next, shut ? APPLIES_NO : applies.on_record});
+        if (turns || applies.by_row)
+            LIST_ADD(mem, &spans.untold, ((struct untold_span){at, next}));
     }
 
     return spans;

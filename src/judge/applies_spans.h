@@ -16,13 +16,24 @@ struct applies_span {
     instant from;
     instant until; /* without it */
     enum applying answer;
-    bool by_row; /* a row set aside leaves it untold */
+};
+
+struct untold_span {
+    instant from;
+    instant until;
+};
+
+struct untold_spans {
+    struct untold_span *items;
+    size_t count;
+    size_t capacity;
 };
 
 struct applies_spans {
     struct applies_span *items; /* in order, without gaps; neighbours differ */
     size_t count;
     size_t capacity;
+    struct untold_spans untold; /* in order: a row set aside may turn the answer */
 };
 
 /* Whether the clause has conditions that change within a day. */

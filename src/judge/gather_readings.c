@@ -79,7 +79,7 @@ static void hold_outlet(const struct gathering *gathering, const struct evidence
 }
 
 /* A composite is of all its time: where the clause applied in a part of it, nothing can be told. */
-static void hold_composite(const struct judgement *judgement, const struct use *use,
+static void hold_composite(const struct judgement *judgement, struct use *use,
                            struct applies *applies)
 {
     instant from = use->at > judgement->from_at ? use->at : judgement->from_at;
@@ -87,10 +87,21 @@ static void hold_composite(const struct judgement *judgement, const struct use *
     int64_t least = applies_time_us(judgement->applies, from, until, false);
     int64_t most = applies_time_us(judgement->applies, from, until, true);
 
+    for (size_t i = 0; i < judgement->applies->untold.count; i++) {
+        const struct untold_span *span = &judgement->applies->untold.items[i];
+
+        if (span->from < until && span->until > from && !use->untold)
+            use->untold = "a row set aside may say otherwise of a part of a composite";
+    }
     if (most == 0 || least == until - from)
         return;
     applies->answer = APPLIES_NOT_TOLD;
     applies->why = "a composite lies partly in the time of the clause";
+}
+
+static const char *not_told_words(struct arena *mem, const char *why)
+{
+    return arena_printf(mem, "it can't be told whether the clause applied: %s", why);
 }
 
 /* What the clause's conditions say of a reading that counts by everything else. */
@@ -114,23 +125,20 @@ static void hold_conditions(const struct gathering *gathering, struct use *use)
         use->others = other;
         use->other_count = 1;
     }
-    /* Of times a doubtful part is one that can't be told, as in the spans of the clause. */
-    if (applies.doubt && limit_of_time(judgement->limit)) {
-        applies.answer = APPLIES_NOT_TOLD;
-        applies.why = applies.doubt;
-    } else if (applies.doubt) {
+    if (applies.doubt && !limit_of_time(judgement->limit)) {
         put_in_doubt(use, applies.doubt);
         return;
+    }
+    if (applies.by_row) {
+        use->untold = applies.doubt ? applies.doubt : applies.why;
+        applies.answer = applies.on_record;
+        applies.why = use->untold;
     }
     if (applies.answer == APPLIES_YES)
         return;
     use->not_applying = true;
-    use->cannot_tell = applies.answer == APPLIES_NOT_TOLD;
-    use->why_not = use->cannot_tell ? arena_printf(judgement->mem,
-                                                   "it can't be told whether the clause "
-                                                   "applied: %s",
-                                                   applies.why)
-                                    : applies.why;
+    use->cannot_tell = applies.answer == APPLIES_NOT_TOLD || use->untold;
+    use->why_not = use->cannot_tell ? not_told_words(judgement->mem, applies.why) : applies.why;
 }
 
 static void read_value(struct gathering *gathering, const struct evidence_reading *reading,
@@ -266,26 +274,29 @@ static void say_not_told(struct judgement *judgement)
     for (size_t i = 0; i < judgement->count; i++) {
         const struct use *use = &judgement->items[i];
 
-        if (use->cannot_tell && count++ == 0)
+        if ((use->cannot_tell || use->untold) && count++ == 0)
             first = use;
     }
-    if (count == 1)
-        judgement->cannot_tell = first->why_not;
-    else if (count > 1)
-        judgement->cannot_tell =
-            arena_printf(judgement->mem, "of %zu readings %s", count, first->why_not);
+    if (count == 0)
+        return;
+
+    const char *why =
+        first->cannot_tell ? first->why_not : not_told_words(judgement->mem, first->untold);
+
+    judgement->cannot_tell =
+        count == 1 ? why : arena_printf(judgement->mem, "of %zu readings %s", count, why);
 }
 
-/* Of a time outside: a part of it in which a row set aside leaves open whether it counts. */
+/* What goes by the time and not by readings alone: a part of it that a row set aside may turn. */
 static void say_time_not_told(struct judgement *judgement)
 {
     const struct applies_spans *spans = judgement->applies;
     instant from = judgement->days[judgement->first_asked].start;
 
-    for (size_t i = 0; spans && i < spans->count && !judgement->cannot_tell; i++) {
-        const struct applies_span *span = &spans->items[i];
+    for (size_t i = 0; spans && i < spans->untold.count && !judgement->cannot_tell; i++) {
+        const struct untold_span *span = &spans->untold.items[i];
 
-        if (span->by_row && span->until > from && span->from < judgement->evidence->now)
+        if (span->until > from && span->from < judgement->evidence->now)
             judgement->cannot_tell =
                 arena_printf(judgement->mem,
                              "it can't be told whether the clause applied from %s on: a row set "
@@ -331,6 +342,6 @@ void gather_readings(struct judgement *judgement, const char *unit)
     }
     held_states_add(judgement);
     say_not_told(judgement);
-    if (limit_of_time(judgement->limit))
+    if (limit_of_time(judgement->limit) || judgement->limit->bound_by.kind == BOUND_STATE)
         say_time_not_told(judgement);
 }

@@ -62,11 +62,12 @@ struct use {
     const char *blocked;  /* why it can't be held against its bound, so that it is never within */
     const char *why_not;  /* why it does not count; NULL: it may */
     unsigned passed_over; /* 1 << enum pass: another value of the same result is in its place */
-    bool is_beside;    /* another use with the bound that a row set aside gives, bound_beside.h */
-    size_t beside_row; /* and that row */
-    bool held;         /* a state read before, which held at `at` */
-    bool not_applying; /* it does not count, as the clause did not apply then ... */
-    bool cannot_tell;  /* ... or as it can't be told whether it did */
+    bool is_beside;     /* another use with the bound that a row set aside gives, bound_beside.h */
+    size_t beside_row;  /* and that row */
+    bool held;          /* a state read before, which held at `at` */
+    bool not_applying;  /* it does not count, as the clause did not apply then ... */
+    bool cannot_tell;   /* ... or as it can't be told whether it did */
+    const char *untold; /* it counts, or does not, as it would without a row set aside; NULL */
 };
 
 /* The volume of a day. */
@@ -180,8 +181,8 @@ struct judgement {
     struct judged_place *places; /* the limit's own station first */
     size_t place_count;
     const struct intakes *intakes; /* intakes.h; NULL: no pairs are made by time */
-    bool water_in_doubt; /* its versions differ */
-    bool water_tried;    /* and those that try differ from the others */
+    bool water_in_doubt;           /* its versions differ */
+    bool water_tried;              /* and those that try differ from the others */
     /* What of the water is in doubt and could be anything, so that nothing is cleared; NULL. */
     const char *water_open;
     size_t water_open_row;           /* the row set aside that it is; SIZE_MAX: none */
