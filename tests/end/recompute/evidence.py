@@ -267,16 +267,17 @@ class Evidence:
     # --- when it applies ----------------------------------------------------------------------
 
     def applies(self, at, day):
-        """("yes", "no" or "not told", whether a row set aside leaves that in doubt)."""
-        by_other, doubt = self.while_other(at)
-        answers = [self.in_hours(at), self.in_tide(at)]
+        """(by what is on record "yes", "no" or "not told", what rows set aside do to that: "no"
+        is nothing, "doubt" may turn it, "open" leaves it untold)."""
+        by_other, rows = self.while_other(at)
+        answers = [self.in_hours(at), self.in_tide(at), by_other]
         if not self.in_season(day):
             answers.append("no")
-        if "no" in answers:
-            return "no", False
-        if "not told" in answers:  # a doubtful no closes nothing that another leaves open
-            return ("no" if by_other == "no" and not doubt else "not told"), False
-        return by_other, doubt
+        if "no" in answers[:2] + answers[3:]:
+            return "no", "no"
+        if "not told" in answers[:2]:
+            rows = "open" if rows != "no" else rows
+        return ("no" if "no" in answers else "not told" if "not told" in answers else "yes"), rows
 
     def in_hours(self, at):
         hours = self.clause.said.get("hours")
@@ -311,15 +312,15 @@ class Evidence:
     def while_other(self, at):
         said = self.clause.said.get("while")
         if not said:
-            return "yes", False
+            return "yes", "no"
         from clause import Place, seconds
         within = seconds(said["within"])
         one = self.newest(Place(said["station"], said.get("position")), said["parameter"],
                           said["unit"], at, within)
         value = one.value_in(said["unit"]) if one else None
         if one is None or one.doubt or value is None:
-            return "not told", False
-        answer, doubt = by_reading(said, value, one.qualifier), False
+            return "not told", "no"
+        answer, rows = by_reading(said, value, one.qualifier), "no"
         for row in self.stand_ins(said["station"], said["parameter"], said["unit"]):
             if answer == "not told":
                 break
@@ -330,9 +331,9 @@ class Evidence:
             if other == answer:
                 continue
             if not row.known or other == "not told":
-                return "not told", False
-            doubt = True
-        return answer, doubt
+                return answer, "open"
+            rows = "doubt"
+        return answer, rows
 
     # --- which count --------------------------------------------------------------------------
 
@@ -444,15 +445,15 @@ class Evidence:
         return use
 
     def hold_conditions(self, use):
-        answer, doubt = self.applies(use.at, use.day)
-        if doubt and self.clause.statistic in ("time outside", "longest time outside"):
-            answer = "not told"
-        elif doubt:
+        answer, rows = self.applies(use.at, use.day)
+        of_time = self.clause.statistic in ("time outside", "longest time outside")
+        if rows == "doubt" and not of_time:
             use.trust = "doubt" if use.trust == "sound" else use.trust
             return
+        use.cannot_tell = rows != "no"
         if answer != "yes":
             use.why_not = "the clause did not apply"
-            use.cannot_tell = answer == "not told"
+            use.cannot_tell = use.cannot_tell or answer == "not told"
 
     def fill_value(self, use, reading):
         clause = self.clause

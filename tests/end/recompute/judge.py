@@ -112,8 +112,7 @@ class Judge:
         evidence, clause = self.evidence, self.clause
         if at is None:
             return False
-        answer, doubt = evidence.applies(at, evidence.days.of(at))
-        if answer == "no" and not doubt:
+        if evidence.applies(at, evidence.days.of(at)) == ("no", "no"):
             return True
         return (clause.places[place].station == clause.places[0].station and
                 bool(clause.discharging or not row.get("from_probe")) and
