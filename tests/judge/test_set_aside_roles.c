@@ -169,13 +169,13 @@ static void a_condition_s_row_set_aside_never_leaves_a_breach_within(void **stat
         const char *dry; /* and the one below */
         const char *reason;
     } rows[] = {
-        {"2026-03-06T00:00:00Z", NULL, NULL, "not assessable", "not assessable",
-         "its number can't be read"},
+        {"2026-03-06T00:00:00Z", NULL, NULL, "not assessable", "outside: above 30",
+         "its number can't be read; what held by the record alone is outside all the same"},
         {"2026-03-06T00:00:00Z", "20", "mm", "outside: above 30", "outside: above 30",
          "by it the wet clause held; the dry one held by the reading on record"},
         {"2026-03-06T00:00:00Z", "2", "mm", "within", "outside: above 30",
          "it says what the record says"},
-        {"2026-03-06T00:00:00Z", "20", NULL, "not assessable", "not assessable",
+        {"2026-03-06T00:00:00Z", "20", NULL, "not assessable", "outside: above 30",
          "20 mm or 20 inches: it is not known that it was either"},
         {"2026-03-05T06:00:00Z", "20", "mm", "within", "outside: above 30",
          "older than the one on record"},
