@@ -7,17 +7,12 @@
 
 /* --- what is refused ------------------------------------------------------------------------- */
 
-static bool instrument_find(struct arena *mem, const struct farm *farm, const char *key,
-                            const struct farm_instrument **out, struct err *err)
+static bool instrument_unknown(struct arena *mem, const struct farm *farm, const char *key,
+                               struct err *err)
 {
     const char **keys = ARENA_ARRAY(mem, const char *, farm->instruments.count);
-    const struct farm_instrument *instrument = farm_find_instrument(farm, key);
     const char *nearest;
 
-    if (instrument) {
-        *out = instrument;
-        return true;
-    }
     for (size_t i = 0; i < farm->instruments.count; i++)
         keys[i] = farm->instruments.items[i].key;
     nearest = str_nearest(key, keys, farm->instruments.count);
@@ -211,10 +206,11 @@ static bool order_judge(struct arena *mem, const struct open_farm *farm,
                         const struct probe_book *book, const struct visit_order *order,
                         const struct act *act, struct probe_visit_row *out, struct err *err)
 {
-    const struct farm_instrument *instrument = NULL;
+    const struct farm_instrument *instrument = farm_find_instrument(farm->farm, order->instrument);
 
-    if (!instrument_find(mem, farm->farm, order->instrument, &instrument, err) ||
-        !user_allowed(instrument, act, err) ||
+    if (!instrument)
+        return instrument_unknown(mem, farm->farm, order->instrument, err);
+    if (!user_allowed(instrument, act, err) ||
         !time_fits(mem, farm->farm, instrument, order->at, act, err) ||
         !comes_last(mem, book, instrument->key, order->at, err))
         return false;
