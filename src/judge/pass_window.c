@@ -277,10 +277,11 @@ static const char *not_told_words(const struct window_work *work, size_t count)
 static const struct figure *open_one(const struct window_work *work, const struct figure *figure,
                                      const struct one *of)
 {
-    if (!of || figure->qualifier != QUALIFIER_NONE || figure->less_thans == 0)
+    if (!of || figure->blocked || figure->qualifier != QUALIFIER_NONE || figure->less_thans == 0)
         return figure;
     for (size_t i = 0; i < of->count; i++)
-        if (of->figures[i].qualifier != QUALIFIER_NONE &&
+        if ((of->figures[i].qualifier == QUALIFIER_LESS ||
+             of->figures[i].qualifier == QUALIFIER_GREATER) &&
             figure_fit(work->judgement, &of->figures[i]) == FIT_UNKNOWN)
             return &of->figures[i];
 
