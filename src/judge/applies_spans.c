@@ -154,12 +154,11 @@ static int by_time(const void *a, const void *b)
 /* A stretch more; one that answers as the last one did makes that longer. */
 static void put(struct arena *mem, struct applies_spans *spans, struct applies_span span)
 {
-    struct applies_span *last = spans->count > 0 ? &spans->items[spans->count - 1] : NULL;
-
-    if (last && last->answer == span.answer)
-        last->until = span.until;
-    else
-        LIST_ADD(mem, spans, span);
+    if (spans->count > 0 && spans->items[spans->count - 1].answer == span.answer) {
+        spans->items[spans->count - 1].until = span.until;
+        return;
+    }
+    LIST_ADD(mem, spans, span);
 }
 
 struct applies_spans applies_spans_of(struct arena *mem, const struct evidence *evidence,
@@ -182,7 +181,7 @@ struct applies_spans applies_spans_of(struct arena *mem, const struct evidence *
         add_readings(mem, &edges, &rule);
     if (open)
         add_outlet(mem, &edges, evidence, &rows);
-    if (edges.count > 1)
+    if (edges.items && edges.count > 1)
         qsort(edges.items, edges.count, sizeof(*edges.items), by_time);
     for (size_t i = 0; i < edges.count; i++) {
         instant at = edges.items[i];

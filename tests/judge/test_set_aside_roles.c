@@ -144,6 +144,43 @@ static void where_a_word_is_set_aside_no_discharge_is_not_established(void **sta
     assert_non_null(given->days[9].doubt);
 }
 
+/* A word that nobody can read may have begun or ended the time that is counted. */
+static void a_time_outside_is_not_cleared_while_the_outlet_is_in_doubt(void **state)
+{
+    static const struct {
+        const char *words;
+        const char *probe;
+        const char *standing;
+        const char *reason;
+    } rows[] = {
+        {"1/00:00:open 5/00:00:shut", "12/00:00:90 12/06:00:90 12/12:00:90", "not assessable",
+         "12 h beyond, if the outlet was open by then"},
+        {"1/00:00:open 5/00:00:shut", "3/00:00:90 3/06:00:90 3/12:00:90", "outside: above 10",
+         "12 h beyond while it was open, whatever came later"},
+    };
+    struct given *given = *state;
+
+    for (size_t i = 0; i < ARRAY_LEN(rows); i++) {
+        each_value(given);
+        given->limit.statistic = STATISTIC_TIME_OUTSIDE;
+        given->limit.period = PERIOD_MONTH;
+        given->limit.kinds = KIND_PROBE;
+        given->limit.reading_stands_s = 43200;
+        given->limit.standing_rule = STANDS_TO_NEXT;
+        given->limit.settings.time_unit_s = 3600;
+        given->limit.settings.beyond = (struct limit_beyond){.has_above = true, .above = {30, 0}};
+        given->limit.bound.ceiling = (struct decimal){10, 0};
+        given_readings(given, given_series(given, "outfall", "suspended-solids", KIND_PROBE),
+                       rows[i].probe, "mg/L");
+        outlet(given, rows[i].words);
+        word_of(given, "outfall", "2026-03-10T00:00:00Z", NULL);
+        find_days(given);
+        given_assert(given, rows[i].standing, rows[i].reason);
+        given->limit.statistic = STATISTIC_VALUE;
+        given->limit.kinds = 0;
+    }
+}
+
 /* --- a condition ----------------------------------------------------------------------------- */
 
 static void while_rain(struct given *given, bool above)
@@ -194,6 +231,44 @@ static void a_condition_s_row_set_aside_never_leaves_a_breach_within(void **stat
             row_of(given, "gauge", "rain", rows[i].at, rows[i].value, rows[i].unit);
             given_assert(given, above ? rows[i].wet : rows[i].dry, rows[i].reason);
         }
+}
+
+/* --- a state that held ----------------------------------------------------------------------- */
+
+/* The outlet must be shut from 20:00 to 06:00; somebody looks at 08:00, and once in between. */
+static void a_word_set_aside_may_have_held_as_the_clause_began(void **state)
+{
+    static const struct {
+        const char *at;
+        const char *word;
+        const char *standing;
+        const char *reason;
+    } rows[] = {
+        {"2026-03-03T19:00:00Z", "open", "outside: not shut", "open from 19:00 on"},
+        {"2026-03-03T19:00:00Z", NULL, "not assessable", "it may say that it was open"},
+        {"2026-03-03T19:00:00Z", "shut", "within", "shut as the record says"},
+        {"2026-03-03T07:00:00Z", "open", "within", "the record's word is newer"},
+    };
+    struct given *given = *state;
+    struct limit limit = given->limit;
+
+    for (size_t i = 0; i < ARRAY_LEN(rows); i++) {
+        each_value(given);
+        given->limit.parameter = "outlet";
+        given->limit.unit = NULL;
+        given->limit.bound = (struct limit_bound){.has_ceiling = false};
+        given->limit.bound_by = (struct limit_bound_by){.kind = BOUND_STATE, .state = "shut"};
+        given->limit.hours = (struct limit_hours){true, 20 * 60, 6 * 60};
+        given->evidence.state_holds_s = 30 * 3600;
+        given->from = given->to = day_from_civil(2026, 3, 3);
+        given_readings(given, given_series(given, "outfall", "outlet", KIND_BY_HAND),
+                       "2/08:00:shut 3/08:00:shut 4/08:00:shut", "");
+        word_of(given, "outfall", rows[i].at, rows[i].word);
+        given_assert(given, rows[i].standing, rows[i].reason);
+        given->limit = limit;
+        given->from = day_from_civil(2026, 3, 1);
+        given->to = day_from_civil(2026, 3, 31);
+    }
 }
 
 /* --- what a bound goes by -------------------------------------------------------------------- */
@@ -374,7 +449,9 @@ int main(void)
         cmocka_unit_test(a_word_of_the_outlet_set_aside_takes_no_sample_out),
         cmocka_unit_test(a_word_set_aside_stands_beside_the_verdict),
         cmocka_unit_test(where_a_word_is_set_aside_no_discharge_is_not_established),
+        cmocka_unit_test(a_time_outside_is_not_cleared_while_the_outlet_is_in_doubt),
         cmocka_unit_test(a_condition_s_row_set_aside_never_leaves_a_breach_within),
+        cmocka_unit_test(a_word_set_aside_may_have_held_as_the_clause_began),
         cmocka_unit_test(a_row_that_a_bound_may_go_by_gives_the_stricter_bound),
         cmocka_unit_test(a_reading_held_against_a_row_s_bound_counts_once),
         cmocka_unit_test(a_row_of_the_intake_that_may_be_nearer_is_held_against),
