@@ -89,7 +89,7 @@ made_farm()
     expect_out 'changed  limit held-back-5: copied wrongly'
     expect_out 'changed  limit held-back-12: licence changed'
     for source in grabs other-grabs composites logger second-logger sonde drain-sheet meter \
-        flow-sheet outlet-sheet looks; do
+        flow-sheet beside-sheet outlet-sheet looks; do
         run take-in "$source" "$1/$source"*.csv --by wren
         expect_status 0
     done

@@ -115,6 +115,38 @@ def trouble():
     ]
 
 
+def solids_times(grabs):
+    """When solids were sampled at the outlet in March, as (date, time)."""
+    found = sorted({(row[3], row[4]) for row in grabs if row[2] == "outlet" and
+                    row[7] == "suspended-solids" and row[3].startswith("2026-03")})
+    return [one for one in found if one[1] < "18"]
+
+
+def intake_trouble(grabs):
+    """Rows of the intake that may be nearer to a sample of the outlet than the one on record: a
+    unit that is none, and two values of one portion."""
+    times = solids_times(grabs)
+    tail = ["", "", "M1", "Wren", ""]
+
+    def row(sample, when, value, unit):
+        return [sample, "", "intake", *when, "", "", "suspended-solids", "", value, unit] + tail
+    return [row("T5", times[2], "9.0", "furlong"), row("T6", times[5], "1.5", "mg/L"),
+            row("T7", times[6], "4.0", "mg/L"), row("T6", times[5], "19", "mg/L")]
+
+
+def write_beside(folder, grabs):
+    """Rows of what conditions and bounds go by, each set aside: places and units that are none, and
+    a number that is not one."""
+    times = solids_times(grabs)
+    write_csv(os.path.join(folder, "beside-sheet.csv"), FLOW_HEAD, [
+        ("outelt", "temperature", *times[3], "18.5", "degC"),
+        ("outlet", "ph", *times[2], "7.1", "pf"),
+        ("gauge", "rain", "2026-03-09", "08:00", "12.0", "mn"),
+        ("guage", "rain", "2026-03-12", "08:00", "12.0", "mm"),
+        ("gauge", "rain", "2026-03-20", "08:00", "broken", "mm"),
+    ])
+
+
 def write_csv(path, head, rows):
     with open(path, "w", newline="", encoding="utf-8") as file:
         out = csv.writer(file, lineterminator="\n")
@@ -128,7 +160,7 @@ def write(folder, rng):
     analytes = (("suspended-solids", "mg/L", 20.0), ("total-nitrogen", "mg/L", 3.0),
                 ("ammonia", "ug/L", 0.5))
     grabs = sheet(rng, first, last, analytes, "G", ("outlet", "intake", "outlet-2"), (2, 3, 4))
-    write_csv(os.path.join(folder, "grabs.csv"), HEAD, grabs + trouble())
+    write_csv(os.path.join(folder, "grabs.csv"), HEAD, grabs + trouble() + intake_trouble(grabs))
     other = sheet(rng, first, last, analytes[:1], "H", ("outlet", "pond", "intake"), (6, 7))
     write_csv(os.path.join(folder, "other-grabs.csv"), HEAD, other)
     composites = sheet(rng, first, last, analytes[:2], "C", ("outlet",), (5, 6))
@@ -137,6 +169,7 @@ def write(folder, rng):
     write_logger(folder, rng, first, last)
     farm_derived.write(folder, rng, first, last)
     write_flow_sheet(folder, write_meter(folder, rng, first, last))
+    write_beside(folder, grabs)
     write_csv(os.path.join(folder, "outlet-sheet.csv"), ("Date", "Time", "Outlet"),
               [("2026-02-16", "06:00", "opened"), ("2026-02-27", "18:30", "closed"),
                ("2026-03-02", "07:10", "opened"), ("2026-03-17", "16:00", "closed"),
@@ -159,7 +192,9 @@ def write_running(folder, rng, now):
     write_csv(os.path.join(folder, "flow-by-hand.csv"), FLOW_HEAD,
               [("intake", "flow", f"{last - timedelta(days=1):%Y-%m-%d}", "10:10", "much", "m3/h")])
     write_csv(os.path.join(folder, "outlet-sheet.csv"), ("Date", "Time", "Outlet"),
-              [(f"{first:%Y-%m-%d}", "06:00", "opened")])
+              [(f"{first:%Y-%m-%d}", "06:00", "opened"),
+               (f"{last - timedelta(days=3):%Y-%m-%d}", "08:00", "opned"),
+               (f"{last - timedelta(days=2):%Y-%m-%d}", "08:00", "opened")])
 
 
 def write_looks(folder, rng, first, last):

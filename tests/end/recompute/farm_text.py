@@ -129,6 +129,19 @@ SHEET
     unit column: Unit
     kind: probe
     instrument: logger 3
+  - key: beside-sheet
+    name: Other things read beside the logger
+    shape: long
+    separator: comma
+    decimal mark: point
+    clock: +00:00
+    time: {columns: [Date, Time], format: "YYYY-MM-DD hh:mm"}
+    station column: Site
+    parameter column: Analyte
+    value column: Result
+    unit column: Unit
+    kind: by hand
+    instrument: a thermometer
   - key: flow-by-hand
     name: Flows written down by hand
     shape: long
