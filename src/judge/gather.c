@@ -163,12 +163,23 @@ bool gather_is_shut(const struct evidence *evidence, instant at)
 
 const char gather_shut_words[] = "the outlet was shut: no sample of the discharge";
 
+/* Where the day counts as discharging against the outlet's record, its samples may be of it. */
+static bool day_disagrees(const struct judgement *judgement, instant at)
+{
+    int day = judgement_day(judgement, at);
+
+    return day != NO_INDEX && judgement->days[day].discharge == DISCHARGE_DISAGREES;
+}
+
 const char *gather_shut_doubt(const struct judgement *judgement, instant at, bool is_sample)
 {
     if (!is_sample && !judgement->limit->only_while_discharging)
         return NULL;
 
     bool shut = gather_is_shut(judgement->evidence, at);
+
+    if (shut && day_disagrees(judgement, at))
+        return "the outlet is on record as shut, and the records of that day disagree";
 
     return outlet_rows_may_turn(&judgement->outlet_rows, at, shut) ? outlet_rows_doubt : NULL;
 }

@@ -27,7 +27,10 @@ bool gather_series_at(const struct limit *limit, const struct limit_place *place
 extern const char gather_shut_words[];
 const char *gather_shut_at(const struct judgement *judgement, instant at, bool is_sample);
 
-/* Why it is in doubt whether they are, by rows set aside of the outlet's record; NULL: it isn't. */
+/*
+ * Why it is in doubt whether they are: by a row set aside of the outlet's record, or by what else is
+ * on record of the day. NULL: it isn't.
+ */
 const char *gather_shut_doubt(const struct judgement *judgement, instant at, bool is_sample);
 
 /* First reading of a series that is not before `at`. */

@@ -206,6 +206,24 @@ static void a_sample_at_a_shut_outlet_is_kept_and_not_counted(void **state)
     given_assert(given, "outside: above 30", "left out, shut is open as before");
 }
 
+/* The meter ran while the outlet was on record as shut: 90 was a sample of nothing, and within. */
+static void a_sample_at_a_shut_outlet_stops_where_the_days_records_disagree(void **state)
+{
+    struct given *given = *state;
+    size_t record = given_series(given, "outfall", "outlet", KIND_PROBE);
+
+    given_readings(given, record, "3/08:00:open 5/08:00:shut 15/08:00:open", NULL);
+    given->evidence.outlet_series = (int)record;
+    given_samples(given, "4:10 10:90 17:11");
+    given_day(given, 10, DISCHARGE_DISAGREES);
+
+    struct verdict verdict = given_assert(given, "outside: above 30", "only with what is in doubt");
+
+    assert_true(verdict.rests_on_doubt);
+    given->readings[given->evidence.series_count - 1][1].reported = (struct decimal){12, 0};
+    given_assert(given, "within", "12 in doubt is within as well");
+}
+
 static void a_probe_at_a_shut_outlet_counts_where_the_clause_always_applies(void **state)
 {
     struct given *given = *state;
@@ -253,6 +271,7 @@ int main(void)
         CASE(a_day_without_discharge_is_left_out_of_the_mean),
         CASE(a_month_without_discharge_has_nothing_due),
         CASE(a_sample_at_a_shut_outlet_is_kept_and_not_counted),
+        CASE(a_sample_at_a_shut_outlet_stops_where_the_days_records_disagree),
         CASE(a_probe_at_a_shut_outlet_counts_where_the_clause_always_applies),
         CASE(a_shut_day_without_a_volume_is_no_gap_of_a_sum),
     };

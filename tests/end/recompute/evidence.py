@@ -347,8 +347,11 @@ class Evidence:
         return not last.doubt and last.unit.lower() == "shut"
 
     def may_turn(self, at):
-        """Whether a row set aside may say otherwise of the outlet than its record does."""
+        """Whether a row set aside, or the day's other records, may say otherwise of the outlet than
+        its record does."""
         said = "shut" if self.is_shut(at) else "open"
+        if said == "shut" and self.discharge.get(self.days.of(at)) == "disagrees":
+            return True
         return any(row.first <= at < row.after and row.word in (None, "open" if said == "shut"
                                                                 else "shut")
                    for row in self.outlet_rows)
