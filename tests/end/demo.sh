@@ -84,7 +84,7 @@ part()
 {
     unzip -p "$work/month-$1.xlsx" "$2" | grep -qF -e "$3"
 }
-expect 'its readings are printed' part 03 xl/workbook.xml "Readings!\$A\$1:\$P\$2</definedName>"
+expect 'its readings are printed' part 03 xl/workbook.xml "Readings!\$A\$1:\$R\$2</definedName>"
 expect 'the first sheet does not say so' part 03 xl/sharedStrings.xml \
     'of Readings, which is long, only the headings are printed'
 verdict 'a month of probes prints without its thousands of readings, and the first sheet says so'
