@@ -323,8 +323,40 @@ static bool source_write(struct cli *cli, const struct look_result *result, stru
     return !path || file_write(path, text, strlen(text), 0644, err);
 }
 
+/* Answers that are none are told together, and with those that the file refuses. */
+struct unreadable {
+    struct err first;
+    const char *text;
+    size_t count;
+};
+
+static void answers_read(struct cli *cli, struct sniff_answers *answers, struct unreadable *wrong)
+{
+    for (size_t i = 1; i < cli->word_count; i++) {
+        struct err why = ERR_INIT;
+
+        if (sniff_answer_read(cli->mem, cli->words[i], answers, &why))
+            continue;
+        if (wrong->count++ == 0)
+            wrong->first = why;
+        wrong->text = arena_printf(cli->mem, "%s%s. %s ", wrong->text, why.text, why.hint);
+    }
+}
+
+static bool fail_unreadable(const struct unreadable *wrong, const struct err *more, struct err *err)
+{
+    if (wrong->count == 1 && more->code == ERR_NONE) {
+        *err = wrong->first;
+        return false;
+    }
+    (void)err_set(err, ERR_INVALID, "%s%s", wrong->text, more->text);
+
+    return err_hint(err, "%s", more->hint);
+}
+
 bool command_look(struct cli *cli, struct err *err)
 {
+    struct unreadable wrong = {.text = ""};
     struct sniff_answers answers = {0};
     struct look_request request = {.path = cli->words[0],
                                    .answers = &answers,
@@ -333,11 +365,16 @@ bool command_look(struct cli *cli, struct err *err)
                                    .stop = interrupt_flag()};
     struct look_result result;
 
-    for (size_t i = 1; i < cli->word_count; i++)
-        if (!sniff_answer_read(cli->mem, cli->words[i], &answers, err))
-            return false;
-    if (!farm_if_any(cli, &request.farm, err) || !look_file(cli->mem, &request, &result, err) ||
-        !source_write(cli, &result, err))
+    answers_read(cli, &answers, &wrong);
+    if (!farm_if_any(cli, &request.farm, err))
+        return false;
+    if (wrong.count > 0) {
+        struct err more = ERR_INIT;
+
+        (void)look_file(cli->mem, &request, &result, &more);
+        return fail_unreadable(&wrong, &more, err);
+    }
+    if (!look_file(cli->mem, &request, &result, err) || !source_write(cli, &result, err))
         return false;
     if (cli_has(cli, OPTION_JSON))
         result_json(cli, &result);

@@ -280,6 +280,24 @@ static void long_add(struct writer *writer)
     text_line(writer, "limit unit column", source->limit_unit_header, NULL);
 }
 
+/* Columns that are not taken; open while one of them is asked about. */
+static void ignored_add(struct writer *writer)
+{
+    const struct sniff_guess *guess = writer->guess;
+
+    for (size_t i = 0; i < guess->left_out.count && writer->question == 0; i++)
+        open_note(writer, sniff_question_number(guess, "column", guess->left_out.items[i]));
+    if (writer->question > 0) {
+        key_add(writer, "ignored columns");
+        line_end(writer);
+        return;
+    }
+    if (guess->source.ignores_other_headers)
+        buf_add_text(&writer->text, "    ignored columns: all others\n");
+    list_line(writer, "ignored columns", guess->source.ignored_headers,
+              guess->source.ignored_header_count);
+}
+
 static void labels_add(struct writer *writer)
 {
     const struct source *source = &writer->guess->source;
@@ -290,10 +308,10 @@ static void labels_add(struct writer *writer)
     text_line(writer, "replicate column", source->replicate_header, NULL);
     text_line(writer, "method column", source->method_header, NULL);
     text_line(writer, "taken by column", source->taken_by_header, NULL);
+    text_line(writer, "purpose column", source->purpose_header, NULL);
+    words_line(writer, "purpose words", &source->purposes, "purpose");
     text_line(writer, "instrument column", source->instrument_header, NULL);
-    if (source->ignores_other_headers)
-        buf_add_text(&writer->text, "    ignored columns: all others\n");
-    list_line(writer, "ignored columns", source->ignored_headers, source->ignored_header_count);
+    ignored_add(writer);
 }
 
 char *source_text(struct arena *mem, const struct sniff_guess *guess)
@@ -309,6 +327,7 @@ char *source_text(struct arena *mem, const struct sniff_guess *guess)
     when_add(&writer);
     text_line(&writer, "station", source->station, source->station_header ? NULL : "station");
     text_line(&writer, "station column", source->station_header, NULL);
+    text_line(&writer, "position column", source->position_header, NULL);
     words_line(&writer, "station words", &source->stations, "station");
     text_line(&writer, "kind", kind, "kind");
     if (source->shape == SOURCE_LONG)

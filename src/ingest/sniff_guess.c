@@ -15,7 +15,7 @@ static const struct {
     {"time", false},    {"dates", false},  {"date-alone", false}, {"clock", true},
     {"zone", false},    {"station", true}, {"column", true},      {"parameter", true},
     {"unit", true},     {"flag", true},    {"condition", true},   {"blank", true},
-    {"decimal", false}, {"kind", false},
+    {"decimal", false}, {"kind", false},   {"purpose", true},
 };
 
 static bool fail_topic(struct arena *mem, const char *topic, struct err *err)
@@ -66,32 +66,52 @@ bool sniff_answer_read(struct arena *mem, const char *given, struct sniff_answer
     return fail_topic(mem, answer.topic, err);
 }
 
-const char *sniff_answer_to(struct sniff_answers *answers, const char *topic, const char *word)
+/* The last of those given counts; NULL: none. */
+static struct sniff_answer *answer_find(const struct sniff_answers *answers, const char *topic,
+                                        const char *word)
 {
     for (size_t i = answers->count; i-- > 0;) {
         struct sniff_answer *answer = &answers->items[i];
 
-        if (str_equal(answer->topic, topic) &&
-            (word ? answer->word && str_equal_nocase(answer->word, word) : !answer->word)) {
-            answer->used = true;
-            return answer->says;
-        }
+        if (!answer->dropped && str_equal(answer->topic, topic) &&
+            (word ? answer->word && str_equal_nocase(answer->word, word) : !answer->word))
+            return answer;
     }
 
     return NULL;
 }
 
-bool sniff_answers_used(const struct sniff_answers *answers, struct err *err)
+const char *sniff_answer_peek(const struct sniff_answers *answers, const char *topic,
+                              const char *word)
 {
-    for (size_t i = 0; i < answers->count; i++) {
-        if (answers->items[i].used)
-            continue;
-        (void)err_set(err, ERR_INVALID, "nothing in the file asks for '%.*s'", SHOWN_MOST,
-                      answers->items[i].given);
-        return err_hint(err, "Write the word as it stands in the file, or leave this answer out.");
-    }
+    const struct sniff_answer *answer = answer_find(answers, topic, word);
 
-    return true;
+    return answer ? answer->says : NULL;
+}
+
+const char *sniff_answer_to(struct sniff_answers *answers, const char *topic, const char *word)
+{
+    struct sniff_answer *answer = answer_find(answers, topic, word);
+
+    if (!answer)
+        return NULL;
+    answer->used = true;
+    answers->last = answer;
+
+    return answer->says;
+}
+
+void sniff_answer_unused(struct arena *mem, const struct sniff_table *table,
+                         const struct sniff_answer *answer, struct err *why)
+{
+    bool is_there = str_equal(answer->topic, "column") && answer->word &&
+                    sniff_column_named(table, answer->word) != SIZE_MAX;
+
+    (void)err_set(why, ERR_INVALID, "nothing in the file asks for '%s'",
+                  str_show(mem, answer->given, SHOWN_MOST));
+    (void)err_hint(why, is_there
+                            ? "That column is read as something else already, or two have its name."
+                            : "Write the word as it stands in the file, or leave this answer out.");
 }
 
 void sniff_fact_add(struct sniffing *sniffing, const char *what, const char *found,

@@ -61,12 +61,14 @@ struct sniff_answer {
     const char *says;
     const char *given; /* the whole */
     bool used;
+    bool dropped; /* it can't be, and that is told: as if it were not given */
 };
 
 struct sniff_answers {
     struct sniff_answer *items;
     size_t count;
     size_t capacity;
+    struct sniff_answer *last; /* that was asked for; NULL: none */
 };
 
 struct sniff_facts {
@@ -105,6 +107,7 @@ struct sniffing {
     struct sniff_answers *answers;
     struct sniff_guess *guess;
     enum csv_field *fields; /* of each column; CSV_FIELDS: none */
+    bool *told;             /* of each column: a person said what field it is */
     bool *taken;            /* of each column: the source names it */
     bool *values;           /* of each column: it holds values */
     struct sniff_stamps stamps;
@@ -119,11 +122,16 @@ struct sniffing {
 MUST_CHECK bool sniff_answer_read(struct arena *mem, const char *given, struct sniff_answers *into,
                                   struct err *err);
 
-/* What was answered; NULL: nothing. It counts as used. */
+/* What was answered; NULL: nothing. It counts as used, and as the last one that was asked for. */
 const char *sniff_answer_to(struct sniff_answers *answers, const char *topic, const char *word);
 
-/* ERR_INVALID: an answer that nothing asked for, and that nothing in the file is called. */
-MUST_CHECK bool sniff_answers_used(const struct sniff_answers *answers, struct err *err);
+/* The same, and it counts as nothing. */
+const char *sniff_answer_peek(const struct sniff_answers *answers, const char *topic,
+                              const char *word);
+
+/* What there is to say of an answer that nothing asked for; always ERR_INVALID. */
+void sniff_answer_unused(struct arena *mem, const struct sniff_table *table,
+                         const struct sniff_answer *answer, struct err *why);
 
 void sniff_fact_add(struct sniffing *sniffing, const char *what, const char *found,
                     const char *evidence);

@@ -283,6 +283,28 @@ struct sniff_parameters sniff_name_parameters(struct arena *mem, const struct un
     return found;
 }
 
+struct sniff_parameters sniff_name_by_unit(const struct units *units,
+                                           const struct parameter_list *own, const char *unit,
+                                           bool *more)
+{
+    struct sniff_parameters found = {.count = 0};
+    const struct parameter *parameter = NULL;
+    size_t own_count = own ? own->count : 0;
+    bool basis;
+
+    *more = false;
+    for (size_t i = 0; i < own_count || parameter_built_in(i - own_count); i++) {
+        parameter = i < own_count ? &own->items[i]
+                                  : parameter_find(own, parameter_built_in(i - own_count)->key);
+        if (!unit_fits(units, parameter, unit, &basis))
+            continue;
+        *more = *more || found.count == SNIFF_PARAMETERS_MOST;
+        parameters_add(&found, parameter);
+    }
+
+    return found;
+}
+
 /* --- flags --- */
 
 bool sniff_name_flags(struct arena *mem, const char *name, const char *of)

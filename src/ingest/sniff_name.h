@@ -39,6 +39,11 @@ struct sniff_parameters sniff_name_parameters(struct arena *mem, const struct un
 void sniff_name_fit(const struct units *units, const char *const *words, size_t count,
                     struct sniff_parameters *may_be);
 
+/* Those that can be in that unit, the farm's own first; *more: others that have no room. */
+struct sniff_parameters sniff_name_by_unit(const struct units *units,
+                                           const struct parameter_list *own, const char *unit,
+                                           bool *more);
+
 /* Whether a column of that name holds the flags of the column `of`: "F_Temp", "Temp flag". */
 bool sniff_name_flags(struct arena *mem, const char *name, const char *of);
 

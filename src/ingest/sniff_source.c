@@ -5,6 +5,7 @@
 #include "ingest/csv_header.h"
 #include "ingest/sniff_name.h"
 #include "ingest/sniff_number.h"
+#include "ingest/sniff_role.h"
 #include "ingest/sniff_what.h"
 #include "ingest/sniff_when.h"
 #include "judge/limit.h"
@@ -50,20 +51,6 @@ static bool is_long(struct sniffing *sniffing)
            (has_parameter || !has_wide_names(sniffing));
 }
 
-/* What each column is by its name; the first of each field counts. */
-static void fields_find(struct sniffing *sniffing)
-{
-    bool seen[CSV_FIELDS + 1] = {false};
-
-    for (size_t i = 0; i < sniffing->table->column_count; i++) {
-        enum csv_field field = sniff_name_field(sniffing->mem, sniffing->table->columns[i].name);
-        bool usable = !sniffing->table->columns[i].is_twice && !seen[field];
-
-        sniffing->fields[i] = usable ? field : CSV_FIELDS;
-        seen[field] = seen[field] || (usable && field != CSV_FIELDS);
-    }
-}
-
 static void shape_settle(struct sniffing *sniffing)
 {
     struct source *source = &sniffing->guess->source;
@@ -75,38 +62,6 @@ static void shape_settle(struct sniffing *sniffing)
             ? arena_printf(sniffing->mem, "one row a result: the value stands in '%s'",
                            sniffing->table->columns[sniff_field_column(sniffing, FIELD_VALUE)].name)
             : "one column a parameter");
-}
-
-/* Columns that either shape may have beside its values. */
-static void labels_take(struct sniffing *sniffing)
-{
-    struct source *source = &sniffing->guess->source;
-    const struct {
-        enum csv_field field;
-        const char **header;
-        const char *what;
-    } labels[] = {
-        {FIELD_SAMPLE, &source->sample_header, "sample number"},
-        {FIELD_REPLICATE, &source->replicate_header, "replicate"},
-        {FIELD_METHOD, &source->method_header, "method"},
-        {FIELD_TAKEN_BY, &source->taken_by_header, "taken by"},
-        {FIELD_INSTRUMENT, &source->instrument_header, "instrument or laboratory"},
-    };
-
-    for (size_t i = 0; i < ARRAY_LEN(labels); i++) {
-        size_t column = sniff_field_column(sniffing, labels[i].field);
-        const char *name = has_values(sniffing, column) && !sniffing->taken[column]
-                               ? sniffing->table->columns[column].name
-                               : NULL;
-        const char *says = name ? sniff_answer_to(sniffing->answers, "column", name) : NULL;
-
-        if (!name || says)
-            continue;
-        *labels[i].header = name;
-        sniffing->taken[column] = true;
-        sniff_fact_add(sniffing, labels[i].what, arena_printf(sniffing->mem, "column '%s'", name),
-                       "by its name");
-    }
 }
 
 /* --- how values are written --- */
@@ -324,9 +279,9 @@ static void labels_default(struct sniffing *sniffing)
     source->name = name ? name : "New source";
 }
 
-bool sniff_source(struct arena *mem, const struct sniff_world *world,
-                  const struct sniff_table *table, struct sniff_answers *answers,
-                  struct sniff_guess *out, struct err *err)
+static bool guess_once(struct arena *mem, const struct sniff_world *world,
+                       const struct sniff_table *table, struct sniff_answers *answers,
+                       struct sniff_guess *out, struct err *err)
 {
     struct sniffing sniffing = {
         .mem = mem,
@@ -335,22 +290,102 @@ bool sniff_source(struct arena *mem, const struct sniff_world *world,
         .answers = answers,
         .guess = out,
         .fields = ARENA_ARRAY(mem, enum csv_field, table->column_count),
+        .told = ARENA_ARRAY(mem, bool, table->column_count),
         .taken = ARENA_ARRAY(mem, bool, table->column_count),
         .values = ARENA_ARRAY(mem, bool, table->column_count),
     };
 
     labels_default(&sniffing);
-    fields_find(&sniffing);
-    shape_settle(&sniffing);
-    if (!sniff_when(&sniffing, err) || !sniff_station(&sniffing, err))
+    if (!sniff_roles_find(&sniffing, err))
         return false;
-    labels_take(&sniffing);
+    shape_settle(&sniffing);
+    if (!sniff_when(&sniffing, err) || !sniff_roles_check(&sniffing, err) ||
+        !sniff_station(&sniffing, err) || !sniff_roles_take(&sniffing, err))
+        return false;
     if (!(out->source.shape == SOURCE_LONG ? sniff_long(&sniffing, err)
                                            : sniff_wide(&sniffing, err)) ||
         !decimal_settle(&sniffing, err) || !blanks_settle(&sniffing, err) ||
         !kind_settle(&sniffing, err))
         return false;
+    sniff_roles_ask(&sniffing);
     ignored_settle(&sniffing);
 
-    return sniff_answers_used(answers, err);
+    return true;
+}
+
+/* --- answers that can't be --- */
+
+struct wrongs {
+    struct err first;
+    const char *text; /* all of them */
+    size_t count;
+};
+
+static void wrong_add(struct arena *mem, const char *given, const struct err *why,
+                      struct wrongs *wrongs)
+{
+    if (wrongs->count++ == 0)
+        wrongs->first = *why;
+    wrongs->text = arena_printf(mem, "%s%s%s: %s%s%s", wrongs->text, *wrongs->text ? "; " : "",
+                                str_show(mem, given, SHOWN_MOST), why->text, *why->hint ? ". " : "",
+                                why->hint);
+}
+
+/* All of them at once: a person need not find out one by one. */
+static bool wrongs_tell(const struct wrongs *wrongs, struct err *err)
+{
+    if (wrongs->count == 1) {
+        *err = wrongs->first;
+        return false;
+    }
+    (void)err_set(err, ERR_INVALID, "%zu answers can't be: %s", wrongs->count, wrongs->text);
+
+    return err_hint(err, "Without them the file is asked about again.");
+}
+
+/* An answer that was dropped may be why another was not asked for: of columns alone it is told. */
+static void unused_add(struct arena *mem, const struct sniff_table *table,
+                       const struct sniff_answers *answers, struct wrongs *wrongs)
+{
+    bool all = wrongs->count == 0;
+
+    for (size_t i = 0; i < answers->count; i++) {
+        const struct sniff_answer *answer = &answers->items[i];
+        struct err why = ERR_INIT;
+
+        if (answer->used || (!all && (!str_equal(answer->topic, "column") || !answer->word ||
+                                      sniff_column_named(table, answer->word) != SIZE_MAX)))
+            continue;
+        sniff_answer_unused(mem, table, answer, &why);
+        wrong_add(mem, answer->given, &why, wrongs);
+    }
+}
+
+bool sniff_source(struct arena *mem, const struct sniff_world *world,
+                  const struct sniff_table *table, struct sniff_answers *answers,
+                  struct sniff_guess *out, struct err *err)
+{
+    const struct sniff_guess before = *out;
+    struct wrongs wrongs = {.text = ""};
+
+    for (;;) {
+        struct err why = ERR_INIT;
+
+        *out = before;
+        answers->last = NULL;
+        if (guess_once(mem, world, table, answers, out, &why))
+            break;
+        if (wrongs.count == 0 && !answers->last) {
+            *err = why;
+            return false;
+        }
+        /* The same once more: the answer was not why. */
+        if (!answers->last || str_equal(why.text, wrongs.first.text))
+            return wrongs_tell(&wrongs, err);
+        wrong_add(mem, answers->last->given, &why, &wrongs);
+        answers->last->dropped = true;
+    }
+    unused_add(mem, table, answers, &wrongs);
+
+    return wrongs.count == 0 || wrongs_tell(&wrongs, err);
 }

@@ -291,6 +291,19 @@ static void order_ask(struct sniffing *sniffing, const struct sniff_stamps *stam
               arena_printf(mem, "%s; nothing in the file decides it", text), add);
 }
 
+/* "day-first or month-first": those by which the times can be read. */
+static const char *orders_text(struct arena *mem, const struct sniff_formats *formats)
+{
+    const char *text = "";
+
+    for (size_t i = 0; i < formats->count; i++)
+        text = arena_printf(mem, "%s%s%s", text, i ? " or " : "",
+                            order_answers[formats->items[i].order]);
+
+    return formats->count == 1 ? arena_printf(mem, "%s, by which alone its times can be read", text)
+                               : text;
+}
+
 /* The format by evidence or by answer; NULL: asked. */
 static bool order_settle(struct sniffing *sniffing, const struct sniff_stamps *stamps,
                          const struct sniff_formats *formats, const struct sniff_format **out,
@@ -307,7 +320,7 @@ static bool order_settle(struct sniffing *sniffing, const struct sniff_stamps *s
     if (says && formats->items[0].order != ORDER_PLAIN) {
         (void)err_set(err, ERR_INVALID, "dates=%s can't be",
                       str_show(sniffing->mem, says, SHOWN_MOST));
-        return err_hint(err, "No more than a few times of the file can be read so.");
+        return err_hint(err, "Expected %s.", orders_text(sniffing->mem, formats));
     }
     if (formats->is_decided || formats->count == 1)
         *out = &formats->items[0];
@@ -371,7 +384,8 @@ static bool serial_settle(struct sniffing *sniffing, size_t column, struct err *
     struct time_format formats[2];
 
     if (says && !str_equal(says, "1900") && !str_equal(says, "1904"))
-        return err_set(err, ERR_INVALID, "dates=%s can't be", str_show(mem, says, SHOWN_MOST));
+        return err_set(err, ERR_INVALID, "dates=%s can't be: expected 1900 or 1904",
+                       str_show(mem, says, SHOWN_MOST));
     if (!time_format_compile("Excel 1900", &formats[0], err) ||
         !time_format_compile("Excel 1904", &formats[1], err))
         return false;
@@ -468,8 +482,9 @@ static bool text_settle(struct sniffing *sniffing, size_t date, size_t hour, str
     return sniff_clock(sniffing, format ? &format->format : NULL, err);
 }
 
-static bool fail_no_date(struct err *err)
+static bool fail_no_date(struct sniffing *sniffing, struct err *err)
 {
+    sniffing->answers->last = NULL; /* no answer is at fault */
     (void)err_set(err, ERR_INVALID, "no column tells a date that Weirbook can read");
     return err_hint(err, "weirbook words times lists how a time may be written. Name the column if "
                          "it has one: time=COLUMN, or time=\"DATE COLUMN, HOUR COLUMN\".");
@@ -495,7 +510,7 @@ bool sniff_when(struct sniffing *sniffing, struct err *err)
         columns[1] = hour ? hour->column : SIZE_MAX;
     }
     if (!date)
-        return fail_no_date(err);
+        return fail_no_date(sniffing, err);
     if (tie && !says) {
         const char *names[2] = {sniffing->table->columns[date->column].name,
                                 sniffing->table->columns[tie->column].name};

@@ -2,6 +2,7 @@
 
 #include "base/str.h"
 #include "ingest/csv_header.h"
+#include "ingest/sniff_role.h"
 #include "ingest/sniff_what.h"
 
 enum { SHOWN_MOST = 60, STATIONS_SHOWN = 8 };
@@ -185,6 +186,24 @@ static bool column_words(struct sniffing *sniffing, size_t column, struct err *e
     return true;
 }
 
+/* One for all rows, or a column that nobody knows by its name. */
+static void station_ask(struct sniffing *sniffing)
+{
+    struct arena *mem = sniffing->mem;
+    const char *places = sniff_roles_places(sniffing);
+    const char *one = arena_printf(mem, "station=KEY, with %s", choices_text(sniffing));
+
+    sniff_ask(
+        sniffing, "station", NULL,
+        places ? arena_printf(mem,
+                              "no column is called a station: which one is it for all rows, "
+                              "or which column says it? These may: %s",
+                              places)
+               : "no column names a station: which one is it?",
+        places ? arena_printf(mem, "\"column NAME=station\", or %s, where all rows are of one", one)
+               : one);
+}
+
 bool sniff_station(struct sniffing *sniffing, struct err *err)
 {
     const struct sniff_world *world = sniffing->world;
@@ -196,6 +215,8 @@ bool sniff_station(struct sniffing *sniffing, struct err *err)
     bool all = false;
 
     if (says) {
+        if (sniff_role_told(sniffing, FIELD_STATION))
+            return err_set(err, ERR_INVALID, "station is a column, or one for all rows, not both");
         if (!key_told(sniffing, says, &source->station, err))
             return false;
         sniff_fact_add(sniffing, "station", source->station, "as you answered");
@@ -222,8 +243,7 @@ bool sniff_station(struct sniffing *sniffing, struct err *err)
         sniff_fact_add(sniffing, "station", source->station, "the farm has no other");
         return true;
     }
-    sniff_ask(sniffing, "station", NULL, "no column names a station: which one is it?",
-              arena_printf(sniffing->mem, "station=KEY, with %s", choices_text(sniffing)));
+    station_ask(sniffing);
 
     return true;
 }

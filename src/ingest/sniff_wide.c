@@ -206,6 +206,29 @@ static bool content_fits(const struct sniff_column *column, const struct paramet
     return column->numbers > 0;
 }
 
+/* Of a name that says nothing: by its unit, where a parameter can be in it, it is asked about. */
+static void unit_ask(struct sniffing *sniffing, size_t at, struct wide *wide)
+{
+    const struct sniff_column *column = &sniffing->table->columns[at];
+    struct arena *mem = sniffing->mem;
+    struct sniff_parameters may_be = {.count = 0};
+    bool more = false;
+
+    if (column->unit && column->numbers > 0)
+        may_be = sniff_name_by_unit(sniffing->world->units, sniffing->world->parameters,
+                                    column->unit, &more);
+    if (may_be.count == 0)
+        return;
+    sniff_ask(sniffing, "column", column->name,
+              arena_printf(mem, "what is '%s', in %s? By its unit it may be %s%s", column->name,
+                           str_show(mem, column->unit, SHOWN_MOST), sniff_keys_text(mem, &may_be),
+                           more ? ", or another" : ""),
+              arena_printf(mem, "\"column %s=PARAMETER\", or \"column %s=" NOT_TAKEN "\"",
+                           column->name, column->name));
+    column_add(sniffing, at, NULL, NULL,
+               arena_printf(mem, "its name says nothing; in %s", column->unit), wide);
+}
+
 static void column_guess(struct sniffing *sniffing, size_t at, struct wide *wide)
 {
     const struct sniff_column *column = &sniffing->table->columns[at];
@@ -223,8 +246,10 @@ static void column_guess(struct sniffing *sniffing, size_t at, struct wide *wide
         if (content_fits(column, may_be.items[i]))
             may_be.items[fitting++] = may_be.items[i];
     may_be.count = fitting;
-    if (may_be.count == 0)
+    if (may_be.count == 0) {
+        unit_ask(sniffing, at, wide);
         return;
+    }
     if (may_be.count > 1 || may_be.basis_untold) {
         sniff_ask(sniffing, "column", column->name, sniff_may_be_text(mem, column->name, &may_be),
                   arena_printf(mem,
@@ -348,6 +373,7 @@ static bool fail_no_columns(struct sniffing *sniffing, struct err *err)
     const char **names = ARENA_ARRAY(sniffing->mem, const char *, table->column_count);
     size_t count = 0;
 
+    sniffing->answers->last = NULL; /* no answer is at fault */
     for (size_t i = 0; i < table->column_count; i++)
         if (table->columns[i].numbers > 0 && !sniffing->taken[i] && *table->columns[i].name)
             names[count++] = table->columns[i].name;

@@ -49,6 +49,7 @@ put("cloud.txt", json.dumps({"logger": "K7", "data": {"items": [{"at": f"2026-03
 put("seconds.csv", "time,Level (m)\n" + "".join(f"{1772496000 + 900 * i},1.{i:03d}\n" for i in range(96)))
 put("serial.csv", "ExcelDate,Sal (psu)\n" + "".join(f"{46084 + i / 96:.10f},21.5\n" for i in range(96)))
 put("changed.csv", "Time UTC,Temp (degC),DO (mg/L)\n" + "".join(f"2026-04-{d + i // 96:02d} {clock(i % 96)},12.5,8.0\n" for d in [1] for i in range(1500)) + "Time UTC,pH,Temp (degC)\n" + "".join(f"2026-04-{1 + i // 96:02d} {clock(i % 96)},8.1,12.6\n" for i in range(1500, 2500)))
+put("lab.csv", "LabNo,Date UTC,Client Sample,Type,Test,Result,Unit\nL1,2026-05-01 09:00,Outfall,Routine,TSS,3,mg/L\nL2,2026-05-01 09:00,Outfall,Duplicate,TSS,4,mg/L\nL3,2026-05-01 09:30,Outfal,Blank,TSS,1,mg/L\n")
 put("open.csv", "Date,Temp (degC)\n03/04/2026,12.5\n10/04/2026,12.6\n")
 put("groups.csv", "Time UTC;Flow (m3/h)\n2026-03-03 00:00;1,250\n2026-03-04 00:00;1,310\n")
 main, rel, package = "http://schemas.openxmlformats.org/spreadsheetml/2006/main", "http://schemas.openxmlformats.org/officeDocument/2006/relationships", "http://schemas.openxmlformats.org/package/2006/relationships"
@@ -169,6 +170,14 @@ comes_in seconds.csv "v['at'] == '2026-03-03T00:00:00Z'" station=outlet
 
 asks serial.csv 'dates clock station'
 comes_in serial.csv "v['at'] == '2026-03-03T05:00:00Z'" dates=1900 clock=-05:00 station=outlet
+
+# A laboratory's own names: what a column is is told, and a blank is no water of the outlet.
+asks lab.csv 'station kind column column column'
+comes_in lab.csv "(v['sample'], v['station'], v['value']) == ('L1', 'outlet', '3')" \
+    'column LabNo=sample' 'column Client Sample=station' 'column Type=purpose' \
+    'station Outfall=outlet' 'station Outfal=tank' 'purpose Routine=required' kind=grab
+run look lab.csv 'column Type=fun' 'column LabNo=sampel' kind=herring clok=local
+refused 'all wrong answers at once' 2 'Expected station, position' LabNo herring "'clok'"
 
 # A workbook by another name; both months have the header.
 asks book.csv 'clock station'

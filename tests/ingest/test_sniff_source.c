@@ -148,6 +148,23 @@ static void questions_go_with_their_answers(void **state)
          "station kind",
          {"station=pond", "kind=probe"},
          "a station in the name of one and not of another"},
+        {"Time UTC,WaterT (Deg C),Q (L/s),Batt (V),Height\n2026-05-01 09:00,12.5,8.0,12,1\n",
+         "station column:WaterT (Deg C) column:Q (L/s) kind",
+         {"station=pond", "column WaterT (Deg C)=temperature", "column Q (L/s)=not taken",
+          "kind=probe"},
+         "a unit that a parameter can be in is asked about, and no other"},
+        {"LabNo,Date UTC,Client Sample,Type,Test,Result,Unit\n"
+         "L1,2026-05-01 09:00,Outfall,Routine,TSS,3,mg/L\n"
+         "L2,2026-05-01 09:00,Outfall,Duplicate,TSS,4,mg/L\n"
+         "L3,2026-05-01 09:00,Outfal,Blank,TSS,1,mg/L\n",
+         "station kind column:LabNo column:Client Sample column:Type",
+         {"column LabNo=sample", "column Client Sample=not taken", "column Type=not taken",
+          "station=outlet", "kind=grab"},
+         "columns of a laboratory that may change what a row is"},
+        {"Time UTC,pH,Type\n2026-05-01 09:00,8.1,Routine\n2026-05-02 09:00,7.1,Blank\n",
+         "station kind column:Type",
+         {"station=pond", "column Type=purpose", "purpose Routine=required", "kind=grab"},
+         "a column a parameter, and a blank among its rows"},
         {"Day number,Temp (degC)\n46143.5,12.5\n46144.5,12.6\n", NULL, {NULL}, "no name of a time"},
         {"Date,Temp (degC)\n46143.5,12.5\n46144.5,12.6\n",
          "dates clock station kind",
@@ -172,6 +189,111 @@ static void questions_go_with_their_answers(void **state)
             fail_msg("%s: %s", rows[i].why, err.text);
         if (guess.questions.count > 0)
             fail_msg("%s, answered: %s", rows[i].why, asked(mem, &guess));
+    }
+}
+
+/* The laboratory's own names for columns, with what a person says of each. */
+static void a_person_says_what_a_column_is(void **state)
+{
+    static const char text[] = "LabNo,Date UTC,Client Sample,Type,Of what,Found,In\n"
+                               "L1,2026-05-01 09:00,Outfall,Routine,TSS,3,mg/L\n"
+                               "L2,2026-05-01 09:00,Outfall,Dup,TSS,4,mg/L\n"
+                               "L3,2026-05-01 09:00,Outfal,Blank,TSS,1,mg/L\n";
+    static const char *const said[] = {"column LabNo=sample",
+                                       "column Client Sample=station",
+                                       "column Type=Purpose",
+                                       "column Of what=parameter",
+                                       "column Found=value",
+                                       "column In=unit",
+                                       "station Outfall=outlet",
+                                       "kind=grab",
+                                       NULL};
+    CLEANUP(arena_free) struct arena *mem = arena_new();
+    const struct farm *farm = *state;
+    struct err err = ERR_INIT;
+    struct sniff_guess guess;
+    const struct source *source = &guess.source;
+
+    assert_done(guess_of(mem, farm, true, text, said, &guess, &err), &err);
+    /* The place that is written wrong is no outlet, and Routine is no word for a purpose. */
+    assert_string_equal(asked(mem, &guess), "station:Outfal purpose:Routine");
+    assert_int_equal(source->shape, SOURCE_LONG);
+    assert_string_equal(source->sample_header, "LabNo");
+    assert_string_equal(source->station_header, "Client Sample");
+    assert_string_equal(source->purpose_header, "Type");
+    assert_string_equal(source->parameter_header, "Of what");
+    assert_string_equal(source->value_header, "Found");
+    assert_string_equal(source->unit_header, "In");
+    assert_int_equal(source->purposes.count, 3);
+    assert_string_equal(source->purposes.items[1].means, "duplicate"); /* Dup */
+    assert_string_equal(source->purposes.items[2].means, "blank");
+}
+
+static void columns_that_may_be_the_station_are_named(void **state)
+{
+    CLEANUP(arena_free) struct arena *mem = arena_new();
+    const struct farm *farm = *state;
+    struct err err = ERR_INIT;
+    struct sniff_guess guess;
+
+    assert_done(guess_of(mem, farm, true,
+                         "Date UTC,Client Sample,Type,Test,Result,Unit\n"
+                         "2026-05-01 09:00,Outfall,Routine,TSS,3,mg/L\n"
+                         "2026-05-01 09:00,Outfall,Blank,TSS,1,mg/L\n",
+                         NULL, &guess, &err),
+                &err);
+    assert_string_equal(guess.questions.items[0].topic, "station");
+    assert_non_null(strstr(guess.questions.items[0].text, "'Client Sample'"));
+    assert_null(strstr(guess.questions.items[0].text, "'Type'")); /* it says what for */
+    assert_non_null(strstr(guess.questions.items[0].add, "column NAME=station"));
+}
+
+static void all_wrong_answers_are_told_at_once(void **state)
+{
+    static const char *const wrong[] = {"dates=backwards", "clock=banana",   "kind=herring",
+                                        "station=pond",    "column Deep=ph", NULL};
+    CLEANUP(arena_free) struct arena *mem = arena_new();
+    const struct farm *farm = *state;
+    struct err err = ERR_INIT;
+    struct sniff_guess guess;
+
+    assert_false(guess_of(mem, farm, true, "Date,Temp (degC)\n03/04/2026 09:00,12.5\n", wrong,
+                          &guess, &err));
+    assert_non_null(strstr(err.text, "4 answers"));
+    assert_non_null(strstr(err.text, "Expected day-first or month-first"));
+    assert_non_null(strstr(err.text, "expected local, UTC"));
+    assert_non_null(strstr(err.text, "grab, composite"));
+    assert_non_null(strstr(err.text, "column Deep=ph"));
+    assert_null(strstr(err.text, "pond")); /* which is right */
+}
+
+static void a_role_is_given_once(void **state)
+{
+    static const struct {
+        const char *answers[3];
+        const char *tells;
+    } rows[] = {
+        {{"column LabNo=site"}, "Expected station, position, sample"},
+        {{"column LabNo=unit"}, "column 'Unit' is"},
+        {{"column LabNo=station", "column Where to=station"}, "column 'LabNo' is"},
+        {{"column Date UTC=sample"}, "it tells the time"},
+        {{"column LabNo=station", "station=pond"}, "not both"},
+        {{"column LabNo=purpose", "purpose L1=fun"}, "is not what a sample is for"},
+    };
+    const struct farm *farm = *state;
+
+    for (size_t i = 0; i < ARRAY_LEN(rows); i++) {
+        CLEANUP(arena_free) struct arena *mem = arena_new();
+        struct err err = ERR_INIT;
+        struct sniff_guess guess;
+
+        if (guess_of(mem, farm, true,
+                     "LabNo,Date UTC,Where to,Test,Result,Unit\n"
+                     "L1,2026-05-01 09:00,Outfall,TSS,3,mg/L\n",
+                     rows[i].answers, &guess, &err))
+            fail_msg("%s was taken", rows[i].answers[0]);
+        if (!strstr(err.text, rows[i].tells) && !strstr(err.hint, rows[i].tells))
+            fail_msg("%s: %s; %s", rows[i].answers[0], err.text, err.hint);
     }
 }
 
@@ -303,7 +425,7 @@ static void a_wrong_answer_says_what_is_right(void **state)
         const char *tells; /* in text or hint */
     } rows[] = {
         {"date=day-first", "Did you mean dates"},
-        {"dates=sideways", "can't be"},
+        {"dates=sideways", "Expected day-first or month-first"},
         {"station=pnod", "Did you mean 'pond'"},
         {"column Temp (degC)=temprature", "temperature"},
         {"column Temp (degC)=temperature, mg/L", "degC"},
@@ -335,6 +457,10 @@ int main(void)
         cmocka_unit_test(flags_are_known_by_the_column_they_belong_to),
         cmocka_unit_test(a_plain_logger_leaves_little_to_ask),
         cmocka_unit_test(questions_go_with_their_answers),
+        cmocka_unit_test(a_person_says_what_a_column_is),
+        cmocka_unit_test(columns_that_may_be_the_station_are_named),
+        cmocka_unit_test(all_wrong_answers_are_told_at_once),
+        cmocka_unit_test(a_role_is_given_once),
         cmocka_unit_test(a_column_is_of_the_station_in_its_name),
         cmocka_unit_test(what_is_open_is_empty_in_the_source),
         cmocka_unit_test(a_clock_goes_by_what_the_file_says),
