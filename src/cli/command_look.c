@@ -323,40 +323,52 @@ static bool source_write(struct cli *cli, const struct look_result *result, stru
     return !path || file_write(path, text, strlen(text), 0644, err);
 }
 
-/* Answers that are none are told together, and with those that the file refuses. */
-struct unreadable {
-    struct err first;
-    const char *text;
-    size_t count;
-};
-
-static void answers_read(struct cli *cli, struct sniff_answers *answers, struct unreadable *wrong)
+/* Answers that are none, each with what can be. */
+static void answers_read(struct cli *cli, struct sniff_answers *answers, struct sniff_names *wrong,
+                         struct err *first)
 {
     for (size_t i = 1; i < cli->word_count; i++) {
         struct err why = ERR_INIT;
 
         if (sniff_answer_read(cli->mem, cli->words[i], answers, &why))
             continue;
-        if (wrong->count++ == 0)
-            wrong->first = why;
-        wrong->text = arena_printf(cli->mem, "%s%s. %s ", wrong->text, why.text, why.hint);
+        if (wrong->count == 0)
+            *first = why;
+        LIST_ADD(cli->mem, wrong, arena_printf(cli->mem, "%s. %s", why.text, why.hint));
     }
 }
 
-static bool fail_unreadable(const struct unreadable *wrong, const struct err *more, struct err *err)
+/* Told together with those that the file refuses; one alone is the error itself. */
+static bool fail_wrong(struct cli *cli, const struct sniff_names *wrong, struct err *err)
 {
-    if (wrong->count == 1 && more->code == ERR_NONE) {
-        *err = wrong->first;
+    if (wrong->count < 2)
         return false;
-    }
-    (void)err_set(err, ERR_INVALID, "%s%s", wrong->text, more->text);
+    for (size_t i = 0; i < wrong->count; i++)
+        say_wrapped(stderr, "  ", "    ", safe(cli, wrong->items[i]));
+    (void)err_set(err, ERR_INVALID, "%zu answers can't be taken", wrong->count);
 
-    return err_hint(err, "%s", more->hint);
+    return err_hint(err, "What can be stands above with each.");
+}
+
+static bool look_answered(struct cli *cli, struct look_request *request, struct look_result *result,
+                          struct err *err)
+{
+    struct sniff_names wrong = {0};
+    struct err first = ERR_INIT;
+
+    answers_read(cli, request->answers, &wrong, &first);
+    if (look_file(cli->mem, request, result, err) && wrong.count == 0)
+        return true;
+    for (size_t i = 0; i < result->guess.wrong.count; i++)
+        LIST_ADD(cli->mem, &wrong, result->guess.wrong.items[i]);
+    if (first.code != ERR_NONE)
+        *err = first;
+
+    return fail_wrong(cli, &wrong, err);
 }
 
 bool command_look(struct cli *cli, struct err *err)
 {
-    struct unreadable wrong = {.text = ""};
     struct sniff_answers answers = {0};
     struct look_request request = {.path = cli->words[0],
                                    .answers = &answers,
@@ -365,16 +377,8 @@ bool command_look(struct cli *cli, struct err *err)
                                    .stop = interrupt_flag()};
     struct look_result result;
 
-    answers_read(cli, &answers, &wrong);
-    if (!farm_if_any(cli, &request.farm, err))
-        return false;
-    if (wrong.count > 0) {
-        struct err more = ERR_INIT;
-
-        (void)look_file(cli->mem, &request, &result, &more);
-        return fail_unreadable(&wrong, &more, err);
-    }
-    if (!look_file(cli->mem, &request, &result, err) || !source_write(cli, &result, err))
+    if (!farm_if_any(cli, &request.farm, err) || !look_answered(cli, &request, &result, err) ||
+        !source_write(cli, &result, err))
         return false;
     if (cli_has(cli, OPTION_JSON))
         result_json(cli, &result);

@@ -280,13 +280,26 @@ static void long_add(struct writer *writer)
     text_line(writer, "limit unit column", source->limit_unit_header, NULL);
 }
 
+/* Whether what is asked is what values a column has. */
+static bool are_values(const struct source *source, const struct sniff_question *question)
+{
+    for (size_t i = 0; i < source->column_count; i++)
+        for (size_t k = 0; k < question->word_count; k++)
+            if (str_equal(source->columns[i].header, question->words[k]))
+                return true;
+
+    return false;
+}
+
 /* Columns that are not taken; open while one of them is asked about. */
 static void ignored_add(struct writer *writer)
 {
     const struct sniff_guess *guess = writer->guess;
 
-    for (size_t i = 0; i < guess->left_out.count && writer->question == 0; i++)
-        open_note(writer, sniff_question_number(guess, "column", guess->left_out.items[i]));
+    for (size_t i = 0; i < guess->questions.count; i++)
+        if (str_equal(guess->questions.items[i].topic, "column") &&
+            !are_values(&guess->source, &guess->questions.items[i]))
+            open_note(writer, guess->questions.items[i].number);
     if (writer->question > 0) {
         key_add(writer, "ignored columns");
         line_end(writer);

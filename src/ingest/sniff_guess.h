@@ -97,6 +97,8 @@ struct sniff_guess {
     struct sniff_questions questions;
     struct sniff_names left_out; /* columns that are not taken */
     struct sniff_names notes;    /* sentences worth reading before the source is used */
+    struct sniff_names wrong;    /* answers that can't be, each with what was expected: all of them,
+                                    where the guess failed for some */
 };
 
 /* Everything at hand while guessing. */

@@ -257,6 +257,8 @@ static void ignored_settle(struct sniffing *sniffing)
     for (size_t i = 0; i < table->column_count; i++) {
         if (sniffing->taken[i] || !*table->columns[i].name)
             continue;
+        if (sniff_question_number(guess, "column", table->columns[i].name) > 0)
+            continue; /* open */
         twice = twice || table->columns[i].is_twice;
         LIST_ADD(sniffing->mem, &guess->left_out, table->columns[i].name);
     }
@@ -317,37 +319,36 @@ static bool guess_once(struct arena *mem, const struct sniff_world *world,
 
 struct wrongs {
     struct err first;
-    const char *text; /* all of them */
-    size_t count;
+    struct sniff_names all;
 };
 
 static void wrong_add(struct arena *mem, const char *given, const struct err *why,
                       struct wrongs *wrongs)
 {
-    if (wrongs->count++ == 0)
+    if (wrongs->all.count == 0)
         wrongs->first = *why;
-    wrongs->text = arena_printf(mem, "%s%s%s: %s%s%s", wrongs->text, *wrongs->text ? "; " : "",
-                                str_show(mem, given, SHOWN_MOST), why->text, *why->hint ? ". " : "",
-                                why->hint);
+    LIST_ADD(mem, &wrongs->all,
+             arena_printf(mem, "%s: %s%s%s", str_show(mem, given, SHOWN_MOST), why->text,
+                          *why->hint ? ". " : "", why->hint));
 }
 
 /* All of them at once: a person need not find out one by one. */
-static bool wrongs_tell(const struct wrongs *wrongs, struct err *err)
+static bool wrongs_tell(const struct wrongs *wrongs, struct sniff_guess *guess, struct err *err)
 {
-    if (wrongs->count == 1) {
-        *err = wrongs->first;
-        return false;
-    }
-    (void)err_set(err, ERR_INVALID, "%zu answers can't be: %s", wrongs->count, wrongs->text);
+    guess->wrong = wrongs->all;
+    *err = wrongs->first;
 
-    return err_hint(err, "Without them the file is asked about again.");
+    if (wrongs->all.count > 1)
+        (void)err_set(err, ERR_INVALID, "%zu answers can't be taken", wrongs->all.count);
+
+    return false;
 }
 
 /* An answer that was dropped may be why another was not asked for: of columns alone it is told. */
 static void unused_add(struct arena *mem, const struct sniff_table *table,
                        const struct sniff_answers *answers, struct wrongs *wrongs)
 {
-    bool all = wrongs->count == 0;
+    bool all = wrongs->all.count == 0;
 
     for (size_t i = 0; i < answers->count; i++) {
         const struct sniff_answer *answer = &answers->items[i];
@@ -366,7 +367,7 @@ bool sniff_source(struct arena *mem, const struct sniff_world *world,
                   struct sniff_guess *out, struct err *err)
 {
     const struct sniff_guess before = *out;
-    struct wrongs wrongs = {.text = ""};
+    struct wrongs wrongs = {.first = ERR_INIT};
 
     for (;;) {
         struct err why = ERR_INIT;
@@ -375,17 +376,17 @@ bool sniff_source(struct arena *mem, const struct sniff_world *world,
         answers->last = NULL;
         if (guess_once(mem, world, table, answers, out, &why))
             break;
-        if (wrongs.count == 0 && !answers->last) {
+        if (wrongs.all.count == 0 && !answers->last) {
             *err = why;
             return false;
         }
         /* The same once more: the answer was not why. */
         if (!answers->last || str_equal(why.text, wrongs.first.text))
-            return wrongs_tell(&wrongs, err);
+            return wrongs_tell(&wrongs, out, err);
         wrong_add(mem, answers->last->given, &why, &wrongs);
         answers->last->dropped = true;
     }
     unused_add(mem, table, answers, &wrongs);
 
-    return wrongs.count == 0 || wrongs_tell(&wrongs, err);
+    return wrongs.all.count == 0 || wrongs_tell(&wrongs, out, err);
 }

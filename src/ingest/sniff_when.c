@@ -304,6 +304,15 @@ static const char *orders_text(struct arena *mem, const struct sniff_formats *fo
                                : text;
 }
 
+static bool is_order(const char *says)
+{
+    for (size_t i = 0; i < ARRAY_LEN(order_answers); i++)
+        if (order_answers[i] && str_equal_nocase(order_answers[i], says))
+            return true;
+
+    return false;
+}
+
 /* The format by evidence or by answer; NULL: asked. */
 static bool order_settle(struct sniffing *sniffing, const struct sniff_stamps *stamps,
                          const struct sniff_formats *formats, const struct sniff_format **out,
@@ -317,10 +326,12 @@ static bool order_settle(struct sniffing *sniffing, const struct sniff_stamps *s
             *out = &formats->items[i];
             return true;
         }
-    if (says && formats->items[0].order != ORDER_PLAIN) {
+    if (says && (formats->items[0].order != ORDER_PLAIN || !is_order(says))) {
         (void)err_set(err, ERR_INVALID, "dates=%s can't be",
                       str_show(sniffing->mem, says, SHOWN_MOST));
-        return err_hint(err, "Expected %s.", orders_text(sniffing->mem, formats));
+        return formats->items[0].order == ORDER_PLAIN
+                   ? err_hint(err, "The dates of this file can be read in one way only.")
+                   : err_hint(err, "Expected %s.", orders_text(sniffing->mem, formats));
     }
     if (formats->is_decided || formats->count == 1)
         *out = &formats->items[0];

@@ -252,6 +252,8 @@ static void all_wrong_answers_are_told_at_once(void **state)
 {
     static const char *const wrong[] = {"dates=backwards", "clock=banana",   "kind=herring",
                                         "station=pond",    "column Deep=ph", NULL};
+    static const char *const told[] = {"Expected day-first or month-first", "expected local, UTC",
+                                       "grab, composite", "column Deep=ph"};
     CLEANUP(arena_free) struct arena *mem = arena_new();
     const struct farm *farm = *state;
     struct err err = ERR_INIT;
@@ -260,11 +262,23 @@ static void all_wrong_answers_are_told_at_once(void **state)
     assert_false(guess_of(mem, farm, true, "Date,Temp (degC)\n03/04/2026 09:00,12.5\n", wrong,
                           &guess, &err));
     assert_non_null(strstr(err.text, "4 answers"));
-    assert_non_null(strstr(err.text, "Expected day-first or month-first"));
-    assert_non_null(strstr(err.text, "expected local, UTC"));
-    assert_non_null(strstr(err.text, "grab, composite"));
-    assert_non_null(strstr(err.text, "column Deep=ph"));
-    assert_null(strstr(err.text, "pond")); /* which is right */
+    assert_int_equal(guess.wrong.count, ARRAY_LEN(told));
+    for (size_t i = 0; i < ARRAY_LEN(told); i++)
+        if (!strstr(guess.wrong.items[i], told[i]))
+            fail_msg("%s: not %s", guess.wrong.items[i], told[i]);
+}
+
+static void an_order_of_dates_that_is_none_is_refused(void **state)
+{
+    static const char *const wrong[] = {"dates=backwards", NULL};
+    CLEANUP(arena_free) struct arena *mem = arena_new();
+    const struct farm *farm = *state;
+    struct err err = ERR_INIT;
+    struct sniff_guess guess;
+
+    /* Also where nothing has to be told. */
+    assert_false(guess_of(mem, farm, true, "Date,pH\n2026-05-01 09:00,8.1\n", wrong, &guess, &err));
+    assert_non_null(strstr(err.hint, "one way only"));
 }
 
 static void a_role_is_given_once(void **state)
@@ -460,6 +474,7 @@ int main(void)
         cmocka_unit_test(a_person_says_what_a_column_is),
         cmocka_unit_test(columns_that_may_be_the_station_are_named),
         cmocka_unit_test(all_wrong_answers_are_told_at_once),
+        cmocka_unit_test(an_order_of_dates_that_is_none_is_refused),
         cmocka_unit_test(a_role_is_given_once),
         cmocka_unit_test(a_column_is_of_the_station_in_its_name),
         cmocka_unit_test(what_is_open_is_empty_in_the_source),
