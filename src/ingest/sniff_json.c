@@ -198,7 +198,7 @@ static bool name_cell(struct walk *walk, const char *name, size_t *cell, struct 
 
 static bool value_take(struct walk *walk, const char *name, struct err *err)
 {
-    const char *text;
+    const char *text = NULL;
     size_t cell;
 
     if (!json_text_scalar(&walk->json, walk->record_mem, &text, err) ||

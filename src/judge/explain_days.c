@@ -98,7 +98,10 @@ static bool day_speaks(const struct writer *writer, const struct verdict_day *da
 /* The water of the day, unless the day's load goes by another. */
 static bool water_is_told(const struct verdict_day *day)
 {
-    return day->volume && (!day->loads || day->loads->items[0].water_used == LOAD_WATER_OF_DAY);
+    const struct verdict_loads *loads = day->loads;
+
+    return day->volume &&
+           (!loads || loads->count == 0 || loads->items[0].water_used == LOAD_WATER_OF_DAY);
 }
 
 /* Where figures of other places are added, what a day shows of the limit's own says so. */
