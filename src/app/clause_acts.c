@@ -55,18 +55,10 @@ static bool other_person(struct db_tx *tx, struct arena *mem, const struct open_
                          const struct act *act, struct err *err)
 {
     struct farm_file_row file = {0};
-    bool others = false;
 
     if (!farm_store_file_latest(tx, mem, &file, err))
         return false;
-    for (size_t i = 0; i < farm->farm->people.count; i++) {
-        struct act other = {.person = farm->farm->people.items[i].key, .at = act->at};
-        struct err not_asked = ERR_INIT;
-
-        others |= !str_equal(other.person, act->person) &&
-                  act_allowed(farm->farm, &other, MAY_CORRECT, &not_asked);
-    }
-    if (!others || !str_equal(file.person, act->person))
+    if (!act_another_may(farm->farm, act, MAY_CORRECT) || !str_equal(file.person, act->person))
         return true;
     err_set(err, ERR_DENIED, "%s loaded this farm file, so somebody else compares it",
             farm_find_person(farm->farm, act->person)->name);

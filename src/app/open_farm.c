@@ -110,7 +110,8 @@ static bool nobody(const struct farm *farm, const char *key, struct err *err)
 bool act_allowed(const struct farm *farm, const struct act *act, unsigned may, struct err *err)
 {
     if (str_empty(act->person)) {
-        err_set(err, ERR_INVALID, "this writes to the farm's records, so it needs to know who does it");
+        err_set(err, ERR_INVALID,
+                "this writes to the farm's records, so it needs to know who does it");
         return err_hint(err, "Add --by PERSON, with a key from `people:` in the farm file.");
     }
 
@@ -127,4 +128,19 @@ bool act_allowed(const struct farm *farm, const struct act *act, unsigned may, s
     }
 
     return true;
+}
+
+bool act_another_may(const struct farm *farm, const struct act *act, unsigned may)
+{
+    bool another = false;
+
+    for (size_t i = 0; i < farm->people.count && !another; i++) {
+        struct act other = {.person = farm->people.items[i].key, .at = act->at};
+        struct err not_asked = ERR_INIT;
+
+        another =
+            !str_equal(other.person, act->person) && act_allowed(farm, &other, may, &not_asked);
+    }
+
+    return another;
 }

@@ -36,4 +36,7 @@ MUST_CHECK bool farm_version(struct db *db, int64_t farm_id, int *version, struc
 MUST_CHECK bool act_allowed(const struct farm *farm, const struct act *act, unsigned may,
                             struct err *err);
 
+/* Whether somebody else than the person of the act may do that today. */
+bool act_another_may(const struct farm *farm, const struct act *act, unsigned may);
+
 #endif

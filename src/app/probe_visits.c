@@ -1,5 +1,6 @@
 #include "app/probe_visits.h"
 
+#include "app/correct.h"
 #include "app/probe_findings.h"
 #include "app/windows.h"
 #include "base/str.h"
@@ -288,9 +289,10 @@ static const char *error_words(struct arena *mem, const struct exact *error)
 
 /* One field for what was read and one for what it came to, a parameter each. */
 static bool entry_add(struct db_tx *tx, struct arena *mem, const struct probe_visit_row *visit,
-                      const char *did, const char *reason, const struct act *act, struct err *err)
+                      const char *did, const char *reason, const char *second,
+                      const struct act *act, struct err *err)
 {
-    size_t most = 6 + 2 * visit->check_count;
+    size_t most = 7 + 2 * visit->check_count;
     struct entry_field *fields = ARENA_ARRAY(mem, struct entry_field, most);
     size_t count = 0;
 
@@ -300,6 +302,7 @@ static bool entry_add(struct db_tx *tx, struct arena *mem, const struct probe_vi
     fields[count++] = (struct entry_field){"at", instant_text(mem, visit->at)};
     fields[count++] = (struct entry_field){"says", reason ? reason : visit->maintenance};
     fields[count++] = (struct entry_field){"note", visit->note};
+    fields[count++] = (struct entry_field){"second person", second};
     for (size_t i = 0; i < visit->check_count; i++) {
         const struct probe_check_row *check = &visit->checks[i];
         const char *fouling = error_words(mem, check->fouling);
@@ -321,15 +324,15 @@ static bool entry_add(struct db_tx *tx, struct arena *mem, const struct probe_vi
 /* After the visit, or its withdrawal, is stored: windows, the entry, findings. */
 static bool visit_put(struct db_tx *tx, struct arena *mem, const struct open_farm *farm,
                       const struct probe_book *book, const struct probe_visit_row *row,
-                      const char *did, const char *because, const struct act *act, int *opened,
-                      struct err *err)
+                      const char *did, const char *because, const char *second,
+                      const struct act *act, int *opened, struct err *err)
 {
     struct finding_rows found = {0};
     int ended = 0;
 
     return windows_put_visit(tx, mem, book, row, err) &&
            probe_findings_of(tx, mem, farm->farm, act->at, &found, err) &&
-           entry_add(tx, mem, row, did, because, act, err) &&
+           entry_add(tx, mem, row, did, because, second, act, err) &&
            probe_findings_put(tx, mem, farm->farm, &found, "weirbook visit", act->at, opened,
                               &ended, err);
 }
@@ -347,7 +350,8 @@ bool visit_record(struct db *db, struct arena *mem, const struct open_farm *farm
         !probe_book_load(&tx, mem, farm->farm, &book, err) ||
         !order_judge(mem, farm, &book, order, act, &done.row, err) ||
         !probe_store_add(&tx, mem, &done.row, &done.row.visit, err) ||
-        !visit_put(&tx, mem, farm, &book, &done.row, "recorded", NULL, act, &done.opened, err) ||
+        !visit_put(&tx, mem, farm, &book, &done.row, "recorded", NULL, NULL, act, &done.opened,
+                   err) ||
         !db_tx_commit(&tx, err))
         return false;
     *out = done;
@@ -377,8 +381,22 @@ static bool may_go(struct arena *mem, const struct probe_book *book,
     return true;
 }
 
+/* What a visit put in doubt is in doubt no more: that wants a second person, where there is one. */
+static bool is_seen(const struct farm *farm, const char *second, const struct act *act,
+                    struct err *err)
+{
+    if (second || !act_another_may(farm, act, MAY_CORRECT))
+        return correct_second_allowed(farm, second, act, err);
+    err_set(err, ERR_DENIED,
+            "withdrawing a visit takes away what it put in doubt or corrected, so "
+            "a second person sees it");
+
+    return err_hint(err, "Add --second with another person who may correct.");
+}
+
 bool visit_withdraw(struct db *db, struct arena *mem, const struct open_farm *farm, int visit,
-                    const char *because, const struct act *act, struct err *err)
+                    const char *because, const char *second_person, const struct act *act,
+                    struct err *err)
 {
     CLEANUP(db_tx_end) struct db_tx tx = {0};
     const struct probe_visit_row *row;
@@ -390,6 +408,7 @@ bool visit_withdraw(struct db *db, struct arena *mem, const struct open_farm *fa
         return err_hint(err, "Add --because \"...\": an auditor will read it.");
     }
     if (!act_allowed(farm->farm, act, MAY_CALIBRATE, err) ||
+        !is_seen(farm->farm, second_person, act, err) ||
         !db_tx_begin(db, farm->farm_id, &tx, err) ||
         !probe_book_load(&tx, mem, farm->farm, &book, err))
         return false;
@@ -401,7 +420,8 @@ bool visit_withdraw(struct db *db, struct arena *mem, const struct open_farm *fa
 
     return may_go(mem, &book, row, err) &&
            probe_store_withdraw(&tx, visit, because, act->person, act->at, err) &&
-           visit_put(&tx, mem, farm, &book, row, "withdrawn", because, act, &opened, err) &&
+           visit_put(&tx, mem, farm, &book, row, "withdrawn", because, second_person, act, &opened,
+                     err) &&
            db_tx_commit(&tx, err);
 }
 

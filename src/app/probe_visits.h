@@ -25,12 +25,13 @@ MUST_CHECK bool visit_record(struct db *db, struct arena *mem, const struct open
                              struct visit_done *out, struct err *err);
 
 /*
- * It stays on record, and nothing rests on it any more. ERR_CONFLICT: a later visit to the same
+ * It stays on record, and nothing rests on it any more. Where another person may correct, one has
+ * to be named (ERR_DENIED), for what the visit put in doubt may clear something. ERR_CONFLICT: a later visit to the same
  * instrument stands, or it is withdrawn already.
  */
 MUST_CHECK bool visit_withdraw(struct db *db, struct arena *mem, const struct open_farm *farm,
-                               int visit, const char *because, const struct act *act,
-                               struct err *err);
+                               int visit, const char *because, const char *second_person,
+                               const struct act *act, struct err *err);
 
 /* Everything on record of the farm's instruments. */
 MUST_CHECK bool visits_read(struct db *db, struct arena *mem, const struct open_farm *farm,

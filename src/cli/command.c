@@ -219,8 +219,9 @@ const struct command commands[] = {
     {"visit show", "NUMBER", "show what was read at a visit and what it came to", NULL, 0,
      NEEDS_FARM, 1, 1, command_visit_show},
     {"visit withdraw", "NUMBER", "a visit was written down wrongly, and nothing rests on it",
-     "It stays on record with the reason. Later visits to the same instrument go first.",
-     BY | BECAUSE, NEEDS_FARM, 1, 1, command_visit_withdraw},
+     "It stays on record with the reason. Later visits to the same instrument go first. Where "
+     "another person may correct, --second names one.",
+     BY | BECAUSE | SECOND, NEEDS_FARM, 1, 1, command_visit_withdraw},
     {"visit proposal", "NUMBER PARAMETER", "show the correction that a visit proposes",
      "With the errors at its end, some readings as they were read and as they would be, and every "
      "verdict that would change. Nothing is changed.",

@@ -106,7 +106,7 @@ bool command_visit_withdraw(struct cli *cli, struct err *err)
 
     if (!visit_number(cli->words[0], &visit, err) ||
         !visit_withdraw(cli->db, cli->mem, &cli->farm, visit, cli->values[OPTION_BECAUSE],
-                        &cli->act, err))
+                        cli->values[OPTION_SECOND], &cli->act, err))
         return false;
     if (cli_has(cli, OPTION_JSON))
         fprintf(cli->out, "{\"withdrawn\":%d}\n", visit);

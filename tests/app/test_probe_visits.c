@@ -182,20 +182,26 @@ static void a_withdrawn_visit_puts_nothing_in_doubt_and_stays_on_record(void **s
     readings_take(farm);
     probe_checked(farm, "2026-05-01 08:00", "10.0", NULL);
     probe_checked(farm, "2026-05-20 08:00", "9.6", "10.0");
-    assert_fails(visit_withdraw(farm->db, farm->mem, &farm->open, 1, "wrong day", &farm->act, &err),
-                 ERR_CONFLICT, &err);
-    assert_fails(visit_withdraw(farm->db, farm->mem, &farm->open, 2, "", &farm->act, &err),
+    assert_fails(
+        visit_withdraw(farm->db, farm->mem, &farm->open, 1, "wrong day", "quinn", &farm->act, &err),
+        ERR_CONFLICT, &err);
+    assert_fails(visit_withdraw(farm->db, farm->mem, &farm->open, 2, "", "quinn", &farm->act, &err),
                  ERR_INVALID, &err);
-    assert_fails(visit_withdraw(farm->db, farm->mem, &farm->open, 7, "x", &farm->act, &err),
-                 ERR_NOT_FOUND, &err);
-    assert_done(
-        visit_withdraw(farm->db, farm->mem, &farm->open, 2, "it was the spare", &farm->act, &err),
-        &err);
+    assert_fails(
+        visit_withdraw(farm->db, farm->mem, &farm->open, 7, "x", "quinn", &farm->act, &err),
+        ERR_NOT_FOUND, &err);
+    assert_fails(visit_withdraw(farm->db, farm->mem, &farm->open, 2, "it was the spare", NULL,
+                                &farm->act, &err),
+                 ERR_DENIED, &err);
+    assert_done(visit_withdraw(farm->db, farm->mem, &farm->open, 2, "it was the spare", "quinn",
+                               &farm->act, &err),
+                &err);
     assert_string_equal(doubts(farm), "2: sound\n11: sound\n12: sound\n21: sound\n");
     assert_string_equal(findings(farm), "o2-outlet oxygen: check failed, visit 2/outlet/"
                                         "2026-05-20/worked out again");
-    assert_fails(visit_withdraw(farm->db, farm->mem, &farm->open, 2, "again", &farm->act, &err),
-                 ERR_CONFLICT, &err);
+    assert_fails(
+        visit_withdraw(farm->db, farm->mem, &farm->open, 2, "again", "quinn", &farm->act, &err),
+        ERR_CONFLICT, &err);
     assert_string_equal(test_query(farm, "select reason from probe_withdrawn where farm_id = $1"),
                         "it was the spare");
     assert_int_equal(
