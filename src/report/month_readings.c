@@ -1,5 +1,6 @@
 /* Of month_inside.h: the sheet of readings, and which of its rows a limit rests on. */
 #include <stdlib.h>
+#include <string.h>
 
 #include "base/str.h"
 #include "judge/beside.h"
@@ -208,7 +209,7 @@ static void write_counted(struct month_book *book, struct table *table, const st
         words = arena_printf(book->mem, "left out: %s", reading->left_out);
     if (item->outside)
         words = arena_printf(book->mem, "%s, %s", words, beyond_words(limit));
-    if (item->doubt)
+    if (item->doubt && (!item->why_not || !strstr(item->why_not, item->doubt)))
         words = arena_printf(book->mem, "%s; in doubt: %s", words, item->doubt);
     if (reading->corrected_by)
         words = arena_printf(book->mem, "%s; corrected: %s", words, reading->corrected_by);
