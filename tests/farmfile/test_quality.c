@@ -1,6 +1,6 @@
 /* What a farm accepts of duplicates, replicates and blanks. Everything is invented. */
 
-#include "sound.h"
+#include "section_given.h"
 
 static const char quality_of[] =
     "laboratories:\n"                                                                     /* 1 */
@@ -29,34 +29,10 @@ static const char quality_of[] =
 
 enum { LINES_BEFORE = 73 }; /* of `sound`, after which `quality_of` stands */
 
-static char *whole(struct arena *mem, const char *find, const char *put)
-{
-    const char *at = strstr(quality_of, find);
-
-    if (!at)
-        fail_msg("'%s' is not in the text", find);
-
-    return arena_printf(mem, "%s%.*s%s%s", sound, (int)(at - quality_of), quality_of, put,
-                        at + strlen(find));
-}
-
-static const struct farm *read_farm(struct arena *mem)
-{
-    const char *text = whole(mem, "quality checks", "quality checks");
-    struct farmfile_problems problems = {0};
-    const struct farm *farm = NULL;
-    struct err err = ERR_INIT;
-
-    if (!farmfile_read(mem, text, strlen(text), units, &farm, &problems, &err))
-        fail_msg("%s", err.text);
-
-    return farm;
-}
-
 static void every_choice_of_an_item_is_read(void **state)
 {
     CLEANUP(arena_free) struct arena *mem = arena_new();
-    const struct farm *farm = read_farm(mem);
+    const struct farm *farm = section_farm(mem, quality_of);
     const struct farm_quality *one = &farm->quality.items[0];
     const struct farm_quality *two = &farm->quality.items[1];
 
@@ -86,7 +62,7 @@ static void every_choice_of_an_item_is_read(void **state)
 static void results_are_brought_to_the_items_own_unit(void **state)
 {
     CLEANUP(arena_free) struct arena *mem = arena_new();
-    const struct farm_quality *one = &read_farm(mem)->quality.items[0];
+    const struct farm_quality *one = &section_farm(mem, quality_of)->quality.items[0];
     const struct decimal tenth = {.coefficient = 1, .scale = 1};
 
     (void)state;
@@ -98,7 +74,7 @@ static void results_are_brought_to_the_items_own_unit(void **state)
 static void the_first_item_that_fits_a_laboratory_is_its_own(void **state)
 {
     CLEANUP(arena_free) struct arena *mem = arena_new();
-    const struct farm *farm = read_farm(mem);
+    const struct farm *farm = section_farm(mem, quality_of);
 
     (void)state;
     assert_ptr_equal(farm_find_quality(farm, "ammonia", "SL"), &farm->quality.items[0]);
@@ -148,7 +124,7 @@ static void what_is_wrong_is_told_at_its_place(void **state)
     for (size_t i = 0; i < ARRAY_LEN(spoilt); i++) {
         CLEANUP(arena_free) struct arena *mem = arena_new();
         const struct spoilt *row = &spoilt[i];
-        const char *text = whole(mem, row->find, row->put);
+        const char *text = section_given(mem, quality_of, row->find, row->put);
         struct farmfile_problems problems = {0};
         const struct farm *farm = NULL;
         struct err err = ERR_INIT;

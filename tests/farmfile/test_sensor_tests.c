@@ -2,7 +2,7 @@
 
 #include <math.h>
 
-#include "sound.h"
+#include "section_given.h"
 
 static const char tests_of[] =
     "sensor tests:\n"                                                                /* 1 */
@@ -29,34 +29,10 @@ static const char tests_of[] =
 
 enum { LINES_BEFORE = 73 }; /* of `sound`, after which `tests_of` stands */
 
-static char *whole(struct arena *mem, const char *find, const char *put)
-{
-    const char *at = strstr(tests_of, find);
-
-    if (!at)
-        fail_msg("'%s' is not in the text", find);
-
-    return arena_printf(mem, "%s%.*s%s%s", sound, (int)(at - tests_of), tests_of, put,
-                        at + strlen(find));
-}
-
-static const struct farm *read_farm(struct arena *mem)
-{
-    const char *text = whole(mem, "sensor tests", "sensor tests");
-    struct farmfile_problems problems = {0};
-    const struct farm *farm = NULL;
-    struct err err = ERR_INIT;
-
-    if (!farmfile_read(mem, text, strlen(text), units, &farm, &problems, &err))
-        fail_msg("%s", err.text);
-
-    return farm;
-}
-
 static void thresholds_are_brought_to_the_parameters_own_unit(void **state)
 {
     CLEANUP(arena_free) struct arena *mem = arena_new();
-    const struct farm_sensor_test *test = &read_farm(mem)->sensor_tests.items[0];
+    const struct farm_sensor_test *test = &section_farm(mem, tests_of)->sensor_tests.items[0];
     const struct sensor_rules *rules = &test->rules;
 
     (void)state;
@@ -83,7 +59,7 @@ static void thresholds_are_brought_to_the_parameters_own_unit(void **state)
 static void a_difference_of_temperatures_is_no_temperature(void **state)
 {
     CLEANUP(arena_free) struct arena *mem = arena_new();
-    const struct sensor_rules *rules = &read_farm(mem)->sensor_tests.items[1].rules;
+    const struct sensor_rules *rules = &section_farm(mem, tests_of)->sensor_tests.items[1].rules;
 
     (void)state;
     assert_float_equal(rules->user.low, 10, 1e-9);
@@ -110,7 +86,7 @@ static void each_test_says_in_words_what_it_is_held_against(void **state)
         {SENSOR_FLAT, FLAG_FAIL, "moved by no more than 10 ug/L for 20 readings"},
     };
     CLEANUP(arena_free) struct arena *mem = arena_new();
-    const struct farm_sensor_test *test = &read_farm(mem)->sensor_tests.items[0];
+    const struct farm_sensor_test *test = &section_farm(mem, tests_of)->sensor_tests.items[0];
 
     (void)state;
     for (size_t i = 0; i < ARRAY_LEN(rows); i++)
@@ -121,7 +97,7 @@ static void each_test_says_in_words_what_it_is_held_against(void **state)
 static void the_first_item_that_fits_a_series_tests_it(void **state)
 {
     CLEANUP(arena_free) struct arena *mem = arena_new();
-    const struct farm *farm = read_farm(mem);
+    const struct farm *farm = section_farm(mem, tests_of);
 
     (void)state;
     assert_ptr_equal(farm_find_sensor_test(farm, "out", "deep", "oxygen", "probe 7", "probe"),
@@ -177,7 +153,7 @@ static void what_is_wrong_is_told_at_its_place(void **state)
     for (size_t i = 0; i < ARRAY_LEN(spoilt); i++) {
         CLEANUP(arena_free) struct arena *mem = arena_new();
         const struct spoilt *row = &spoilt[i];
-        const char *text = whole(mem, row->find, row->put);
+        const char *text = section_given(mem, tests_of, row->find, row->put);
         struct farmfile_problems problems = {0};
         const struct farm *farm = NULL;
         struct err err = ERR_INIT;
