@@ -1,7 +1,7 @@
 /* Instruments of a farm file, and files of visits to them. Everything is invented. */
 
 #include "farmfile/visit_file.h"
-#include "sound.h"
+#include "section_given.h"
 
 static const char instruments_of[] = "instruments:\n"                                      /* 1 */
                                      "  - key: o2\n"                                       /* 2 */
@@ -50,34 +50,10 @@ static const char instruments_of[] = "instruments:\n"                           
 
 enum { LINES_BEFORE = 73 }; /* of `sound`, after which they stand */
 
-static char *whole(struct arena *mem, const char *find, const char *put)
-{
-    const char *at = strstr(instruments_of, find);
-
-    if (!at)
-        fail_msg("'%s' is not in the text", find);
-
-    return arena_printf(mem, "%s%.*s%s%s", sound, (int)(at - instruments_of), instruments_of, put,
-                        at + strlen(find));
-}
-
-static const struct farm *read_farm(struct arena *mem)
-{
-    const char *text = whole(mem, "instruments:", "instruments:");
-    struct farmfile_problems problems = {0};
-    const struct farm *farm = NULL;
-    struct err err = ERR_INIT;
-
-    if (!farmfile_read(mem, text, strlen(text), units, &farm, &problems, &err))
-        fail_msg("%s", err.text);
-
-    return farm;
-}
-
 static void criteria_are_those_of_the_publication_or_the_farms_own(void **state)
 {
     CLEANUP(arena_free) struct arena *mem = arena_new();
-    const struct farm *farm = read_farm(mem);
+    const struct farm *farm = section_farm(mem, instruments_of);
     const struct farm_instrument *probe = farm_find_instrument(farm, "o2");
     const struct farm_instrument_check *oxygen = farm_instrument_check_of(probe, "oxygen");
     const struct farm_instrument_check *own = farm_instrument_check_of(probe, "temperature");
@@ -126,7 +102,7 @@ static const struct {
 static void a_series_names_the_instrument_that_read_it(void **state)
 {
     CLEANUP(arena_free) struct arena *mem = arena_new();
-    const struct farm *farm = read_farm(mem);
+    const struct farm *farm = section_farm(mem, instruments_of);
 
     (void)state;
     for (size_t i = 0; i < ARRAY_LEN(reads); i++) {
@@ -185,7 +161,7 @@ static void each_mistake_is_named_with_its_place(void **state)
 
     (void)state;
     for (size_t i = 0; i < ARRAY_LEN(spoilt); i++) {
-        const char *text = whole(mem, spoilt[i].find, spoilt[i].put);
+        const char *text = section_given(mem, instruments_of, spoilt[i].find, spoilt[i].put);
         struct farmfile_problems problems = {0};
         const struct farm *farm = NULL;
         struct err err = ERR_INIT;
@@ -223,7 +199,7 @@ static const char visit_of[] =
 static void a_visit_is_read_with_all_that_was_written_down(void **state)
 {
     CLEANUP(arena_free) struct arena *mem = arena_new();
-    const struct farm *farm = read_farm(mem);
+    const struct farm *farm = section_farm(mem, instruments_of);
     struct farmfile_problems problems = {0};
     struct visit_order order;
     struct err err = ERR_INIT;
@@ -270,7 +246,7 @@ static const struct spoilt visits[] = {
 static void a_mistake_in_a_visit_is_named_with_its_place(void **state)
 {
     CLEANUP(arena_free) struct arena *mem = arena_new();
-    const struct farm *farm = read_farm(mem);
+    const struct farm *farm = section_farm(mem, instruments_of);
 
     (void)state;
     for (size_t i = 0; i < ARRAY_LEN(visits); i++) {
@@ -294,7 +270,7 @@ static void a_mistake_in_a_visit_is_named_with_its_place(void **state)
 static void one_line_is_a_visit_too(void **state)
 {
     CLEANUP(arena_free) struct arena *mem = arena_new();
-    const struct farm *farm = read_farm(mem);
+    const struct farm *farm = section_farm(mem, instruments_of);
     struct visit_typed typed = {.instrument = "o2",
                                 .parameter = "oxygen",
                                 .standard = "10.0",

@@ -1,6 +1,6 @@
 /* Laboratories, tide tables, tanks and derived readings of a farm file. Everything is invented. */
 
-#include "sound.h"
+#include "section_given.h"
 
 static const char works[] =
     "laboratories:\n"                                                                    /* 1 */
@@ -51,33 +51,10 @@ static const char works[] =
 
 enum { LINES_BEFORE = 73 }; /* of `sound`, after which `works` stands */
 
-static char *whole(struct arena *mem, const char *find, const char *put)
-{
-    const char *at = strstr(works, find);
-
-    if (!at)
-        fail_msg("'%s' is not in the works", find);
-
-    return arena_printf(mem, "%s%.*s%s%s", sound, (int)(at - works), works, put, at + strlen(find));
-}
-
-static const struct farm *read_works(struct arena *mem)
-{
-    const char *text = whole(mem, "laboratories", "laboratories");
-    struct farmfile_problems problems = {0};
-    const struct farm *farm = NULL;
-    struct err err = ERR_INIT;
-
-    if (!farmfile_read(mem, text, strlen(text), units, &farm, &problems, &err))
-        fail_msg("%s", err.text);
-
-    return farm;
-}
-
 static void a_laboratory_has_its_names_and_accreditations(void **state)
 {
     CLEANUP(arena_free) struct arena *mem = arena_new();
-    const struct farm_laboratory *lab = farm_find_laboratory(read_works(mem), "lab");
+    const struct farm_laboratory *lab = farm_find_laboratory(section_farm(mem, works), "lab");
 
     (void)state;
     assert_non_null(lab);
@@ -101,7 +78,7 @@ static void a_laboratory_has_its_names_and_accreditations(void **state)
 static void a_tide_table_goes_by_its_own_clock(void **state)
 {
     CLEANUP(arena_free) struct arena *mem = arena_new();
-    const struct farm_tide_table *table = farm_find_tide_table(read_works(mem), "harbour");
+    const struct farm_tide_table *table = farm_find_tide_table(section_farm(mem, works), "harbour");
 
     (void)state;
     assert_non_null(table);
@@ -116,7 +93,7 @@ static void a_tide_table_goes_by_its_own_clock(void **state)
 static void a_tide_table_may_go_by_the_farms_clocks(void **state)
 {
     CLEANUP(arena_free) struct arena *mem = arena_new();
-    const char *text = whole(mem, "clock: +12:00", "clock: local");
+    const char *text = section_given(mem, works, "clock: +12:00", "clock: local");
     struct farmfile_problems problems = {0};
     const struct farm *farm = NULL;
     struct err err = ERR_INIT;
@@ -130,7 +107,7 @@ static void a_tide_table_may_go_by_the_farms_clocks(void **state)
 static void a_tank_has_its_water_animals_and_pump(void **state)
 {
     CLEANUP(arena_free) struct arena *mem = arena_new();
-    const struct farm_tank *tank = farm_find_tank(read_works(mem), "out");
+    const struct farm_tank *tank = farm_find_tank(section_farm(mem, works), "out");
 
     (void)state;
     assert_non_null(tank);
@@ -153,7 +130,7 @@ static void a_tank_has_its_water_animals_and_pump(void **state)
 static void a_derived_reading_names_what_it_is_made_of(void **state)
 {
     CLEANUP(arena_free) struct arena *mem = arena_new();
-    const struct farm_derived *derived = farm_find_derived(read_works(mem), "salt");
+    const struct farm_derived *derived = farm_find_derived(section_farm(mem, works), "salt");
 
     (void)state;
     assert_non_null(derived);
@@ -254,7 +231,7 @@ static void what_is_wrong_is_told_at_its_place(void **state)
     for (size_t i = 0; i < ARRAY_LEN(spoilt); i++) {
         CLEANUP(arena_free) struct arena *mem = arena_new();
         const struct spoilt *row = &spoilt[i];
-        const char *text = whole(mem, row->find, row->put);
+        const char *text = section_given(mem, works, row->find, row->put);
         struct farmfile_problems problems = {0};
         const struct farm *farm = NULL;
         struct err err = ERR_INIT;
