@@ -169,40 +169,37 @@ run_executables()
 
 # --- the scripts -----------------------------------------------------------------------------
 
-run_script()
-{
-    script=$1
-    name=${script#"$repo"/tests/}
-    output=$build/scripts/$(printf '%s' "$name" | tr '/' '-').txt
-    mkdir -p "$build/scripts"
-    status=0
-    timeout -k 10 "$budget" sh "$script" >"$output" 2>&1 </dev/null || status=$?
-
-    good=$(grep -c '^ok ' "$output" || :)
-    bad=$(grep -c '^not ok ' "$output" || :)
-    passed=$((passed + good))
-    failed=$((failed + bad))
-    grep '^not ok ' "$output" || :
-    if [ "$status" -ne 0 ] && [ "$bad" -eq 0 ]; then
-        tail -n 15 "$output"
-        fail_case "$name: it ended with status $status"
-    elif [ $((good + bad)) -eq 0 ]; then
-        fail_case "$name: it told of no case"
-    fi
-}
-
-# scripts FOLDER PATTERN BUDGET_SECONDS
+# scripts FOLDER PATTERN BUDGET_SECONDS HOW_MANY_AT_ONCE
 scripts()
 {
+    list=$build/scripts/$1.list
+    mkdir -p "$build/scripts"
     for script in "$repo/tests/$1/"$2.sh; do
-        [ -f "$script" ] || continue
-        case ${2}:${script##*/} in
-        '*:long_'*) continue ;;
+        case $2:${script##*/} in
+        '*:long_'*) ;;
+        *) [ ! -f "$script" ] || printf '%s\n' "$script" ;;
         esac
-        part_begin "${script#"$repo"/tests/}" "$3"
-        run_script "$script"
-        part_end
-    done
+    done >"$list"
+    [ -s "$list" ] || return 0
+
+    part_begin "$1" $(($3 * 5))
+    rm -f "$build/scripts/$1"-*.count
+    xargs -d '\n' -n 1 -P "$4" sh "$repo/tests/run_script.sh" "$3" "$build/scripts" <"$list" || :
+    while read -r script; do
+        count_script "${script##*/}" "$build/scripts/$1-${script##*/}.count"
+    done <"$list"
+    part_end
+}
+
+# count_script NAME FILE: "PASSED FAILED" is in the file.
+count_script()
+{
+    if [ -f "$2" ] && read -r good bad <"$2"; then
+        passed=$((passed + good))
+        failed=$((failed + bad))
+    else
+        fail_case "$1: nobody knows how it ended"
+    fi
 }
 
 # --- all of it -------------------------------------------------------------------------------
@@ -229,11 +226,11 @@ run_all()
     run_executables
     part_end
 
-    scripts house '*' 30
-    scripts end '*' 200
+    scripts house '*' 30 1
+    scripts end '*' 300 2
     if [ -n "$long" ]; then
         for folder in "$repo"/tests/*/; do
-            scripts "$(basename "$folder")" 'long_*' 7200
+            scripts "$(basename "$folder")" 'long_*' 7200 1
         done
     fi
 }
