@@ -57,7 +57,7 @@ static void the_server_is_set_as_agreed(void **state)
         {"show full_page_writes", "on"},
         {"show shared_buffers", "64MB"},
         {"show max_connections", "40"},
-        {"show wal_compression", "pglz"},
+        {"show wal_compression", "lz4"},
         {"show timezone", "UTC"},
         {"show datestyle", "ISO, YMD"},
         {"show server_encoding", "UTF8"},
