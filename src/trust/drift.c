@@ -82,11 +82,10 @@ struct drift_finding drift_judge(const struct drift_criteria *criteria,
     if (drift)
         finding.drift = drift_error_of(drift);
     finding.total = finding.fouling.amount + finding.drift.amount;
-    finding.total_percent = finding.fouling.percent + finding.drift.percent;
     finding.size = fabs(finding.fouling.amount) + fabs(finding.drift.amount);
     finding.size_percent = fabs(finding.fouling.percent) + fabs(finding.drift.percent);
     finding.has_to_correct =
-        is_beyond(&criteria->correct, fabs(finding.total), fabs(finding.total_percent), BOTH_PARTS);
+        is_beyond(&criteria->correct, finding.size, finding.size_percent, BOTH_PARTS);
     finding.beyond_most =
         is_beyond(&criteria->most, finding.size, finding.size_percent, EITHER_PART);
     while (finding.rating < DRIFT_POOR && is_beyond(&criteria->up_to[finding.rating], finding.size,

@@ -76,21 +76,22 @@ const struct drift_criteria *drift_published_of(const char *quantity);
 struct drift_finding {
     struct drift_error fouling; /* 0 where it was not checked */
     struct drift_error drift;
-    double total;         /* of the amounts: what is added at the visit */
-    double total_percent; /* of the percents; NaN where one of them is */
-    double size;          /* of both without their signs: what is rated */
-    double size_percent;
+    double total;        /* of the amounts: what is added at the visit */
+    double size;         /* of both without their signs: what is judged and rated */
+    double size_percent; /* NaN where one of the percents is */
     bool has_to_correct;
     bool beyond_most; /* not to be used, and not to be corrected either */
     enum drift_rating rating;
 };
 
 /*
- * Judge a visit by its criteria. Whether to correct goes by the total, and where that bound has an
- * amount and a percent the greater of them holds. Rating and maximum go by the size, so that errors
- * which cancel out are rated as errors; "2.0 mg/L or 20 %" is beyond once one of them is, which is
- * the stricter way to read it. Where the value read is 0 there is no percent: the amount alone
- * holds, and without one any error is beyond.
+ * Judge a visit by its criteria. All of them go by the size, so that errors which cancel out are
+ * errors all the same: the publication corrects "when the sum of the absolute values for fouling
+ * and calibration drift error exceeds the value listed" (its table of criteria for water-quality
+ * data corrections). Where that bound has an amount and a percent the greater of them holds. Of a
+ * rating or the maximum "2.0 mg/L or 20 %" is beyond once one of them is, which is the stricter way
+ * to read it. Where the value read is 0 there is no percent: the amount alone holds, and without
+ * one any error is beyond.
  */
 struct drift_finding drift_judge(const struct drift_criteria *criteria,
                                  const struct fouling_check *fouling,

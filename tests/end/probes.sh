@@ -49,7 +49,7 @@ maintenance: wiped the window
 readings:
   - parameter: oxygen
     unit: mg/L
-    before cleaning: 8.10
+    before cleaning: 7.90
     after cleaning: 7.70
     standards:
       - {standard: 10.0, read: 9.9, read after: 10.0, name: air-saturated water, lot: A-12,
@@ -57,18 +57,18 @@ readings:
 YAML
 run visit record visit.yaml --by wren
 expect_status 0
-expect_out 'oxygen: found good, left good, rated good; fouling -0.4 mg/L; drift 0.1 mg/L'
+expect_out 'oxygen: found good, left good, rated excellent; fouling -0.2 mg/L; drift 0.1'
 verdict 'a visit is written down in one line or by a file, and judged by the criteria of the farm file'
 
 run visit list --json
 expect_status 0
 expect_json 'len(j["visits"]) == 2'
 expect_json 'j["visits"][1]["checks"][0]["standards"][0]["lot"] == "A-12"'
-expect_json 'j["visits"][1]["checks"][0]["fouling"] == "-0.4"'
+expect_json 'j["visits"][1]["checks"][0]["fouling"] == "-0.2"'
 run visit show 2
 expect_out 'Visit 2, 2026-03-12 10:00, by Wren Tidewell (invented), to o2-outlet'
 expect_out 'done: wiped the window'
-expect_out 'in the water 8.10 before and 7.70 after cleaning'
+expect_out 'in the water 7.90 before and 7.70 after cleaning'
 run instruments
 expect_out 'its oxygen was to be checked by 2026-05-11 09:00'
 expect_out 'last good check 2026-03-12 10:00 (visit 2), due 2026-05-11 09:00'

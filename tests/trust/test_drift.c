@@ -47,10 +47,35 @@ static void oxygen_that_is_off_by_more_than_its_criterion_is_corrected(void **st
     assert_true(alone.has_to_correct); /* 0.42 is beyond 0.3 */
     assert_float_equal(alone.total, -0.42, 1e-9);
     assert_float_equal(both.total, -0.22, 1e-9);
-    assert_false(both.has_to_correct); /* together they are within 0.3 */
     assert_float_equal(both.size, 0.62, 1e-9);
+    assert_true(both.has_to_correct); /* 0.42 and 0.20 without their signs, though they cancel */
     assert_int_equal(both.rating, DRIFT_FAIR);
     assert_false(both.beyond_most);
+}
+
+/* A fouled probe that drifted the other way is no better than one that is fouled alone. */
+static void fouling_and_drift_of_opposite_sign_do_not_cancel_in_the_criterion(void **state)
+{
+    static const struct {
+        double fouling;
+        double drift;
+        bool correct; /* the sum of the absolute values exceeds 0.3 mg/L (TM 1-D3) */
+    } cases[] = {
+        {-0.4, 0.2, true}, {-0.4, 0, true},    {0.2, 0.2, true},   {-0.2, 0.2, true},
+        {0.4, -0.4, true}, {-0.1, 0.2, false}, {0.1, -0.1, false},
+    };
+    const struct drift_criteria *oxygen = drift_published_of("dissolved oxygen");
+
+    (void)state;
+    for (size_t i = 0; i < ARRAY_LEN(cases); i++) {
+        const struct fouling_check fouling = {8, 8 + cases[i].fouling, 8, 8};
+        const struct drift_check drift = {10 + cases[i].drift, 10};
+        struct drift_finding finding = drift_judge(oxygen, &fouling, &drift);
+
+        if (finding.has_to_correct != cases[i].correct)
+            fail_msg("fouling %g, drift %g", cases[i].fouling, cases[i].drift);
+        assert_true(fabs(finding.total - (cases[i].fouling + cases[i].drift)) < 1e-9);
+    }
 }
 
 static void of_amount_and_percent_the_greater_holds(void **state)
@@ -153,6 +178,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(fouling_and_drift_are_the_errors_of_the_publication),
         cmocka_unit_test(oxygen_that_is_off_by_more_than_its_criterion_is_corrected),
+        cmocka_unit_test(fouling_and_drift_of_opposite_sign_do_not_cancel_in_the_criterion),
         cmocka_unit_test(of_amount_and_percent_the_greater_holds),
         cmocka_unit_test(a_record_is_rated_by_the_size_of_its_errors),
         cmocka_unit_test(a_farm_may_state_criteria_of_its_own),

@@ -42,8 +42,8 @@ static void errors_are_exact_and_those_of_the_publication(void **state)
     outcome = probe_judge(mem, drift_published_of("dissolved oxygen"), &same, &readings);
     assert_string_equal(exact_text(mem, outcome.fouling, 12), "-0.42");
     assert_string_equal(exact_text(mem, outcome.drift, 12), "0.2");
-    /* Together 0.22 off, which is not beyond 0.3; 0.62 without their signs, which is fair. */
-    assert_int_equal(outcome.found, PROBE_GOOD);
+    /* 0.62 without their signs, which is beyond 0.3 and fair, though together they are 0.22 off. */
+    assert_int_equal(outcome.found, PROBE_FAILED);
     assert_int_equal(outcome.left, PROBE_GOOD);
     assert_int_equal(outcome.rating, DRIFT_FAIR);
     assert_true(outcome.calibrated);
