@@ -4,12 +4,14 @@
 #include "app/findings.h"
 #include "app/judge_clauses.h"
 #include "app/judge_intervals.h"
+#include "app/months_due.h"
 #include "app/months_waiting.h"
 #include "app/quality_findings.h"
 #include "app/verdict_storer.h"
 #include "app/watch_findings.h"
 #include "base/str.h"
 #include "judge/shared.h"
+#include "store/look_store.h"
 #include "store/reading_store.h"
 
 /* How a month is judged. */
@@ -225,6 +227,9 @@ static bool month_keep(struct db_tx *tx, struct arena *mem, const struct open_fa
         if (!lapse_store_put(tx, one->interval, &one->dues, month->from, month->to, now, err))
             return false;
     }
+    if (!month->partly &&
+        !look_store_month_put(tx, &(struct month_look){month->from, now, farm->version}, err))
+        return false;
 
     return findings_store(tx, mem, farm->farm, &found, month, now, opened, err);
 }
@@ -234,15 +239,15 @@ bool month_check(struct db *db, struct arena *mem, const struct open_farm *farm,
 {
     CLEANUP(db_tx_end) struct db_tx tx = {0};
     struct window_rows windows = {0};
-    day_number newest = DAY_NONE;
+    struct months_span span = {0};
 
     *opened = 0;
 
-    return month_newest(db, farm, &newest, err) && db_tx_begin(db, farm->farm_id, &tx, err) &&
+    return months_span(db, mem, farm, &span, err) && db_tx_begin(db, farm->farm_id, &tx, err) &&
            window_store_list(&tx, mem, &windows, err) &&
            month_judge_as(&tx, mem, farm, first, now,
                           &(struct way){.in_full = in_full, .kept = true}, out, err) &&
-           windows_remove(&tx, mem, farm, &windows, out, newest, err) &&
+           windows_remove(&tx, mem, farm, &windows, out, span.newest, err) &&
            month_keep(&tx, mem, farm, out, true, now, opened, err) && db_tx_commit(&tx, err);
 }
 
@@ -292,13 +297,16 @@ bool months_check_waiting(struct db *db, struct arena *mem, const struct open_fa
     CLEANUP(arena_free) struct arena *one = arena_new();
     struct window_rows windows = {0};
     struct day_list list = {0};
-    day_number newest = DAY_NONE;
+    struct months_span span = {0};
 
     *months = 0;
     *opened = 0;
-    if (!month_newest(db, farm, &newest, err) || !waiting_read(db, mem, farm, &windows, &list, err))
+    if (!months_span(db, mem, farm, &span, err) ||
+        !waiting_read(db, mem, farm, &windows, &list, err))
         return false;
-    for (size_t i = 0; i < list.count && list.items[i] <= newest; i++) {
+    for (size_t i = 0; i < list.count && list.items[i] <= span.newest; i++) {
+        if (list.items[i] < span.oldest)
+            continue;
         if (stop && *stop)
             return err_set(err, ERR_UNAVAILABLE, "stopped after %d months, as asked", *months);
         arena_reset(one);

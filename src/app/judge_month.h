@@ -91,8 +91,8 @@ MUST_CHECK bool month_check(struct db *db, struct arena *mem, const struct open_
                             int *opened, struct err *err);
 
 /*
- * Judge every month that has a window waiting, or that a clause reaches back from to one, up to the
- * newest that holds readings; `months` counts them. Where only the evidence of some clauses changed
+ * Judge every month that has a window waiting, or that a clause reaches back from to one, within
+ * months_span() of months_due.h; `months` counts them. Where only the evidence of some clauses changed
  * these alone are judged. Shows nothing: ask month_judge() for one of them. `stop` is looked at
  * between months (NULL: never); what was judged by then is kept.
  */

@@ -2,50 +2,41 @@
 
 #include "app/findings.h"
 #include "app/judge_month.h"
+#include "app/months_due.h"
 #include "app/probe_findings.h"
 #include "app/silence.h"
 #include "base/str.h"
 
-enum { DUE_MONTHS_MOST = 120 };
+/* --- months ---------------------------------------------------------------------------------- */
 
-/* --- the running month ----------------------------------------------------------------------- */
-
-/*
- * The months from the one before the last that was judged so, to the running one: what was due in
- * them may be late or missed by now. They are few unless nobody looked for long.
- */
-static bool due_judge(struct db *db, const struct open_farm *farm, const struct time_look *last,
-                      instant now, struct pass_time_result *result, struct err *err)
+/* The oldest of those that are due; what is left is for the next look. */
+static bool due_judge(struct db *db, const struct open_farm *farm, instant now,
+                      const struct pass_time_options *options, struct pass_time_result *result,
+                      struct err *err)
 {
-    const struct zone *zone = farm->farm->zone;
-    day_number running = month_first(zone_day(zone, now));
-    day_number month =
-        last->judged_at == INSTANT_NONE ? running : month_first(zone_day(zone, last->judged_at));
+    CLEANUP(arena_free) struct arena *mem = arena_new();
+    CLEANUP(arena_free) struct arena *one = arena_new();
+    struct day_list due = {0};
 
-    if (month > running)
-        month = running;
-    month = month_first(month - 1);
-    for (int done = 0; month <= running && done < DUE_MONTHS_MOST; month = month_next(month)) {
-        CLEANUP(arena_free) struct arena *mem = arena_new();
+    if (!months_due(db, mem, farm, now, &due, err))
+        return false;
+    for (size_t i = 0; i < due.count && i < PASS_TIME_MONTHS_MOST; i++) {
         struct judged_month judged = {0};
         int opened = 0;
 
-        if (!month_check(db, mem, farm, month, now, false, &judged, &opened, err))
-            return err_wrap(err, "%s", month_words(mem, month));
-        done++;
+        if (options->stop && *options->stop)
+            return err_set(err, ERR_UNAVAILABLE, "stopped after %d months, as asked",
+                           result->months);
+        arena_reset(one);
+        if (!month_check(db, one, farm, due.items[i], now, false, &judged, &opened, err))
+            return err_wrap(err, "%s", month_words(mem, due.items[i]));
         result->months++;
         result->opened += opened;
     }
+    if (due.count > PASS_TIME_MONTHS_MOST)
+        result->months_left = (int)(due.count - PASS_TIME_MONTHS_MOST);
 
     return true;
-}
-
-/* Whether a civil day has begun since the running month was judged for what was due. */
-static bool day_has_begun(const struct open_farm *farm, const struct time_look *last, instant now)
-{
-    const struct zone *zone = farm->farm->zone;
-
-    return last->judged_at == INSTANT_NONE || zone_day(zone, now) > zone_day(zone, last->judged_at);
 }
 
 /* --- silence --------------------------------------------------------------------------------- */
@@ -104,8 +95,8 @@ static bool silence_look(struct db *db, struct arena *mem, const struct open_far
 
 /* --- probes ---------------------------------------------------------------------------------- */
 
-static bool probes_look(struct db *db, struct arena *mem, const struct open_farm *farm,
-                        instant now, struct pass_time_result *result, struct err *err)
+static bool probes_look(struct db *db, struct arena *mem, const struct open_farm *farm, instant now,
+                        struct pass_time_result *result, struct err *err)
 {
     CLEANUP(db_tx_end) struct db_tx tx = {0};
     struct finding_rows found = {0};
@@ -122,20 +113,14 @@ bool pass_time(struct db *db, struct arena *mem, const struct open_farm *farm, i
                struct err *err)
 {
     struct pass_time_result done = {0};
-    struct time_look last = {0};
-    struct time_look look = {.looked_at = now, .judged_at = INSTANT_NONE};
+    const struct time_look look = {.looked_at = now};
     int opened = 0;
 
-    if (!pass_time_last(db, farm, &last, err) ||
-        !months_check_waiting(db, mem, farm, now, options->stop, &done.months, &opened, err))
+    if (!months_check_waiting(db, mem, farm, now, options->stop, &done.months, &opened, err))
         return false;
     done.opened += opened;
-    if (day_has_begun(farm, &last, now)) {
-        if (!due_judge(db, farm, &last, now, &done, err))
-            return false;
-        look.judged_at = now;
-    }
-    if (!probes_look(db, mem, farm, now, &done, err) ||
+    if (!due_judge(db, farm, now, options, &done, err) ||
+        !probes_look(db, mem, farm, now, &done, err) ||
         !silence_look(db, mem, farm, now, options, &look, &done, err))
         return false;
     *result = done;

@@ -1,8 +1,8 @@
 /*
  * Time passes: what becomes news without a row arriving. One look at it:
  *
- * - months that wait are judged; so is the running month, and those since the last look but one,
- *   when a civil day has begun: what was due may be late or missed;
+ * - months that wait are judged, and those that are due (months_due.h), in which what was to be
+ *   done may be late or missed by now: so many a look, oldest first;
  * - a source that the farm file says is `silent after` so long, and no reading came: of the source
  *   as a whole, else of each station and parameter of a wide one. A source is silent only once it
  *   has brought a first reading;
@@ -21,15 +21,18 @@
 #include "farmfile/settings.h"
 #include "store/look_store.h"
 
+enum { PASS_TIME_MONTHS_MOST = 24 }; /* due months that are judged in one look */
+
 struct pass_time_options {
     const struct machine_settings *settings; /* NULL: no folder is watched */
     const volatile sig_atomic_t *stop;       /* looked at between months; NULL: never */
 };
 
 struct pass_time_result {
-    int months; /* that were judged */
-    int opened; /* findings */
-    int ended;  /* findings that are no longer so */
+    int months;      /* that were judged */
+    int months_left; /* that are due still, for the next look */
+    int opened;      /* findings */
+    int ended;       /* findings that are no longer so */
 };
 
 MUST_CHECK bool pass_time(struct db *db, struct arena *mem, const struct open_farm *farm,

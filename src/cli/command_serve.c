@@ -73,6 +73,9 @@ static void counts_say(struct cli *cli, const struct watch_result *files,
     fprintf(cli->out, "%s judged, %s opened, %d no longer found\n",
             say_count(mem, time->months, "month", "months"),
             say_count(mem, files->opened + time->opened, "finding", "findings"), time->ended);
+    if (time->months_left > 0)
+        fprintf(cli->out, "%s still to be judged, at the next look\n",
+                say_count(mem, time->months_left, "month is", "months are"));
     if (notices->sent + notices->later + notices->refused > 0)
         fprintf(cli->out, "%s sent, %d to be tried again, %d refused\n",
                 say_count(mem, notices->sent, "notice", "notices"), notices->later,
@@ -90,6 +93,7 @@ static void counts_json(struct json_writer *json, const struct watch_result *fil
     json_put_name_int(json, "waiting", files->waiting);
     json_put_name_int(json, "folders_failed", files->failed);
     json_put_name_int(json, "months_judged", time->months);
+    json_put_name_int(json, "months_left", time->months_left);
     json_put_name_int(json, "findings_opened", files->opened + time->opened);
     json_put_name_int(json, "findings_ended", time->ended);
     json_put_name_int(json, "notices_sent", notices->sent);

@@ -63,3 +63,15 @@ bool farm_store_file_add(struct db_tx *tx, const struct farm_file_row *file, str
                            db_instant(file->loaded_at), db_text(file->person)),
                  err);
 }
+
+bool farm_store_since(struct db_tx *tx, instant *loaded_at, int *changed, struct err *err)
+{
+    CLEANUP(db_rows_clear) struct db_rows rows = {0};
+
+    if (!db_run(tx, &sql_farm_file_since, DB_PARAMS(db_int(tx->farm_id)), &rows, err))
+        return false;
+    *loaded_at = db_rows_instant(&rows, 0, 0);
+    *changed = (int)db_rows_int(&rows, 0, 1);
+
+    return true;
+}

@@ -50,4 +50,11 @@ MUST_CHECK bool farm_store_file_latest(struct db_tx *tx, struct arena *mem,
 MUST_CHECK bool farm_store_file_add(struct db_tx *tx, const struct farm_file_row *file,
                                     struct err *err);
 
+/*
+ * When the farm's first file was loaded (INSTANT_NONE: never), and the newest version that changed
+ * a licence, a limit or an interval.
+ */
+MUST_CHECK bool farm_store_since(struct db_tx *tx, instant *loaded_at, int *changed,
+                                 struct err *err);
+
 #endif

@@ -1,6 +1,6 @@
 /*
- * Look store: when the program last looked at what time alone brings, and into watched folders.
- * Working rows, that may go without harm.
+ * Look store: when the program last looked at what time alone brings, and into watched folders;
+ * which months it judged. Working rows, that may go without harm.
  */
 #ifndef STORE_LOOK_STORE_H
 #define STORE_LOOK_STORE_H
@@ -9,13 +9,28 @@
 
 struct time_look {
     instant looked_at; /* INSTANT_NONE: never */
-    instant judged_at; /* of the running month, for what was due; INSTANT_NONE: never */
 };
 
-/* judged_at INSTANT_NONE leaves it as it was. */
 MUST_CHECK bool look_store_time_put(struct db_tx *tx, const struct time_look *look,
                                     struct err *err);
 MUST_CHECK bool look_store_time(struct db_tx *tx, struct time_look *out, struct err *err);
+
+/* A month that was judged in full. */
+struct month_look {
+    day_number month; /* its first day */
+    instant judged_at;
+    int farm_file; /* the version that it was judged by */
+};
+
+struct month_looks {
+    struct month_look *items; /* oldest first */
+    size_t count;
+};
+
+MUST_CHECK bool look_store_month_put(struct db_tx *tx, const struct month_look *look,
+                                     struct err *err);
+MUST_CHECK bool look_store_months(struct db_tx *tx, struct arena *mem, struct month_looks *out,
+                                  struct err *err);
 
 struct folder_look {
     instant since;   /* INSTANT_NONE: never looked into */

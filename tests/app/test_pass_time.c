@@ -3,6 +3,7 @@
 
 #include <string.h>
 
+#include "app/judge_month.h"
 #include "base/str.h"
 #include "harness/farm.h"
 
@@ -133,6 +134,104 @@ static void a_sample_that_was_due_is_missed_when_its_day_has_gone(void **state)
     assert_non_null(strstr(found(farm, "interval"), "2026-07-01"));
 }
 
+/* Missed samples by the month they were due in, oldest first. */
+static char *missed(struct test_farm *farm)
+{
+    return test_query(farm, "select to_char(from_day, 'YYYY-MM') from finding where farm_id = $1 "
+                            "and kind = 'interval' order by from_day");
+}
+
+static void months_in_which_nothing_was_recorded_are_judged_too(void **state)
+{
+    struct test_farm *farm = *state;
+
+    /* In force since January 2025; the farm's first word is of February 2026, its next of July. */
+    test_take(farm, "outlet-sheet", "a.csv", "Time,Outlet\n2026-02-10 00:00,open\n");
+    assert_int_equal(look(farm, "2026-07-10 12:00", NULL).months, 1 + 5);
+    assert_string_equal(missed(farm), "2026-02\n2026-03\n2026-04\n2026-05\n2026-06");
+
+    /* Each once; the running one again with each day of the farm. */
+    assert_int_equal(look(farm, "2026-07-10 12:01", NULL).months, 0);
+    assert_int_equal(look(farm, "2026-07-11 12:00", NULL).months, 1);
+    assert_int_equal(look(farm, "2026-08-02 12:00", NULL).months, 2);
+    assert_string_equal(missed(farm), "2026-02\n2026-03\n2026-04\n2026-05\n2026-06\n2026-07");
+}
+
+static void months_before_the_farm_had_a_record_are_left_to_a_person(void **state)
+{
+    struct test_farm *farm = *state;
+    CLEANUP(arena_free) struct arena *mem = arena_new();
+    struct judged_month month = {0};
+    struct err err = ERR_INIT;
+    int opened = 0;
+
+    /* Loaded in July 2026: a first day of the month alone makes nothing of the month before. */
+    test_take(farm, "outlet-sheet", "a.csv", "Time,Outlet\n2026-06-01 00:00,open\n");
+    look(farm, "2026-07-10 12:00", NULL);
+    assert_string_equal(missed(farm), "2026-06");
+    assert_true(month_check(farm->db, mem, &farm->open, day_from_civil(2026, 5, 1),
+                            test_at("2026-07-10 12:00"), false, &month, &opened, &err));
+    assert_string_equal(missed(farm), "2026-05\n2026-06");
+}
+
+static void a_long_past_is_judged_some_months_a_look(void **state)
+{
+    struct test_farm *farm = *state;
+    struct pass_time_result first;
+    struct pass_time_result second;
+
+    /* From December 2024, before any clause is in force, to July 2028. */
+    test_take(farm, "outlet-sheet", "a.csv", "Time,Outlet\n2024-12-10 00:00,open\n");
+    look(farm, "2024-12-11 12:00", NULL);
+    first = look(farm, "2028-07-10 12:00", NULL);
+    second = look(farm, "2028-07-10 12:01", NULL);
+    assert_int_equal(first.months, PASS_TIME_MONTHS_MOST);
+    assert_int_equal(first.months_left, 43 - PASS_TIME_MONTHS_MOST);
+    assert_int_equal(second.months, 43 - PASS_TIME_MONTHS_MOST);
+    assert_int_equal(second.months_left, 0);
+    assert_int_equal(look(farm, "2028-07-10 12:02", NULL).months, 0);
+}
+
+static void a_tolerance_over_the_end_of_the_month_is_waited_for(void **state)
+{
+    struct test_farm *farm = *state;
+    struct farm_changes changes = {0};
+
+    test_farm_load(farm,
+                   test_swap(farm->mem, farm->text, "    at least: 2 in each month\n",
+                             "    at least: 2 in each month\n    tolerance: 40 days\n"
+                             "    change: copied wrongly\n"),
+                   &farm->act, &changes);
+    test_take(farm, "outlet-sheet", "a.csv", "Time,Outlet\n2026-07-01 00:00,open\n");
+    for (int day = 20; day < 32; day++)
+        look(farm, arena_printf(farm->mem, "2026-08-%d 12:00", day), NULL);
+    look(farm, "2026-09-09 12:00", NULL);
+    assert_string_equal(missed(farm), "");
+    look(farm, "2026-09-10 12:00", NULL);
+    assert_string_equal(missed(farm), "2026-07");
+}
+
+static void a_clause_copied_anew_judges_months_without_records_again(void **state)
+{
+    struct test_farm *farm = *state;
+    const struct act act = test_act("pat", "2026-08-10 12:01");
+    struct farm_changes changes = {0};
+
+    test_take(farm, "outlet-sheet", "a.csv", "Time,Outlet\n2026-05-10 00:00,open\n");
+    look(farm, "2026-08-10 12:00", NULL);
+    assert_int_equal(test_number(farm, "select sum(required) from lapse where farm_id = $1 and "
+                                       "due_day = '2026-07-31'"),
+                     2);
+    test_farm_load(farm,
+                   test_swap(farm->mem, farm->text, "    at least: 2 in each month\n",
+                             "    at least: 3 in each month\n    change: copied wrongly\n"),
+                   &act, &changes);
+    look(farm, "2026-08-10 12:02", NULL);
+    assert_int_equal(test_number(farm, "select sum(required) from lapse where farm_id = $1 and "
+                                       "due_day = '2026-07-31'"),
+                     3);
+}
+
 static void it_is_kept_when_it_was_last_looked_at(void **state)
 {
     struct test_farm *farm = *state;
@@ -145,7 +244,6 @@ static void it_is_kept_when_it_was_last_looked_at(void **state)
     look(farm, "2026-07-10 12:01", NULL);
     assert_true(pass_time_last(farm->db, &farm->open, &last, &err));
     assert_true(last.looked_at == test_at("2026-07-10 12:01"));
-    assert_true(last.judged_at == test_at("2026-07-10 12:00"));
 }
 
 static void a_lost_connection_leaves_no_half(void **state)
@@ -183,6 +281,11 @@ int main(void)
         FARM_TEST(without_a_time_of_the_farm_nothing_is_silent),
         FARM_TEST(a_folder_is_quiet_from_its_last_file_or_since_it_is_watched),
         FARM_TEST(a_sample_that_was_due_is_missed_when_its_day_has_gone),
+        FARM_TEST(months_in_which_nothing_was_recorded_are_judged_too),
+        FARM_TEST(months_before_the_farm_had_a_record_are_left_to_a_person),
+        FARM_TEST(a_long_past_is_judged_some_months_a_look),
+        FARM_TEST(a_tolerance_over_the_end_of_the_month_is_waited_for),
+        FARM_TEST(a_clause_copied_anew_judges_months_without_records_again),
         FARM_TEST(it_is_kept_when_it_was_last_looked_at),
         FARM_TEST(a_lost_connection_leaves_no_half),
     };

@@ -1,8 +1,7 @@
--- When time was last looked at; judged_at stays as it was where none is given.
--- $1 farm bigint, $2 looked_at timestamptz, $3 judged_at timestamptz
+-- When time was last looked at.
+-- $1 farm bigint, $2 looked_at timestamptz
 -- returns nothing
-insert into time_look as old (farm_id, looked_at, judged_at)
-values ($1::bigint, $2::timestamptz, $3::timestamptz)
+insert into time_look as old (farm_id, looked_at)
+values ($1::bigint, $2::timestamptz)
 on conflict (farm_id) do update
-   set looked_at = greatest(old.looked_at, excluded.looked_at),
-       judged_at = coalesce(excluded.judged_at, old.judged_at);
+   set looked_at = greatest(old.looked_at, excluded.looked_at);
