@@ -1,7 +1,7 @@
 #include "judge/day_load.h"
 
 #include "judge/combine.h"
-#include "judge/flow_curve.h"
+#include "judge/flow_choice.h"
 #include "judge/load_steps.h"
 #include "judge/volume.h"
 #include "stat/average.h"
@@ -131,7 +131,7 @@ static void load_while_sampling(struct work *work, size_t day)
     for (size_t i = first; i < after; i++) {
         const struct figure *reading = &work->readings->items[i];
         const struct use *use = &judgement->items[reading->use];
-        const struct exact *flow = flow_curve_at(mem, &work->curve, use->at, use->until);
+        const struct exact *flow = flow_choice_at(mem, &work->curve, use->at, use->until);
 
         if (!flow) {
             no_load(work, day, "no flow known while a sample was taken");

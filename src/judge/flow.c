@@ -1,7 +1,7 @@
 #include "judge/flow.h"
 
 #include "judge/converter.h"
-#include "judge/flow_curve.h"
+#include "judge/flow_choice.h"
 
 /* A flow held this long until the next is noted on its day. */
 enum { HELD_NOTED_H = 2 };
@@ -100,7 +100,7 @@ static struct day_volume volume_by_curve(const struct judgement *judgement,
                                          const struct flow_curve *curve,
                                          const struct judged_day *day)
 {
-    struct flow_part part = flow_curve_volume(judgement->mem, curve, day->start, day->end);
+    struct flow_part part = flow_choice_volume(judgement->mem, curve, day->start, day->end);
     int64_t day_us = day->end - day->start;
 
     if (part.gap_us == day_us)
@@ -108,7 +108,7 @@ static struct day_volume volume_by_curve(const struct judgement *judgement,
     if (part.gap_us > 0)
         return (struct day_volume){.note = known_words(judgement, day_us, part.gap_us)};
 
-    return (struct day_volume){.m3 = part.m3};
+    return (struct day_volume){.m3 = amount_exact(judgement->mem, part.m3)};
 }
 
 const struct day_volume *flow_volumes(const struct judgement *judgement, const struct water *water)

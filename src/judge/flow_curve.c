@@ -12,6 +12,9 @@ struct flow_curve flow_curve_of(const struct judgement *judgement, const struct 
         .rule = judgement->limit->standing_rule,
         .longest_us = (int64_t)judgement->limit->reading_stands_s * SECOND_US,
         .shut = shut_at(judgement, water->place->station),
+        .is_sure = water->is_sure,
+        .used = water->used,
+        .highest = water->highest,
     };
 
     for (size_t i = 0; i < water->count; i++) {
@@ -238,7 +241,7 @@ struct flow_part flow_curve_volume(struct arena *mem, const struct flow_curve *c
             lay(mem, &pieces[k], from, until, &part);
     }
 
-    return (struct flow_part){.m3 = amount_exact(mem, part.m3), .gap_us = part.gap_us};
+    return (struct flow_part){.m3 = part.m3, .gap_us = part.gap_us};
 }
 
 /* The piece an instant lies in; at a reading the reading itself. */
@@ -269,7 +272,8 @@ const struct exact *flow_curve_at(struct arena *mem, const struct flow_curve *cu
         struct flow_part part = flow_curve_volume(mem, curve, from, until);
 
         return part.gap_us > 0 ? NULL
-                               : exact_div(mem, part.m3, amount_exact(mem, seconds(until - from)));
+                               : exact_div(mem, amount_exact(mem, part.m3),
+                                           amount_exact(mem, seconds(until - from)));
     }
 
     struct piece piece = piece_at(curve, from);

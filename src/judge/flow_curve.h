@@ -6,6 +6,8 @@
  * After the last reading it stands as long as a step may be; before the first nothing is known.
  * Where the clause does not say how long a step may be, none is a gap.
  *
+ * Of readings in doubt it may be open which count: that is judge/flow_choice.h. Here all points do.
+ *
  * In a gap no water flowed while the outlet there is on record as shut. Up to its shutting the last
  * reading stands, and from its opening the next, as long as a step may be.
  */
@@ -28,13 +30,17 @@ struct flow_curve {
     enum standing_rule rule;
     int64_t longest_us;    /* a longer step is a gap; 0: none is */
     struct shut_list shut; /* when the outlet there is on record as shut */
+    /* Where it is open which points count, as of `struct water`; NULL: all do. */
+    const bool *is_sure;
+    bool *used;
+    bool highest;
 };
 
 struct flow_curve flow_curve_of(const struct judgement *judgement, const struct water *water);
 
 /* Water that flowed in a span, and how much of the span it is known for. */
 struct flow_part {
-    const struct exact *m3; /* as far as it is known */
+    struct amount m3; /* as far as it is known */
     int64_t gap_us;
 };
 

@@ -5,7 +5,7 @@
 #include "judge/alternatives.h"
 #include "judge/combine.h"
 #include "judge/day_load.h"
-#include "judge/flow_curve.h"
+#include "judge/flow_choice.h"
 #include "judge/load_steps.h"
 #include "judge/shared.h"
 #include "judge/together.h"
@@ -212,7 +212,7 @@ static bool flows_of(const struct judgement *judgement, const struct flow_curve 
 {
     for (size_t i = 0; i < count; i++) {
         const struct use *use = &judgement->items[readings[i].use];
-        const struct exact *flow = flow_curve_at(judgement->mem, curve, use->at, use->until);
+        const struct exact *flow = flow_choice_at(judgement->mem, curve, use->at, use->until);
 
         if (!flow)
             return false;

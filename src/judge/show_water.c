@@ -9,7 +9,7 @@ enum { ROWS_MOST = 64 };
 static bool holds_row(const struct water *water, size_t row)
 {
     for (size_t i = 0; water && i < water->count; i++)
-        if (water->items[i].row == row)
+        if (water->items[i].row == row && (!water->is_sure || water->used[i]))
             return true;
     for (size_t i = 0; water && i < water->timeless.count; i++)
         if (water->timeless.items[i].row == row)

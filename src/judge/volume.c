@@ -26,30 +26,48 @@ bool volume_per_m3(struct arena *mem, const struct units *units, const char *uni
 
 /* --- rows of no known time -------------------------------------------------------------------- */
 
-/* The least and the most that flowed at any time of a day, as far as it is known. */
+/* The least and the most that may have flowed at any time of a day, as far as it is known. */
 struct flows {
     struct amount least;
     struct amount most;
     bool known;
 };
 
+static bool is_sure(const struct water *water, size_t index)
+{
+    return !water->is_sure || water->is_sure[index];
+}
+
+static void widen(const struct judgement *judgement, struct amount value, struct flows *flows)
+{
+    if (!flows->known || amount_compare(judgement->mem, value, flows->least) < 0)
+        flows->least = value;
+    if (!flows->known || amount_compare(judgement->mem, value, flows->most) > 0)
+        flows->most = value;
+    flows->known = true;
+}
+
+/* From the last reading before the day that is sure to count, to the first after it that may reach
+ * back into it. */
 static struct flows flows_on(const struct judgement *judgement, const struct water *water,
                              const struct judged_day *day)
 {
+    bool reach_back = judgement->limit->standing_rule != STANDS_TO_NEXT;
     struct flows flows = {0};
+    size_t first = 0;
 
-    for (size_t i = 0; i < water->count; i++) {
-        const struct water_reading *one = &water->items[i];
-        bool stands_in = one->reading->at < day->end &&
-                         (i + 1 == water->count || water->items[i + 1].reading->at > day->start);
+    for (size_t i = 0; i < water->count && water->items[i].reading->at <= day->start; i++)
+        if (is_sure(water, i))
+            first = i;
+    for (size_t i = first; i < water->count; i++) {
+        bool is_after = water->items[i].reading->at >= day->end;
 
-        if (!stands_in || !one->known)
-            continue;
-        if (!flows.known || amount_compare(judgement->mem, one->value, flows.least) < 0)
-            flows.least = one->value;
-        if (!flows.known || amount_compare(judgement->mem, one->value, flows.most) > 0)
-            flows.most = one->value;
-        flows.known = true;
+        if (is_after && !reach_back)
+            break;
+        if (water->items[i].known)
+            widen(judgement, water->items[i].value, &flows);
+        if (is_after && is_sure(water, i))
+            break;
     }
 
     return flows;

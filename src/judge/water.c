@@ -260,7 +260,8 @@ bool water_is_in_doubt(const struct water *water)
 
 bool water_same(const struct water *a, const struct water *b)
 {
-    if (a->count != b->count || a->timeless.count != b->timeless.count)
+    if (a->count != b->count || a->timeless.count != b->timeless.count ||
+        !a->is_sure != !b->is_sure || (a->is_sure && a->highest != b->highest))
         return false;
     for (size_t i = 0; i < a->count; i++)
         if (a->items[i].reading != b->items[i].reading)

@@ -39,6 +39,14 @@ struct water {
     size_t count;
     size_t capacity;
     struct water_list timeless; /* rows of which no time can be read */
+    /*
+     * Where it is open which of the items count (flow_choice.h): whether each is sure to. Of the
+     * others the most water is looked for, or the least; `used` are those that a choice went by.
+     * NULL: all items count.
+     */
+    const bool *is_sure;
+    bool *used;
+    bool highest;
 };
 
 /*
@@ -53,7 +61,7 @@ bool water_is_in_doubt(const struct water *water);
 
 bool water_is_meter(const struct water *water);
 
-/* Whether the same readings are in both. */
+/* Whether the same readings are in both, and count in the same way. */
 bool water_same(const struct water *a, const struct water *b);
 
 /* Whether a row set aside could be of water that the limit looks at. */

@@ -16,10 +16,6 @@ static bool is_of(const struct water_reading *one, enum water_version version)
 struct picking {
     const struct judgement *judgement;
     bool highest;
-    bool runs_on; /* over midnight, to the next reading */
-    bool lines;   /* what lies between two readings goes by both */
-    int64_t longest_us;
-    struct water *out;
     const bool *is_sure; /* by what is in `candidates`: one of that instant is there */
     const struct water_list *candidates;
 };
@@ -70,11 +66,6 @@ static void settle_instants(const struct picking *picking, const struct water *a
     }
 }
 
-static const struct water_reading *last_of(const struct water *water)
-{
-    return water->count > 0 ? &water->items[water->count - 1] : NULL;
-}
-
 /* The next candidate that is sure to be there; NULL: there is none. */
 static const struct water_reading *next_sure(const struct picking *picking, size_t index)
 {
@@ -85,27 +76,11 @@ static const struct water_reading *next_sure(const struct picking *picking, size
     return NULL;
 }
 
-static bool is_too_long(const struct picking *picking, instant from, instant until)
-{
-    return picking->longest_us > 0 && until - from > picking->longest_us;
-}
-
 /* Whether a reading that stands to its own day's end only is of an earlier day. */
 static bool has_ended(const struct picking *picking, const struct water_reading *last, instant at)
 {
-    return !picking->runs_on && judgement_day(picking->judgement, last->reading->at) !=
-                                    judgement_day(picking->judgement, at);
-}
-
-/* Whether the flow at a reading in doubt would not be known without it. */
-static bool is_needed(const struct picking *picking, size_t index, const struct water_reading *last)
-{
-    const struct water_list *list = picking->candidates;
-    instant next =
-        index + 1 < list->count ? list->items[index + 1].reading->at : picking->judgement->until_at;
-
-    return !last->known || has_ended(picking, last, list->items[index].reading->at) ||
-           is_too_long(picking, last->reading->until, next);
+    return judgement_day(picking->judgement, last->reading->at) !=
+           judgement_day(picking->judgement, at);
 }
 
 /* The first that may count: what comes after it would stand backwards in its place. */
@@ -115,66 +90,39 @@ static bool begins(const struct picking *picking, size_t index)
     const struct water_reading *sure = next_sure(picking, index);
 
     return !sure || !sure->known || has_ended(picking, sure, one->reading->at) ||
-           is_too_long(picking, picking->judgement->from_at, sure->reading->at) ||
            by_side(picking, one->value, sure->value) > 0;
 }
 
-/* What a straight line between two readings is at an instant. */
-static struct amount between(const struct picking *picking, const struct water_reading *from,
-                             const struct water_reading *until, instant at)
+/* Whether one in doubt counts after the last that did: it adds water, or is all that is known. */
+static bool goes_on(const struct picking *picking, const struct water_reading *last,
+                    const struct water_reading *one)
 {
-    struct arena *mem = picking->judgement->mem;
-    const struct exact *share =
-        exact_from_ratio(mem, at - from->reading->at, until->reading->at - from->reading->at);
-    const struct exact *change =
-        exact_sub(mem, amount_exact(mem, until->value), amount_exact(mem, from->value));
-
-    return amount_add(mem, from->value, amount_from_exact(exact_mul(mem, change, share)));
+    return !last->known || has_ended(picking, last, one->reading->at) ||
+           by_side(picking, one->value, last->value) > 0;
 }
 
-/* Whether the last one taken, which is in doubt, adds nothing once `next` follows it. */
-static bool is_idle(const struct picking *picking, const struct water_reading *next,
-                    const bool *sure)
-{
-    const struct water *out = picking->out;
-
-    if (out->count < 2 || sure[out->count - 1])
-        return false;
-
-    const struct water_reading *before = &out->items[out->count - 2];
-    const struct water_reading *last = &out->items[out->count - 1];
-
-    if (!before->known || !next->known || has_ended(picking, before, next->reading->at) ||
-        is_too_long(picking, before->reading->until, next->reading->at))
-        return false;
-
-    struct amount without = between(picking, before, next, last->reading->at);
-
-    return by_side(picking, last->value, without) <= 0;
-}
-
-static void push(const struct picking *picking, size_t index, bool *sure)
-{
-    const struct water_reading *one = &picking->candidates->items[index];
-
-    while (picking->lines && is_idle(picking, one, sure))
-        picking->out->count--;
-    LIST_ADD(picking->judgement->mem, picking->out, *one);
-    sure[picking->out->count - 1] = picking->is_sure[index];
-}
-
-static void pick(const struct picking *picking)
+/* Where each reading stands within its own day. */
+static void pick_of_days(const struct picking *picking, struct water *out)
 {
     const struct water_list *list = picking->candidates;
-    bool *sure = ARENA_ARRAY(picking->judgement->mem, bool, list->count);
 
     for (size_t i = 0; i < list->count; i++) {
-        const struct water_reading *last = last_of(picking->out);
+        const struct water_reading *one = &list->items[i];
+        const struct water_reading *last = out->count > 0 ? &out->items[out->count - 1] : NULL;
 
-        if (picking->is_sure[i] || (last ? is_needed(picking, i, last) : begins(picking, i)) ||
-            (last && (picking->lines || by_side(picking, list->items[i].value, last->value) > 0)))
-            push(picking, i, sure);
+        if (picking->is_sure[i] || (last ? goes_on(picking, last, one) : begins(picking, i)))
+            LIST_ADD(picking->judgement->mem, out, *one);
     }
+}
+
+static bool all_sure(const bool *is_sure, size_t count)
+{
+    bool all = true;
+
+    for (size_t i = 0; i < count; i++)
+        all = all && is_sure[i];
+
+    return all;
 }
 
 struct water water_pick(const struct judgement *judgement, const struct water *all,
@@ -182,6 +130,7 @@ struct water water_pick(const struct judgement *judgement, const struct water *a
 {
     const struct limit *limit = judgement->limit;
     bool tries = version == WATER_TRY_HIGHEST || version == WATER_TRY_LOWEST;
+    bool runs_on = limit->reading_stands_s > 0 || limit->standing_rule != STANDS_TO_NEXT;
     struct water out = {.place = all->place, .parameter = all->parameter, .known = all->known};
     struct water_list candidates = {0};
     bool *is_sure = ARENA_ARRAY(judgement->mem, bool, all->count);
@@ -189,21 +138,23 @@ struct water water_pick(const struct judgement *judgement, const struct water *a
         .judgement = judgement,
         .highest = version == WATER_ALL ? highest
                                         : version == WATER_HIGHEST || version == WATER_TRY_HIGHEST,
-        .runs_on = limit->reading_stands_s > 0 || limit->standing_rule != STANDS_TO_NEXT,
-        .lines = limit->standing_rule != STANDS_TO_NEXT,
-        .longest_us = (int64_t)limit->reading_stands_s * SECOND_US,
-        .out = &out,
         .is_sure = is_sure,
         .candidates = &candidates,
     };
 
     settle_instants(&picking, all, version, &candidates, is_sure);
-    if (version == WATER_SOUND || version == WATER_ALL) {
+    if (version != WATER_SOUND && version != WATER_ALL && !runs_on) {
+        pick_of_days(&picking, &out);
+    } else {
         out.items = candidates.items;
         out.count = candidates.count;
         out.capacity = candidates.capacity;
-    } else {
-        pick(&picking);
+    }
+    if (version != WATER_SOUND && version != WATER_ALL && runs_on &&
+        !all_sure(is_sure, out.count)) {
+        out.is_sure = is_sure;
+        out.used = ARENA_ARRAY(judgement->mem, bool, out.count);
+        out.highest = picking.highest;
     }
     if (tries)
         out.timeless = all->timeless;

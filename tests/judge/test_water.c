@@ -96,6 +96,34 @@ static void on_straight_lines_too_it_is_the_highest_that_counts(void **state)
     assert_string_equal(given_assert(given, "outside: above 30", "36 kg").figure_text, "36");
 }
 
+/* The 400 adds more to both days together than the 150, and nothing to the first of them. */
+static void half_way_each_day_has_the_doubtful_flow_that_brings_it_highest(void **state)
+{
+    struct given *given = *state;
+
+    daily_load(given, 25,
+               "3/00:00:100 3/06:00:100 3/12:00:100 3/18:00:100 3/22:00:150? 4/07:00:400? "
+               "4/12:00:100");
+    given->limit.standing_rule = STANDS_HALF_WAY;
+    given->limit.reading_stands_s = 24 * 3600;
+    /* 20 h at 100 and four at 150 m3/h. */
+    assert_string_equal(given_assert(given, "outside: above 25", "26 kg").figure_text, "26");
+    given->limit.bound.ceiling = (struct decimal){26, 0};
+    given_assert(given, "within", "26 kg at most");
+}
+
+/* A low one closes a gap, and need not do so longer than another that is higher. */
+static void a_low_doubtful_flow_does_not_close_a_gap_that_a_higher_one_closes(void **state)
+{
+    struct given *given = *state;
+
+    daily_load(given, 30,
+               "3/00:00:100 3/05:00:90? 3/06:00:10? 3/10:00:100 3/16:00:100 3/22:00:100");
+    /* 5 h at 100, 5 h at 90 and 14 h at 100 m3/h. */
+    given->limit.bound.ceiling = (struct decimal){23, 0};
+    assert_string_equal(given_assert(given, "outside: above 23", "23.5 kg").figure_text, "23.5");
+}
+
 static void a_flow_of_no_readable_unit_stops_and_is_never_outside(void **state)
 {
     struct given *given = *state;
@@ -368,6 +396,8 @@ int main(void)
         CASE(a_low_flow_set_aside_never_hides_a_high_one),
         CASE(a_low_doubtful_flow_on_record_never_hides_a_high_one),
         CASE(on_straight_lines_too_it_is_the_highest_that_counts),
+        CASE(half_way_each_day_has_the_doubtful_flow_that_brings_it_highest),
+        CASE(a_low_doubtful_flow_does_not_close_a_gap_that_a_higher_one_closes),
         CASE(a_flow_of_no_readable_unit_stops_and_is_never_outside),
         CASE(a_flow_without_a_number_is_a_gap_of_a_probe_and_stops_of_a_person),
         CASE(flows_that_contradict_each_other_are_one_flow),

@@ -53,7 +53,7 @@ static struct watered watered_of(uint64_t number, const struct limit *like, bool
     watered.drawn = drawn_case(number, &with_flow, statistics, ARRAY_LEN(statistics), false);
     rule = drawn_int(&watered.drawn, 3);
     watered.drawn.limit.reading_stands_s = DRAW(&watered.drawn, stands);
-    watered.drawn.limit.standing_rule = rule == 2 && readable ? STANDS_TO_NEXT : rule;
+    watered.drawn.limit.standing_rule = rule;
     for (size_t i = 0; i < watered.drawn.count && readable; i++)
         watered.drawn.results[i].doubt = false;
     watered.row_count = 1 + (size_t)drawn_int(&watered.drawn, ROWS_MOST);

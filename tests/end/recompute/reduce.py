@@ -5,7 +5,6 @@ from fractions import Fraction as F
 from clause import seconds
 from evidence import US, Use, concentration_unit
 from figures import End, Figure, fit, frame
-from water import Curve, shut_spans
 
 DAY_S = 86400
 DAY_STATISTIC = {"mean": "mean", "lowest": "minimum", "highest": "maximum", "load": "mean",
@@ -128,8 +127,7 @@ class PlaceWork:
         names = judge.weight_versions(self.place, self.pass_) if weighted \
             else 2 * (judge.version_of(self.place, self.pass_),)
         water = judge.water(self.place)
-        shut = shut_spans(self.evidence, clause.places[self.place].flow[0])
-        most, least = (Curve(water[name].readings, clause, shut) for name in names)
+        most, least = (water[name].curve() for name in names)
         return most, least
 
     def add(self, day, figure):

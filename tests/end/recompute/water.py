@@ -3,6 +3,7 @@ version that the verdict has to be tried with."""
 from fractions import Fraction as F
 
 from evidence import ONE_DAY, US
+from flow import Curve, OpenCurve, shut_spans
 from water_doubt import Gathered, Pick, trials_of
 
 DAY_US = 86400 * US
@@ -16,133 +17,12 @@ class Volume:
         self.misread = False
 
 
-def shut_spans(evidence, station):
-    """[(from, until)] while the outlet there is on record as shut, without days that disagree."""
-    outlet = evidence.outlet
-    if not outlet or outlet.station != station:
-        return []
-    states = [one for one in outlet.readings if not one.left_out]
-    found = []
-    for i, one in enumerate(states):
-        if one.doubt or one.unit.lower() != "shut":
-            continue
-        until = states[i + 1].at if i + 1 < len(states) else evidence.now
-        if evidence.state_holds_us:
-            until = min(until, one.at + evidence.state_holds_us)
-        at = one.at
-        while at < until:
-            day = evidence.days.of(at)
-            end = min(until, evidence.days.end(day))
-            if evidence.discharge.get(day) != "disagrees":
-                if found and found[-1][1] == at:
-                    found[-1] = (found[-1][0], end)
-                else:
-                    found.append((at, end))
-            at = end
-    return found
-
-
-class Curve:
-    """A flow over time by the clause's rule for what is between two readings."""
-
-    def __init__(self, readings, clause, shut=()):
-        self.rule = clause.between_readings
-        self.longest = clause.stands_s * US
-        self.shut = shut
-        self.points = []
-        for one in readings:
-            value = one.value_in("m3/s") if one.qualifier in "=<" else None
-            self.points.append((one.at, one.until, value))
-
-    def is_gap(self, first, last):
-        return bool(self.longest) and last - first > self.longest
-
-    def gap(self, first, last, before, after):
-        """What a gap holds: nothing while the outlet was shut, and beside that what stands."""
-        inside = [(max(a, first), min(b, last)) for a, b in self.shut if a < last and b > first]
-        at = first
-        for i, (start, end) in enumerate(inside + [(last, last)]):
-            stands = before if i == 0 and inside else after if inside and start == last else None
-            if start - at > self.longest:
-                stands = None
-            if at < start:
-                yield at, start, stands, stands
-            if start < end:
-                yield start, end, F(0), F(0)
-            at = end
-
-    def pieces(self):
-        """(from, until, first flow, last flow); None: not known. After the last it stands as long
-        as a step may be."""
-        if not self.points:
-            return
-        for i, (at, until, value) in enumerate(self.points):
-            yield at, until, value, value
-            if i + 1 == len(self.points):
-                return
-            following, _, other = self.points[i + 1]
-            if self.is_gap(until, following):
-                yield from self.gap(until, following, value, other)
-            elif self.rule == "half-way":
-                middle = until + (following - until) // 2
-                yield until, middle, value, value
-                yield middle, following, other, other
-            elif self.rule == "straight line":
-                known = value is not None and other is not None
-                yield until, following, value if known else None, other if known else None
-            else:
-                yield until, following, value, value
-
-    def with_edges(self, first, last):
-        if not self.points:
-            yield from self.gap(first, last, None, None)
-            return
-        at, _, value = self.points[0]
-        if first < at:
-            yield from self.gap(first, at, None, value)
-        yield from self.pieces()
-        _, until, value = self.points[-1]
-        if until < last:
-            if self.is_gap(until, last):
-                yield from self.gap(until, last, value, None)
-            else:
-                yield until, last, value, value
-
-    def volume(self, first, last):
-        """m3 between two instants; None where a part is not known."""
-        total = F(0)
-        for start, end, flow, until_flow in self.with_edges(first, last):
-            a, b = max(start, first), min(end, last)
-            if a >= b:
-                continue
-            if flow is None:
-                return None
-            slope = (until_flow - flow) / (end - start)
-            mean = flow + slope * (F(a + b, 2) - start)
-            total += mean * F(b - a, US)
-        return total
-
-    def at(self, first, last):
-        """m3/s at an instant, or its mean over a span."""
-        if last > first:
-            volume = self.volume(first, last)
-            return None if volume is None else volume / F(last - first, US)
-        for at, until, value in reversed(self.points):
-            if at <= first <= until:
-                return value
-        for start, end, flow, until_flow in self.with_edges(first, first + 1):
-            if start <= first < end:
-                if flow is None:
-                    return None
-                return flow + (until_flow - flow) * F(first - start, end - start)
-        return None
-
-
 class Water:
     """The volumes of days by some of the readings that were gathered."""
 
-    def __init__(self, gathered, items, days):
+    def __init__(self, gathered, items, days, pick=None):
         self.gathered, self.items, self.days = gathered, items, days
+        self.sure, self.up = (pick.sure, pick.up) if pick else (None, False)
         self.evidence, self.clause = gathered.evidence, gathered.clause
         self.station, self.parameter = gathered.station, gathered.parameter
         self.readings = [one.reading for one in items]
@@ -162,10 +42,16 @@ class Water:
 
     def by_flow(self):
         if self.clause.stands_s or self.clause.between_readings != "to the next":
-            curve = Curve(self.readings, self.clause, shut_spans(self.evidence, self.station))
+            curve = self.curve()
             return {day: Volume(curve.volume(self.evidence.days.start(day),
                                              self.evidence.days.end(day))) for day in self.days}
         return {day: Volume(self.flow_of_day(day)) for day in self.days}
+
+    def curve(self):
+        shut = shut_spans(self.evidence, self.station)
+        if self.sure:
+            return OpenCurve(self.readings, self.sure, self.up, self.clause, shut)
+        return Curve(self.readings, self.clause, shut)
 
     def flow_of_day(self, day):
         """Where nobody says how long a reading stands: the mean of the day's own."""
@@ -368,7 +254,8 @@ class Versions:
         gathered = self.gathered
         first = 2 if gathered.is_meter or not gathered.in_doubt else len(VERSIONS)
         for version in VERSIONS[:first]:
-            water = Water(gathered, Pick(gathered, version, highest).items, self.days)
+            pick = Pick(gathered, version, highest)
+            water = Water(gathered, pick.items, self.days, pick)
             self.water[version], self.volumes[version] = water, water.volumes()
         if not gathered.in_doubt:
             for version in VERSIONS:
@@ -394,7 +281,7 @@ class Versions:
             self.open = True
         for version, up in (("try highest", True), ("try lowest", False)):
             for day, volume in self.volumes[version].items():
-                flows = self.flows_on(self.water[version].items, day)
+                flows = self.flows_on(self.water[version], day)
                 if volume.m3 is None or not flows:
                     continue
                 for row in rows:
@@ -407,11 +294,21 @@ class Versions:
         step = 2 * self.clause.stands_s * US
         return F(step if 0 < step <= length else length // 2 * 2, US)
 
-    def flows_on(self, items, day):
+    def flows_on(self, water, day):
+        """Of readings that may stand on the day: from the last sure one before it, and where a
+        reading reaches back, to the first after it."""
         start, end = self.judge.evidence.days.start(day), self.judge.evidence.days.end(day)
-        return [one.value for i, one in enumerate(items)
-                if one.at < end and (i + 1 == len(items) or items[i + 1].at > start) and
-                one.value is not None]
+        sure = water.sure or [True] * len(water.items)
+        first = max((i for i, one in enumerate(water.items) if one.at <= start and sure[i]),
+                    default=0)
+        found = []
+        for one, is_sure in list(zip(water.items, sure))[first:]:
+            if one.at >= end and self.clause.between_readings == "to the next":
+                break
+            found += [one.value] if one.value is not None else []
+            if one.at >= end and is_sure:
+                break
+        return found
 
     # --- a meter ------------------------------------------------------------------------------
 

@@ -126,12 +126,13 @@ class Pick:
         clause = gathered.clause
         self.gathered, self.version = gathered, version
         self.up = highest if version == "all" else version.endswith("highest")
-        self.longest = clause.stands_s * US
-        self.runs_on = bool(clause.stands_s) or clause.between_readings != "to the next"
-        self.lines = clause.between_readings != "to the next"
-        self.candidates = self.instants()
-        self.items = [one for one, _ in self.candidates] if version in ("sound", "all") \
-            else self.chosen()
+        candidates = self.instants()
+        whole = version in ("sound", "all")
+        runs_on = bool(clause.stands_s) or clause.between_readings != "to the next"
+        self.items = [one for one, _ in candidates] if whole or runs_on else self.chosen(candidates)
+        self.sure = None  # by item, where it is open which of the others count
+        if runs_on and not whole and not all(sure for _, sure in candidates):
+            self.sure = [sure for _, sure in candidates]
 
     def takes(self, one):
         if self.version == "sound":
@@ -161,51 +162,26 @@ class Pick:
     def more(self, value, than):
         return value > than if self.up else value < than
 
-    def too_long(self, first, last):
-        return bool(self.longest) and last - first > self.longest
-
     def over(self, one, at):
         """Whether a reading that stands for its own day is of another day."""
         days = self.gathered.evidence.days
-        return not self.runs_on and days.of(one.at) != days.of(at)
+        return days.of(one.at) != days.of(at)
 
-    def begins(self, index):
-        one = self.candidates[index][0]
-        sure = next((other for other, is_sure in self.candidates[index + 1:] if is_sure), None)
-        return (sure is None or sure.value is None or self.over(sure, one.at) or
-                self.too_long(self.gathered.first, sure.at) or self.more(one.value, sure.value))
+    def begins(self, one, after):
+        sure = next((other for other, is_sure in after if is_sure), None)
+        return sure is None or sure.value is None or self.over(sure, one.at) or \
+            self.more(one.value, sure.value)
 
-    def chosen(self):
-        stack = []  # (reading, whether it is sure)
-        for i, (one, sure) in enumerate(self.candidates):
-            following = self.candidates[i + 1][0].at if i + 1 < len(self.candidates) \
-                else self.gathered.last
-            last = stack[-1][0] if stack else None
-            wanted = sure or self.lines and last is not None
-            if not wanted and last is None:
-                wanted = self.begins(i)
-            elif not wanted:
-                wanted = last.value is None or self.over(last, one.at) or \
-                    self.too_long(last.reading.until, following) or \
-                    self.more(one.value, last.value)
-            if not wanted:
-                continue
-            while self.lines and self.is_idle(stack, one):
-                stack.pop()
-            stack.append((one, sure))
-        return [one for one, _ in stack]
-
-    def is_idle(self, stack, following):
-        """Whether the last one chosen adds nothing between those beside it."""
-        if len(stack) < 2 or stack[-1][1]:
-            return False
-        before, last = stack[-2][0], stack[-1][0]
-        if before.value is None or following.value is None or self.over(before, following.at) or \
-                self.too_long(before.reading.until, following.at):
-            return False
-        line = before.value + (following.value - before.value) * \
-            F(last.at - before.at, following.at - before.at)
-        return not self.more(last.value, line)
+    def chosen(self, candidates):
+        """Where each reading stands within its own day."""
+        found = []
+        for i, (one, sure) in enumerate(candidates):
+            last = found[-1] if found else None
+            if sure or (self.begins(one, candidates[i + 1:]) if last is None else
+                        last.value is None or self.over(last, one.at) or
+                        self.more(one.value, last.value)):
+                found.append(one)
+        return found
 
 
 def parts_of(items):
