@@ -120,6 +120,7 @@ bool look_file(struct arena *mem, const struct look_request *request, struct loo
     if (!look_rows(mem, request, &file, &table, out, err) ||
         !sniff_source(mem, &world, &table, request->answers, &out->guess, err))
         return err_wrap(err, "%s", file.name);
+    look_known(mem, request, &file, out);
     key_free(mem, farm, &out->guess);
     raw_fill(mem, &table, out);
     out->source_text = source_text(mem, &out->guess);

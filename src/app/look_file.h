@@ -12,7 +12,13 @@
 #include "app/take_in.h"
 #include "ingest/sniff_guess.h"
 
-enum { LOOK_ROWS = 8, LOOK_REASONS_MOST = 12, LOOK_SERIES_MOST = 200 };
+enum {
+    LOOK_ROWS = 8,
+    LOOK_REASONS_MOST = 12,
+    LOOK_SERIES_MOST = 200,
+    LOOK_KNOWN_MOST = 8,
+    LOOK_KNOWN_VALUES = 1000, /* of the file, by which a source is tried */
+};
 
 /* A value as it would be stored. */
 struct look_value {
@@ -42,6 +48,14 @@ struct look_raw {
     const char *text;
 };
 
+/* A source of the farm file that reads the file as it is. */
+struct look_known {
+    const char *source;
+    const char *name;
+    int64_t values; /* that were tried, and no more than a batch over LOOK_KNOWN_VALUES */
+    int64_t drafts; /* of them, that could be stored: more than half */
+};
+
 struct look_result {
     const char *name;
     int64_t bytes;
@@ -50,6 +64,8 @@ struct look_result {
     struct sniff_guess guess;
     const char *source_text;
     const struct zone *zone; /* for local times; NULL: not known */
+    struct look_known known[LOOK_KNOWN_MOST];
+    size_t known_count;
 
     struct look_raw raw[LOOK_ROWS];
     size_t raw_count;

@@ -19,6 +19,10 @@ MUST_CHECK bool look_rows(struct arena *mem, const struct look_request *request,
 void look_certain(struct arena *mem, const struct look_request *request, struct bytes_file *file,
                   const struct farm *farm, struct look_result *result);
 
+/* The farm's sources that read the file already, as far as they go, into the result. */
+void look_known(struct arena *mem, const struct look_request *request, struct bytes_file *file,
+                struct look_result *result);
+
 /* Load the source's lines, and read the file by it; a file that is refused is told in the result.
  */
 MUST_CHECK bool look_read(struct arena *mem, const struct look_request *request,

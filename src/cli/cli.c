@@ -69,6 +69,13 @@ static int fail(const struct cli *cli, const struct err *err)
         json_put_name_text(&json, "code", err_code_name(err->code));
         json_put_name_text(&json, "hint", hint);
         json_put_name_int(&json, "status", status);
+        if (cli->wrong_count > 0) {
+            json_put_name(&json, "wrong");
+            json_put_array(&json);
+            for (size_t i = 0; i < cli->wrong_count; i++)
+                json_put_text(&json, cli->wrong[i]);
+            json_put_array_end(&json);
+        }
         json_put_object_end(&json);
         json_end(&json);
         fprintf(cli->out, "%s\n", text.data);

@@ -84,7 +84,9 @@ struct cli {
     struct open_farm farm;
     struct act act;
     instant now;
-    int status; /* what a command that worked ends with */
+    int status;               /* what a command that worked ends with */
+    const char *const *wrong; /* what was wrong one by one, where the error is of several */
+    size_t wrong_count;
     FILE *out;
 };
 

@@ -62,6 +62,23 @@ static void found_say(struct cli *cli, const struct look_result *result)
         say_wrapped(cli->out, "  note: ", "      ", safe(cli, result->guess.notes.items[i]));
 }
 
+static void known_say(struct cli *cli, const struct look_result *result)
+{
+    for (size_t i = 0; i < result->known_count; i++) {
+        const struct look_known *known = &result->known[i];
+
+        say_wrapped(
+            cli->out, "  ", "  ",
+            safe(cli,
+                 arena_printf(cli->mem,
+                              "the farm file's source %s (%s) reads this file as it "
+                              "is: %s of the first %s values. If it comes from there "
+                              "nothing has to be answered: weirbook take-in %s %s",
+                              known->source, known->name, say_number(cli->mem, known->drafts),
+                              say_number(cli->mem, known->values), known->source, cli->words[0])));
+    }
+}
+
 static void asked_say(struct cli *cli, const struct look_result *result)
 {
     const struct sniff_questions *questions = &result->guess.questions;
@@ -186,6 +203,7 @@ static void result_say(struct cli *cli, const struct look_result *result, bool h
     fprintf(cli->out, "  %s\n",
             has_farm ? arena_printf(cli->mem, "for %s", say_farm(cli->mem, cli->farm.farm))
                      : "no farm is at hand: its stations and time zone are asked");
+    known_say(cli, result);
     found_say(cli, result);
     asked_say(cli, result);
     if (!result->is_read)
@@ -270,6 +288,20 @@ static void values_json(struct cli *cli, struct json_writer *json, const struct 
     json_put_array_end(json);
 }
 
+static void known_json(struct json_writer *json, const struct look_result *result)
+{
+    json_put_name(json, "known_sources");
+    json_put_array(json);
+    for (size_t i = 0; i < result->known_count; i++) {
+        json_put_object(json);
+        json_put_name_text(json, "source", result->known[i].source);
+        json_put_name_int(json, "values", result->known[i].values);
+        json_put_name_int(json, "can_be_stored", result->known[i].drafts);
+        json_put_object_end(json);
+    }
+    json_put_array_end(json);
+}
+
 static void reasons_json(struct json_writer *json, const struct look_result *result)
 {
     json_put_name(json, "reasons");
@@ -295,6 +327,7 @@ static void result_json(struct cli *cli, const struct look_result *result)
     json_put_name_int(&json, "bytes", result->bytes);
     json_put_name_int(&json, "rows", result->rows);
     json_put_name_int(&json, "rows_looked_at", result->rows_looked);
+    known_json(&json, result);
     found_json(&json, result);
     json_put_name_bool(&json, "read", result->is_read);
     if (result->is_read) {
@@ -341,13 +374,15 @@ static void answers_read(struct cli *cli, struct sniff_answers *answers, struct 
 /* Told together with those that the file refuses; one alone is the error itself. */
 static bool fail_wrong(struct cli *cli, const struct sniff_names *wrong, struct err *err)
 {
+    cli->wrong = wrong->items;
+    cli->wrong_count = wrong->count;
     if (wrong->count < 2)
         return false;
     for (size_t i = 0; i < wrong->count; i++)
         say_wrapped(stderr, "  ", "    ", safe(cli, wrong->items[i]));
     (void)err_set(err, ERR_INVALID, "%zu answers can't be taken", wrong->count);
 
-    return err_hint(err, "What can be stands above with each.");
+    return err_hint(err, "What can be is told with each of them.");
 }
 
 static bool look_answered(struct cli *cli, struct look_request *request, struct look_result *result,

@@ -423,7 +423,9 @@ bool sniff_clock(struct sniffing *sniffing, const struct time_format *format, st
                                column != SIZE_MAX
                                    ? "some rows tell no clock: what does theirs show?"
                                    : "what does the file's clock show?"),
-                  CLOCK_CHOICES);
+                  zone ? CLOCK_CHOICES
+                       : CLOCK_CHOICES "; no farm is at hand, so with clock=local "
+                                       "zone=REGION/CITY too, as zone=Pacific/Auckland");
     zone_ask(sniffing, zone);
 
     return true;

@@ -356,9 +356,12 @@ static void left_ask(struct sniffing *sniffing, size_t column, const struct snif
                            words->count > 1 ? "stand" : "stands",
                            sniff_list_text(mem, shown, words->count, WORDS_SHOWN)),
               arena_printf(mem,
-                           "\"column %s=station\", =sample, =purpose (what the sample was for), "
-                           "=replicate, =method or \"=taken by\"; or \"column %s=" NOT_TAKEN
-                           "\" where it changes nothing of what the row is",
+                           "\"column %s=station\" (and \"station WORD=KEY\" for each word), "
+                           "=sample, =purpose (what the sample was for: and \"purpose "
+                           "WORD=required\", =blank, =duplicate, =check or =extra for each word "
+                           "that does not say it), =replicate, =method or \"=taken by\"; or "
+                           "\"column %s=" NOT_TAKEN "\" where it changes nothing of what the row "
+                           "is",
                            name, name));
 }
 

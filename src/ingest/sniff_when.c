@@ -330,7 +330,8 @@ static bool order_settle(struct sniffing *sniffing, const struct sniff_stamps *s
         (void)err_set(err, ERR_INVALID, "dates=%s can't be",
                       str_show(sniffing->mem, says, SHOWN_MOST));
         return formats->items[0].order == ORDER_PLAIN
-                   ? err_hint(err, "The dates of this file can be read in one way only.")
+                   ? err_hint(err, "The dates of this file can be read in one way only: leave this "
+                                   "answer out.")
                    : err_hint(err, "Expected %s.", orders_text(sniffing->mem, formats));
     }
     if (formats->is_decided || formats->count == 1)

@@ -178,6 +178,20 @@ comes_in lab.csv "(v['sample'], v['station'], v['value']) == ('L1', 'outlet', '3
     'station Outfall=outlet' 'station Outfal=tank' 'purpose Routine=required' kind=grab
 run look lab.csv 'column Type=fun' 'column LabNo=sampel' kind=herring clok=local
 refused 'all wrong answers at once' 2 'Expected station, position' LabNo herring "'clok'"
+run look lab.csv 'column LabNo=sampel' kind=herring --json
+expect_status 2
+expect_json "[w.split(':')[0] for w in j['wrong']] == ['column LabNo=sampel', 'kind=herring']"
+run look plain.csv station=tank dates=backwards --json
+expect_json "len(j['wrong']) == 1 and 'month-first' in j['wrong'][0]"
+verdict 'a machine is told which answers are wrong, and what was expected'
+run look lab.csv --json
+expect_json "j['known_sources'] == [{'source': 'lab', 'values': 3, 'can_be_stored': 3}]"
+run look lab.csv
+expect_out "the farm file's source lab (New source) reads this file as it is: 3 of the"
+expect_out '"purpose WORD=required"'
+run look plain.csv --json
+expect_json "[k['source'] for k in j['known_sources']] == ['plain']"
+verdict 'a source of the farm that reads the file already is named, and no other'
 
 # A workbook by another name; both months have the header.
 asks book.csv 'clock station'
@@ -235,6 +249,8 @@ expect_out 'no farm is at hand'
 expect_out 'any-pond'
 run_bare look comma.txt clock=local station=any-pond --json
 expect_json "[q['topic'] for q in j['asked']] == ['zone']"
+run_bare look comma.txt station=any-pond --json
+expect_json "[('zone=REGION/CITY' in q['add']) for q in j['asked']] == [True]"
 run_bare look comma.txt clock=local zone=Europe/Dublin station=any-pond --json
 expect_json "j['values'][0]['at_local'] == '2026-03-03 00:00'"
 verdict 'without a farm its zone and station are asked'
