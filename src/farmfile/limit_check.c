@@ -344,24 +344,41 @@ static const char *rule_without_place(const struct subject *subject)
     if (limit->daily == DAILY_TOTAL)
         return "in the total of a flow a less-than counts as its number, and with a greater-than "
                "the day is not known";
-    if (limit->statistic == STATISTIC_VALUE && limit->daily == DAILY_EVERY &&
-        limit->single_less_than != SINGLE_BY_RULE)
-        return "the limit takes every reading by itself";
+    if (!limit_of_single_values(limit) || limit->single_less_than == SINGLE_BY_RULE)
+        return NULL;
+    if (limit_counts_beyond(limit))
+        return "the limit holds every reading by itself against the number beyond which it counts, "
+               "and a less-than is every value it allows. Leave it out, or add `less-thans alone: "
+               "by the rule` where the licence says what number a less-than is";
+    if (limit->statistic == STATISTIC_VALUE && limit->daily == DAILY_EVERY)
+        return "the limit takes every reading by itself, and a less-than is every value it allows. "
+               "Leave it out, or add `less-thans alone: by the rule` where the licence says what "
+               "number a less-than is";
 
-    return NULL;
+    return "a lowest or highest reading is one reading by itself, and a less-than is every value "
+           "it allows. Leave it out, or add `less-thans alone: by the rule` where the licence says "
+           "what number a less-than is";
 }
 
 static void check_less_thans(struct field_reader *reader, const struct yaml *node,
                              const struct subject *subject)
 {
-    static const char *const keys[] = {"less-thans", "greater-thans", "between the limits",
+    static const char *const keys[] = {"less-thans", "between the limits",
                                        "not-detecteds by the same rule"};
     const char *why = rule_without_place(subject);
 
-    if (!why && !counts_beyond(subject))
-        require_key(reader, node, "less-thans", "the limit makes a figure of its readings");
+    if (!why)
+        require_key(reader, node, "less-thans",
+                    limit_of_single_values(subject->limit)
+                        ? "`less-thans alone: by the rule` goes by it"
+                        : "the limit makes a figure of its readings");
     for (size_t i = 0; why && i < ARRAY_LEN(keys); i++)
         refuse_key(reader, node, keys[i], why);
+    if (why || limit_of_single_values(subject->limit))
+        refuse_key(reader, node, "greater-thans",
+                   why ? why
+                       : "no figure is made of the readings, and a greater-than by itself is "
+                         "every value it allows");
 }
 
 static void check_stated_numbers(struct field_reader *reader, const struct yaml *node,

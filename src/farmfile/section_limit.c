@@ -183,8 +183,10 @@ static const struct field limit_fields[] = {
     {MAY_BE("less-thans", value_choice, limit.less_than,
             "what a less-than counts as in the figure"),
      .words = less_than_words,
-     .note = "<4 counts as 0, 2, 4 or the number stated; with 'not said' a figure that has one "
-             "is not assessable. Needed where a figure is made of several results."},
+     .note =
+         "<4 counts as 0, 2, 4 or the number stated; with 'not said' a figure that has one "
+         "is not assessable. Needed where a figure is made of several results, and refused where "
+         "each result is held against a number by itself."},
     {MAY_BE("less-than number", value_number, limit.less_than_stated,
             "the number that the licence states, in the clause's unit")},
     {MAY_BE("less-thans in a geometric mean", limit_part_geometric, limit,

@@ -300,9 +300,8 @@ static const char *between_readings(struct arena *mem, const struct limit *limit
 /* Whether the rule has no part: it is for figures, and for not-detecteds if it needs no limit. */
 static bool is_idle_rule(const struct limit *limit)
 {
-    return limit->statistic == STATISTIC_VALUE && limit_of_single_values(limit) &&
-           limit->single_less_than == SINGLE_AS_ALLOWED && limit->less_than != LESS_THAN_ZERO &&
-           limit->less_than != LESS_THAN_STATED;
+    return limit_of_single_values(limit) && limit->single_less_than == SINGLE_AS_ALLOWED &&
+           limit->less_than != LESS_THAN_ZERO && limit->less_than != LESS_THAN_STATED;
 }
 
 static const char *less_thans(struct arena *mem, const struct limit *limit)

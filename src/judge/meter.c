@@ -134,11 +134,28 @@ static const char *marks_note(struct arena *mem, const struct counter_day *day)
     return note.len > 0 ? note.data : NULL;
 }
 
-/* Words for a fall of the count within a span of its own: "..., (439814, then 439775)". */
+/* The reading of a span at which the count fell; its last where it only rose. */
+static size_t misread_at(const struct counted_meter *meter, const struct counter_span *span)
+{
+    size_t last = 0;
+
+    for (size_t i = 1; i < meter->count; i++) {
+        if (meter->readings[i - 1].at < span->from || meter->readings[i].at > span->until)
+            continue;
+        last = i;
+        if (exact_compare(meter->readings[i].count, meter->readings[i - 1].count) < 0)
+            break;
+    }
+
+    return last;
+}
+
+/* Words for a fall or a leap of the count within a span of its own: "..., (439814, then 439775)".
+ */
 static const char *misread_note(struct arena *mem, const struct counted_meter *meter,
                                 const struct judged_day *day)
 {
-    const struct counter_reading *readings = meter->readings;
+    static const char words[] = "the meter was reset or misread";
 
     for (size_t i = 0; i < meter->spans.count; i++) {
         const struct counter_span *span = &meter->spans.items[i];
@@ -146,15 +163,22 @@ static const char *misread_note(struct arena *mem, const struct counted_meter *m
         if (span->mark != COUNTER_RESET_OR_MISREAD || span->from >= day->end ||
             span->until <= day->start)
             continue;
-        for (size_t j = 1; j < meter->count; j++)
-            if (readings[j - 1].at >= span->from && readings[j].at <= span->until &&
-                exact_compare(readings[j].count, readings[j - 1].count) < 0)
-                return arena_printf(mem, "the meter was reset or misread (%s, then %s)",
-                                    exact_text(mem, readings[j - 1].count, DECIMAL_DIGITS_MOST),
-                                    exact_text(mem, readings[j].count, DECIMAL_DIGITS_MOST));
+
+        size_t at = misread_at(meter, span);
+
+        if (at == 0)
+            continue;
+
+        const struct exact *before = meter->readings[at - 1].count;
+        const struct exact *then = meter->readings[at].count;
+
+        return arena_printf(
+            mem, "%s (%s, then %s%s)", words, exact_text(mem, before, DECIMAL_DIGITS_MOST),
+            exact_text(mem, then, DECIMAL_DIGITS_MOST),
+            exact_compare(then, before) > 0 ? ": more than its `most per day`" : "");
     }
 
-    return "the meter was reset or misread";
+    return words;
 }
 
 static struct day_volume volume_of(const struct judgement *judgement,

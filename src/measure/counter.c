@@ -114,10 +114,29 @@ static void begin_new_meter(struct work *work, size_t next)
     work->before = NONE;
 }
 
+/*
+ * What ran between two readings; NULL where that is more than can have run. In less than a day no
+ * more can than in a day: a meter that shows whole counts shows one at once.
+ */
 static const struct exact *difference(const struct work *work, size_t from, size_t until)
 {
-    return times_multiplier(
-        work, exact_sub(work->mem, work->readings[until].count, work->readings[from].count));
+    const struct counter_reading *a = &work->readings[from];
+    const struct counter_reading *b = &work->readings[until];
+    const struct exact *volume = times_multiplier(work, exact_sub(work->mem, b->count, a->count));
+    const struct exact *most = work->counter->most_per_day;
+    int64_t apart = b->at - a->at;
+
+    if (most && apart > DAY_US)
+        most = exact_mul(work->mem, most, exact_from_ratio(work->mem, apart, DAY_US));
+
+    return most && exact_compare(volume, most) > 0 ? NULL : volume;
+}
+
+static void add_difference(struct work *work, size_t from, size_t until, enum counter_mark mark)
+{
+    const struct exact *volume = difference(work, from, until);
+
+    add_span(work, from, until, volume, volume ? mark : COUNTER_RESET_OR_MISREAD);
 }
 
 /* Whether the good reading may be the wrong one: the one after the fall is not below that before.
@@ -142,9 +161,8 @@ static void turn_suspicion(struct work *work, size_t next)
 
     work->spans->count--;
     work->suspects->items[work->suspects->count - 1] = work->good;
-    add_span(work, work->before, first, difference(work, work->before, first),
-             COUNTER_RESET_OR_MISREAD);
-    add_span(work, first, next, difference(work, first, next), COUNTER_MEASURED);
+    add_difference(work, work->before, first, COUNTER_RESET_OR_MISREAD);
+    add_difference(work, first, next, COUNTER_MEASURED);
     work->before = first;
     work->good = work->suspect = next;
 }
@@ -168,17 +186,14 @@ static void come_back(struct work *work, size_t next)
 
 static void go_on(struct work *work, size_t next)
 {
-    const struct exact *last = work->readings[work->good].count;
-    const struct exact *count = work->readings[next].count;
-    bool fell = exact_compare(count, last) < 0;
-    const struct exact *volume = fell ? rolled_over(work, work->good, next)
-                                      : times_multiplier(work, exact_sub(work->mem, count, last));
+    bool fell = exact_compare(work->readings[next].count, work->readings[work->good].count) < 0;
+    const struct exact *volume = fell ? rolled_over(work, work->good, next) : NULL;
 
-    if (!volume && is_second_below(work, next)) {
+    if (fell && !volume && is_second_below(work, next)) {
         turn_suspicion(work, next);
         return;
     }
-    if (!volume) {
+    if (fell && !volume) {
         LIST_ADD(work->mem, work->suspects, next);
         work->suspect = next;
         return;
@@ -187,7 +202,10 @@ static void go_on(struct work *work, size_t next)
         come_back(work, next);
         return;
     }
-    add_span(work, work->good, next, volume, fell ? COUNTER_ROLLED_OVER : COUNTER_MEASURED);
+    if (fell)
+        add_span(work, work->good, next, volume, COUNTER_ROLLED_OVER);
+    else
+        add_difference(work, work->good, next, COUNTER_MEASURED);
     work->before = fell ? NONE : work->good;
     work->good = work->suspect = next;
 }

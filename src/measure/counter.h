@@ -10,6 +10,9 @@
  *   after. What ran between those that are left is known together, and marked,
  *   where one reading fell: after several the meter may have begun anew. Where two readings
  *   one after the other are below it, and neither below the one before it, it alone is wrong.
+ * - A rise by more than the greatest possible flow, where that is on record, is `reset or misread`
+ *   too: what ran is not known, and which of the two readings is wrong neither. In less than a day
+ *   no more can run than in a day.
  * - A replaced meter has a last reading, and the new one a first. What ran while no meter was in
  *   place was not measured. More than 24 hours before the first of the new one a reading is not
  *   the last of the old: what ran meanwhile is not known, and never 0.

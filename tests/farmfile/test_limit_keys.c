@@ -273,6 +273,20 @@ static void an_accepted_farm_file_is_read_though_a_limit_lacks_something(void **
     assert_non_null(strstr(farm->limits.items[0].limit.lacks, "lacks `at least` or `covers`"));
 }
 
+/* Today's program refuses it, and an earlier one took it and used it for nothing. */
+static void an_accepted_limit_with_a_rule_that_nothing_goes_by_is_read(void **state)
+{
+    CLEANUP(arena_free) struct arena *mem = arena_new();
+    const char *text = with_choices(mem, EVERY "statistic: count beyond\ncounts above: 43\n"
+                                               "less-thans: half\nperiod: month\nnot above: 2\n");
+    struct err err = ERR_INIT;
+    const struct farm *farm = farmfile_accepted(mem, text, strlen(text), units, &err);
+
+    (void)state;
+    assert_int_equal(err.code, ERR_NONE);
+    assert_non_null(strstr(farm->limits.items[0].limit.lacks, "`less-thans` has no place here"));
+}
+
 static void an_accepted_farm_file_that_is_wrong_elsewhere_is_told_of(void **state)
 {
     CLEANUP(arena_free) struct arena *mem = arena_new();
@@ -294,6 +308,7 @@ int main(void)
         cmocka_unit_test(other_places_and_readings_are_read),
         cmocka_unit_test(a_clause_for_several_stations_is_a_limit_for_each),
         cmocka_unit_test(an_accepted_farm_file_is_read_though_a_limit_lacks_something),
+        cmocka_unit_test(an_accepted_limit_with_a_rule_that_nothing_goes_by_is_read),
         cmocka_unit_test(an_accepted_farm_file_that_is_wrong_elsewhere_is_told_of),
     };
 

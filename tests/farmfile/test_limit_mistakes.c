@@ -274,6 +274,30 @@ static const struct {
     {"one alone in a mean", MEAN "less-thans alone: within",
      "`less-thans alone` has no place here"},
     {"one alone by no rule", SINGLE "less-thans alone: by the rule", "lacks `less-thans`"},
+    {"a rule for less-thans where values are counted",
+     EVERY "statistic: count beyond\ncounts above: 43\nless-thans: half\nperiod: month\nnot above: "
+           "2",
+     "`less-thans` has no place here: the limit holds every reading by itself"},
+    {"a rule for greater-thans where values are counted",
+     EVERY "statistic: share beyond\ncounts above: 43\ngreater-thans: step above\nperiod: month\n"
+           "not above: 10",
+     "`greater-thans` has no place here: the limit holds every reading by itself"},
+    {"a rule for less-thans in a time outside", PROBE_TIME "counts above: 3\nless-thans: zero",
+     "`less-thans` has no place here"},
+    {"a rule for less-thans of a day's highest",
+     AT_OUT
+     "each day: highest\nless-thans: at the limit\nstatistic: value\nperiod: day\nnot above: "
+     "3",
+     "`less-thans` has no place here: a lowest or highest reading is one reading by itself, and a "
+     "less-than is every value it allows. Leave it out, or add `less-thans alone: by the rule`"},
+    {"a rule for less-thans of a month's lowest",
+     EVERY "less-thans: half\nstatistic: minimum\nperiod: month\nnot below: 3",
+     "`less-thans` has no place here: a lowest or highest reading"},
+    {"results between the limits taken by themselves", SINGLE "between the limits: zero",
+     "`between the limits` has no place here"},
+    {"a greater-than alone by a rule",
+     SINGLE "less-thans: half\nless-thans alone: by the rule\ngreater-thans: step above",
+     "`greater-thans` has no place here: no figure is made of the readings"},
     {"all of single values", SINGLE "all less-thans: less than the largest",
      "`all less-thans` has no place here"},
     {"beyond the bound of single values", SINGLE "less-thans beyond the bound: by the rule",

@@ -165,14 +165,14 @@ def add_bound(limit, bound, kind):
 
 def add_less_thans(limit, less, alone, bound):
     """`less-thans` has a place where a figure is made, or where single ones go by it."""
-    each = limit["statistic"] == "value" and limit["each day"] == "every reading"
-    if less != "not said" or not (each or bound in STATES):
+    single = is_single(limit)
+    if less != "not said" or not (single or bound in STATES):
         limit["less-thans"] = less
     if less == "stated":
         limit["less-than number"] = "7"
     if alone:
         limit["less-thans alone"] = alone
-    if limit["each day"] in ("mean", "load") or not each:
+    if not single:
         if limit["parameter"] in ("suspended-solids", "total-nitrogen", "ammonia"):
             limit["greater-thans"] = "step above"
 
@@ -186,10 +186,14 @@ def is_single(limit):
 
 def less_than_reasons(limit, statistic, daily, less):
     alone = limit.get("less-thans alone")
-    each = statistic == "value" and daily == "every reading"
     single = is_single(limit)
-    if "less-thans" in limit and each and not alone:
-        yield "the limit takes every reading by itself"
+    if "less-thans" in limit and single and not alone:
+        if statistic in COUNTING:
+            yield "the limit holds every reading by itself against the number beyond which"
+        elif statistic == "value" and daily == "every reading":
+            yield "the limit takes every reading by itself"
+        else:
+            yield "a lowest or highest reading is one reading by itself"
     if alone and not single:
         yield "in which none stands alone"
         yield "a less-than stands alone only where the bound is on single values"

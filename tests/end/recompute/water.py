@@ -161,7 +161,14 @@ class Water:
         self.before = None
 
     def ran(self, first, last):
-        return (self.points[last][1] - self.points[first][1]) * self.multiplier
+        """None: more than can have run in that time, or in a day where it is shorter."""
+        volume = (self.points[last][1] - self.points[first][1]) * self.multiplier
+        days = max(F(self.points[last][0] - self.points[first][0], DAY_US), F(1))
+        return None if self.most and volume > self.most * days else volume
+
+    def add_ran(self, first, last, fell=False):
+        volume = self.ran(first, last)
+        self.add(first, last, volume, fell or volume is None)
 
     def rolled_over(self, i):
         last, count = self.points[self.good][1], self.points[i][1]
@@ -179,15 +186,15 @@ class Water:
 
     def go_on(self, i):
         fell = self.points[i][1] < self.points[self.good][1]
-        volume = self.rolled_over(i) if fell else self.ran(self.good, i)
+        volume = self.rolled_over(i) if fell else None
         once = self.suspect == self.good + 1
-        if volume is None:
+        if fell and volume is None:
             if once and i == self.suspect + 1 and self.may_be_high() and \
                     self.points[i][1] >= self.points[self.suspect][1]:
                 first = self.suspect
                 self.found.pop()
-                self.add(self.before, first, self.ran(self.before, first), True)
-                self.add(first, i, self.ran(first, i))
+                self.add_ran(self.before, first, True)
+                self.add_ran(first, i)
                 self.before, self.good = first, i
             self.suspect = i
             return
@@ -198,9 +205,12 @@ class Water:
                 self.found.pop()
             self.add(first, i, self.ran(first, i) if once else None, True)
             self.before = None
-        else:
+        elif fell:
             self.add(self.good, i, volume)
-            self.before = None if fell else self.good
+            self.before = None
+        else:
+            self.add_ran(self.good, i)
+            self.before = self.good
         self.good = self.suspect = i
 
     @staticmethod
