@@ -1,6 +1,8 @@
 #include "farmfile/limit_sense.h"
 
 #include "base/str.h"
+#include "farmfile/limit_idle.h"
+#include "farmfile/limit_reach.h"
 #include "farmfile/name.h"
 
 /* Told where what should be water by its parameter is not; NULL is told elsewhere. */
@@ -52,55 +54,11 @@ static void check_ammonia(struct field_reader *reader, const struct yaml *node,
                       parameter->key);
 }
 
-static const char *const upper_keys[] = {"not above", "below", "from"};
-static const char *const lower_keys[] = {"not below", "above", "from"};
-
-/* The key of the bound that the limit has on that side. */
-static const struct yaml *key_of(const struct yaml *node, const char *const *keys)
-{
-    const struct yaml *found = NULL;
-
-    for (size_t i = 0; i < ARRAY_LEN(upper_keys) && !found; i++)
-        found = yaml_find(node, keys[i]);
-
-    return found ? found : node;
-}
-
-static void check_removal(struct field_reader *reader, const struct yaml *node,
-                          const struct limit *limit)
-{
-    static const struct decimal all = {100, 0};
-    const struct limit_bound *bound = &limit->bound;
-
-    if (limit->against.kind != AGAINST_REMOVAL || !bound->has_floor)
-        return;
-
-    int order = decimal_compare(bound->floor, all);
-
-    if (order > 0 || (order == 0 && bound->floor_reached_is_outside))
-        field_problem(reader, key_of(node, lower_keys), NULL,
-                      "no removal is more than 100 %%: nothing could keep this");
-}
-
-/* What can't be below 0 by what it is, and is compared as it is. */
-static void check_negative(struct field_reader *reader, const struct yaml *node,
-                           const struct limit *limit, const struct parameter *parameter)
-{
-    const struct limit_bound *bound = &limit->bound;
-
-    if (!parameter->never_negative || limit->against.kind != AGAINST_NONE ||
-        limit_of_change(limit) || limit_of_time(limit) || !bound->has_ceiling)
-        return;
-    if (bound->ceiling.coefficient < 0)
-        field_problem(reader, key_of(node, upper_keys), NULL,
-                      "%s is never below 0: nothing could keep this", parameter->key);
-}
-
 void limit_sense_check(struct field_reader *reader, const struct yaml *node,
                        const struct limit *limit, const struct parameter *parameter)
 {
     check_flows(reader, node, limit);
-    check_removal(reader, node, limit);
     check_ammonia(reader, node, limit, parameter);
-    check_negative(reader, node, limit, parameter);
+    limit_idle_check(reader, node, limit, parameter);
+    limit_reach_check(reader, node, limit, parameter);
 }

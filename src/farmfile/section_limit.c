@@ -228,7 +228,9 @@ static const struct field limit_fields[] = {
             "how much of the time must be covered, as 75 %")},
     {MAY_BE("reading stands", moment_length, limit.reading_stands_s,
             "how long a reading of a probe covers at most, as 20 minutes"),
-     .words = moment_length_words, .least = 1, .most = 31 * 86400},
+     .words = moment_length_words, .least = 1, .most = 31 * 86400,
+     .note = "A longer step is a gap: `covers` counts it as not covered, and of a flow it leaves "
+             "the whole day without a volume."},
     {MAY_BE("between readings", value_choice, limit.standing_rule,
             "how a reading of a probe holds until the next one"),
      .words = standing_rule_words},

@@ -205,7 +205,9 @@ static const struct field meter_fields[] = {
     {FIELD("multiplier", FIELD_REQUIRED, value_number, struct farm_counter, multiplier,
            "how much of the parameter's unit one count is, as 1")},
     {FIELD("most per day", FIELD_OPTIONAL, value_number, struct farm_counter, most_per_day,
-           "the greatest possible flow of a day, a number in the parameter's unit")},
+           "the greatest possible flow of a day, a number in the parameter's unit"),
+     .note =
+         "A rise by more than can run in that time is reset or misread: what ran is not known."},
     {FIELD("share over days", FIELD_REQUIRED, value_yes_no, struct farm_counter, share_over_days,
            "yes if the licence lets a difference over several days be shared evenly, else no")},
     {.key = "replaced",

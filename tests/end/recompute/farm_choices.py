@@ -179,7 +179,7 @@ def periods():
         if belongs != "by its days":
             yield of(SOLIDS, MEAN, {"not above": "34", "period": "discharge run",
                                     "across months": belongs})
-    for day in ("Tuesday", "Thursday", "Friday", "Saturday", "Sunday"):
+    for day in ("Monday", "Tuesday", "Thursday", "Friday", "Saturday", "Sunday"):
         yield of(SOLIDS, MEAN, {"not above": "14", "period": "week", "week starts": day,
                                 "across months": "where most of it lies"})
     yield of(SOLIDS, MEAN, {"not above": "26", "period": "week", "week starts": "Monday",
