@@ -21,6 +21,28 @@ static bool *discharging_days(struct arena *mem, const struct loaded_evidence *l
     return days;
 }
 
+/* What of a day says that something was discharged, though it may not be the only thing said. */
+static const char *const *days_discharged(struct arena *mem, const struct loaded_evidence *loaded,
+                                          const struct interval *interval, day_number from)
+{
+    const struct evidence_point *point = evidence_point_find(loaded, interval->station);
+    size_t count = (size_t)(loaded->to - from) + 1;
+
+    if (!point)
+        return NULL;
+
+    const char **days = ARENA_ARRAY(mem, const char *, count);
+
+    for (size_t i = 0; i < count; i++) {
+        const struct discharge_day *day = &point->days[from - loaded->from + (day_number)i];
+
+        if (day->state == DISCHARGE_YES || day->state == DISCHARGE_DISAGREES)
+            days[i] = day->because;
+    }
+
+    return days;
+}
+
 static struct no_sample *reasons_of(struct arena *mem, const struct no_sample_rows *rows,
                                     const char *clause, size_t *count)
 {
@@ -75,6 +97,7 @@ bool intervals_judge(struct db_tx *tx, struct arena *mem, const struct open_farm
 
         known->reasons = reasons_of(mem, &reasons, interval->key, &known->reason_count);
         known->discharging = discharging_days(mem, loaded, interval, known->from);
+        known->discharged = days_discharged(mem, loaded, interval, known->from);
         month.dues = plan_dues(mem, interval, known);
         tally(&month);
         LIST_ADD(mem, out, month);

@@ -31,8 +31,8 @@ static const struct due *due_find(const struct judged_month *month, const char *
 
         for (size_t j = 0; j < one->dues.count; j++) {
             const struct due *due = &one->dues.items[j];
-            bool open = one->interval->shape == INTERVAL_AT_MOST_DAYS &&
-                        due->state == DUE_MISSED && day >= due->from && due->done_on == DAY_NONE;
+            bool open = one->interval->shape == INTERVAL_AT_MOST_DAYS && due->state == DUE_MISSED &&
+                        day >= due->from && due->done_on == DAY_NONE;
 
             if (str_equal(one->interval->key, interval) &&
                 (open || (day >= due->from && day <= due->lapses)))
@@ -45,7 +45,7 @@ static const struct due *due_find(const struct judged_month *month, const char *
 
 /* A reason must not say what the records deny. */
 static bool discharge_fits(const struct judged_month *month, const char *station,
-                           const struct no_sample *reason, struct err *err)
+                           const struct no_sample *reason, const char **disagrees, struct err *err)
 {
     const struct evidence_point *point = evidence_point_find(&month->loaded, station);
     const struct discharge_day *known;
@@ -53,6 +53,8 @@ static bool discharge_fits(const struct judged_month *month, const char *station
     if (reason->reason != NO_SAMPLE_NO_DISCHARGE || !point)
         return true;
     known = &point->days[reason->day - month->from];
+    if (known->state == DISCHARGE_DISAGREES)
+        *disagrees = known->because;
     if (known->state != DISCHARGE_YES)
         return true;
     err_set(err, ERR_INVALID, "the records say that it discharged on that day: %s",
@@ -63,7 +65,7 @@ static bool discharge_fits(const struct judged_month *month, const char *station
 
 static bool missing_then(struct db *db, struct arena *mem, const struct open_farm *farm,
                          const char *interval, const struct no_sample *reason, instant now,
-                         struct err *err)
+                         const char **disagrees, struct err *err)
 {
     const char *station = farm_find_interval(farm->farm, interval)->interval.station;
     struct judged_month month = {0};
@@ -88,19 +90,20 @@ static bool missing_then(struct db *db, struct arena *mem, const struct open_far
         return err_hint(err, "weirbook check shows what was missed.");
     }
 
-    return discharge_fits(&month, station, reason, err);
+    return discharge_fits(&month, station, reason, disagrees, err);
 }
 
 bool no_sample_say(struct db *db, struct arena *mem, const struct open_farm *farm,
                    const char *interval, struct no_sample reason, const struct act *act,
-                   struct err *err)
+                   const char **disagrees, struct err *err)
 {
     CLEANUP(db_tx_end) struct db_tx tx = {0};
+    const char *against = NULL;
     instant at = zone_day_start(farm->farm->zone, reason.day);
 
     if (!act_allowed(farm->farm, act, MAY_SAMPLE, err) ||
         !words_given(farm->farm, interval, &reason, act, err) ||
-        !missing_then(db, mem, farm, interval, &reason, act->at, err))
+        !missing_then(db, mem, farm, interval, &reason, act->at, &against, err))
         return false;
     reason.person = act->person;
 
@@ -111,9 +114,14 @@ bool no_sample_say(struct db *db, struct arena *mem, const struct open_farm *far
         {"explanation", reason.explanation},
     };
 
-    return db_tx_begin(db, farm->farm_id, &tx, err) &&
-           no_sample_store_add(&tx, interval, &reason, act->at, err) &&
-           windows_put_series(&tx, farm->farm, 0, "", "", at, at, err) &&
-           ledger_store_append(&tx, act, ENTRY_NO_SAMPLE, NULL, fields, ARRAY_LEN(fields), err) &&
-           db_tx_commit(&tx, err);
+    if (!db_tx_begin(db, farm->farm_id, &tx, err) ||
+        !no_sample_store_add(&tx, interval, &reason, act->at, err) ||
+        !windows_put_series(&tx, farm->farm, 0, "", "", at, at, err) ||
+        !ledger_store_append(&tx, act, ENTRY_NO_SAMPLE, NULL, fields, ARRAY_LEN(fields), err) ||
+        !db_tx_commit(&tx, err))
+        return false;
+    if (disagrees)
+        *disagrees = against;
+
+    return true;
 }

@@ -10,11 +10,14 @@
 #include "plan/interval.h"
 
 /*
+ * *disagrees (may be NULL): what two records of the day say against each other, where the reason is
+ * `no discharge`: the day counts as discharging, and the sample as missed. Else NULL.
+ *
  * ERR_NOT_FOUND: no such interval. ERR_INVALID: nothing that was due on that day is missing, the
  * day has not come, or the reason is `no discharge` and the records say that it discharged.
  */
 MUST_CHECK bool no_sample_say(struct db *db, struct arena *mem, const struct open_farm *farm,
                               const char *interval, struct no_sample reason, const struct act *act,
-                              struct err *err);
+                              const char **disagrees, struct err *err);
 
 #endif

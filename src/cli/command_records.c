@@ -174,6 +174,7 @@ bool command_no_sample(struct cli *cli, struct err *err)
 {
     struct no_sample reason = {.explanation = cli->values[OPTION_BECAUSE]};
     const char *word = cli->values[OPTION_REASON];
+    const char *disagrees = NULL;
     size_t count = 0;
 
     if (!day_parse(cli->words[1], &reason.day, err))
@@ -187,13 +188,28 @@ bool command_no_sample(struct cli *cli, struct err *err)
                              "unsafe to sample, equipment, laboratory.");
     }
     reason.reason = (enum no_sample_reason)count;
-    if (!no_sample_say(cli->db, cli->mem, &cli->farm, cli->words[0], reason, &cli->act, err))
+    if (!no_sample_say(cli->db, cli->mem, &cli->farm, cli->words[0], reason, &cli->act, &disagrees,
+                       err))
         return false;
-    if (cli_has(cli, OPTION_JSON))
-        fputs("{\"recorded\":true}\n", cli->out);
+    if (cli_has(cli, OPTION_JSON)) {
+        struct buf text = buf_new(cli->mem);
+        struct json_writer json = json_begin(&text);
+
+        json_put_object(&json);
+        json_put_name_bool(&json, "recorded", true);
+        json_put_name_text(&json, "records_disagree", disagrees);
+        json_put_object_end(&json);
+        json_end(&json);
+        say_json(cli, &text);
+    }
     if (say_aloud(cli))
         fprintf(cli->out, "Recorded for %s on %s: %s.\n", cli->words[0],
                 day_words(cli->mem, reason.day), word);
+    if (say_aloud(cli) && disagrees)
+        fprintf(cli->out,
+                "But the records of that day disagree (%s): it counts as discharging, and the "
+                "sample as missed, until they are put right.\n",
+                disagrees);
     say_next(cli, "weirbook check %.7s", cli->words[1]);
 
     return true;

@@ -101,10 +101,16 @@ static void explain_reasons(struct writer *writer)
 
         if (reason->day < evidence->from || reason->day > evidence->to)
             continue;
-        say(writer, arena_printf(writer->mem, "reason on record for %s: %s%s%s",
+        const char *denial = evidence->discharged && reason->reason == NO_SAMPLE_NO_DISCHARGE
+                                 ? evidence->discharged[reason->day - evidence->from]
+                                 : NULL;
+
+        say(writer, arena_printf(writer->mem, "reason on record for %s: %s%s%s%s%s",
                                  day_named(writer, reason->day), no_sample_words[reason->reason],
                                  reason->explanation ? ", " : "",
-                                 reason->explanation ? reason->explanation : ""));
+                                 reason->explanation ? reason->explanation : "",
+                                 denial ? "; excuses nothing, as the records say otherwise: " : "",
+                                 denial ? denial : ""));
     }
 }
 

@@ -31,6 +31,7 @@ struct question {
     const struct no_sample *reasons;
     size_t reason_count;
     const bool *discharging;
+    const char *const *discharged;
     day_number from;
     day_number to;
     day_number today;
@@ -84,9 +85,20 @@ static bool day_counts(const struct question *question, day_number day)
 
 /* --- reasons --- */
 
-static bool is_no_miss(enum no_sample_reason reason)
+/* What the records say against a reason; NULL: nothing. */
+static const char *denial_of(const struct question *question, const struct no_sample *reason)
 {
-    return reason == NO_SAMPLE_NO_DISCHARGE || reason == NO_SAMPLE_NOT_REQUIRED;
+    if (reason->reason != NO_SAMPLE_NO_DISCHARGE || !question->discharged ||
+        reason->day < question->from || reason->day > question->to)
+        return NULL;
+
+    return question->discharged[reason->day - question->from];
+}
+
+static bool is_no_miss(const struct question *question, const struct no_sample *reason)
+{
+    return reason->reason == NO_SAMPLE_NOT_REQUIRED ||
+           (reason->reason == NO_SAMPLE_NO_DISCHARGE && !denial_of(question, reason));
 }
 
 /* How many reasons of the days first..last are no miss; *newest is the last reason of any kind. */
@@ -100,7 +112,7 @@ static int reasons_find(const struct question *question, day_number first, day_n
 
         if (reason->day < first || reason->day > last)
             continue;
-        no_miss += is_no_miss(reason->reason);
+        no_miss += is_no_miss(question, reason);
         if (!*newest || reason->day >= (*newest)->day)
             *newest = reason;
     }
@@ -114,7 +126,9 @@ static char *due_words(struct arena *mem, const struct due *due)
 {
     char *day = day_words(mem, due->due);
     const char *partly = due->partly ? arena_printf(mem, "; %s", due->partly) : "";
-    const char *why = due->reason   ? arena_printf(mem, "; %s", due->reason)
+    const char *why = due->denied   ? arena_printf(mem, "; %s, but the records say otherwise: %s",
+                                                   due->reason, due->denied)
+                      : due->reason ? arena_printf(mem, "; %s", due->reason)
                       : due->partly ? ""
                                     : "; no reason on record";
 
@@ -160,6 +174,7 @@ static void due_add(const struct question *question, struct due_list *list, stru
     if (reason && due.state != DUE_DONE) {
         due.reason = due.reason ? due.reason : no_sample_words[reason->reason];
         due.explanation = reason->explanation;
+        due.denied = denial_of(question, reason);
     }
     if (due.state != DUE_DONE && due.state != DUE_NOTHING)
         due.partly = partly_words(question, due.from, due.lapses);
@@ -465,6 +480,7 @@ struct due_list plan_dues(struct arena *mem, const struct interval *interval,
         .reasons = evidence->reasons,
         .reason_count = evidence->reason_count,
         .discharging = evidence->discharging,
+        .discharged = evidence->discharged,
         .from = evidence->from,
         .to = evidence->to,
         .today = evidence->today,

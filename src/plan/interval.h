@@ -46,7 +46,7 @@ struct interval {
     int version;
 };
 
-/* Why no sample: words from a list. The first two are no miss. */
+/* Why no sample: words from a list. The first two are no miss, unless the records deny it. */
 enum no_sample_reason {
     NO_SAMPLE_NO_DISCHARGE,
     NO_SAMPLE_NOT_REQUIRED,
@@ -89,6 +89,12 @@ struct plan_evidence {
      * outside from..to.
      */
     const bool *discharging;
+    /*
+     * Of day from + i, the words of a record that something was discharged, or of two that
+     * disagree; NULL: none says so. A person's `no discharge` excuses no sample of such a day.
+     * NULL: none does of any day.
+     */
+    const char *const *discharged;
     day_number from;
     day_number to;
     day_number today; /* the day on which it is judged */
@@ -113,6 +119,7 @@ struct due {
     day_number done_on; /* newest sample that served it, or DAY_NONE */
     const char *reason; /* a no-sample reason word, or NULL */
     const char *explanation;
+    const char *denied; /* what the records say against its `no discharge`, or NULL */
     const char *partly; /* "sampled on 10 March 2026, but suspended-solids has no result", or NULL */
     const char *words;  /* one sentence for people */
 };

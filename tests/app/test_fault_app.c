@@ -180,7 +180,7 @@ static bool run_no_sample(struct test_farm *farm, struct err *err)
                                .reason = NO_SAMPLE_UNSAFE,
                                .explanation = "a gale"};
 
-    return no_sample_say(farm->db, farm->mem, &farm->open, "twice", reason, &farm->act, err);
+    return no_sample_say(farm->db, farm->mem, &farm->open, "twice", reason, &farm->act, NULL, err);
 }
 
 static day_number may(void)

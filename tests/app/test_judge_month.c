@@ -278,7 +278,7 @@ static bool say(struct test_farm *farm, const char *interval, enum no_sample_rea
         .day = day_of("2026-06-18"), .reason = why, .explanation = explanation};
     struct act act = {.person = person, .at = farm->act.at};
 
-    return no_sample_say(farm->db, farm->mem, &farm->open, interval, reason, &act, err);
+    return no_sample_say(farm->db, farm->mem, &farm->open, interval, reason, &act, NULL, err);
 }
 
 static void a_missed_sample_is_a_finding_and_a_reason_is_told(void **state)
@@ -339,8 +339,9 @@ static void a_reason_is_for_something_that_is_missing(void **state)
                   "S2,,,Out,2026-06-18 09:00,TSS,12,mg/L,,\n");
     assert_fails(say(farm, "twice", NO_SAMPLE_LOST, "x", "pat", &err), ERR_INVALID, &err);
     assert_non_null(strstr(err.text, "twice lacks no sample then"));
-    assert_fails(no_sample_say(farm->db, farm->mem, &farm->open, "twice", later, &farm->act, &err),
-                 ERR_INVALID, &err);
+    assert_fails(
+        no_sample_say(farm->db, farm->mem, &farm->open, "twice", later, &farm->act, NULL, &err),
+        ERR_INVALID, &err);
     assert_non_null(strstr(err.text, "that day has not come yet"));
 }
 
@@ -382,6 +383,52 @@ static void a_month_without_discharge_has_nothing_due(void **state)
     assert_int_equal(month.loaded.points[0].days[2].state, DISCHARGE_NONE);
     assert_int_equal(month.loaded.points[0].days[4].state, DISCHARGE_YES);
     assert_int_equal(month.loaded.points[0].days[29].state, DISCHARGE_YES);
+}
+
+static void meter_give(struct test_farm *farm)
+{
+    static const char meter[] = "sources:\n"
+                                "  - key: meter-sheet\n    name: Meter\n    shape: long\n"
+                                "    separator: comma\n    decimal mark: point\n    clock: UTC\n"
+                                "    time: {columns: Time, format: \"YYYY-MM-DD hh:mm\"}\n"
+                                "    station: outlet\n    parameter: discharge-meter\n"
+                                "    unit: m3\n    value column: Meter\n    kind: by hand\n";
+    static const char outlet[] = "outlet: {station: outlet, parameter: outlet}\n";
+    struct farm_changes changes;
+
+    farm->text = test_swap(farm->mem, farm->text, "sources:\n", meter);
+    farm->text = test_swap(farm->mem, farm->text, outlet,
+                           arena_printf(farm->mem,
+                                        "%s        meter: {station: outlet, parameter: "
+                                        "discharge-meter}\n",
+                                        outlet));
+    test_farm_load(farm, farm->text, &farm->act, &changes);
+    test_farm_confirm(farm);
+}
+
+/* It read "nothing due: no discharge" though the meter had moved. */
+static void no_discharge_excuses_nothing_where_the_records_disagree(void **state)
+{
+    struct test_farm *farm = *state;
+    struct no_sample reason = {.day = day_of("2026-06-18"),
+                               .reason = NO_SAMPLE_NO_DISCHARGE,
+                               .explanation = "we were shut"};
+    const char *disagrees = NULL;
+    struct err err = ERR_INIT;
+
+    meter_give(farm);
+    test_take(farm, "outlet-sheet", "outlet.csv",
+              "Time,Outlet\n2026-05-31 00:00,shut\n2026-07-01 00:00,shut\n");
+    test_take(farm, "meter-sheet", "meter.csv",
+              "Time,Meter\n2026-06-18 00:00,100\n2026-06-19 00:00,160\n");
+    assert_done(no_sample_say(farm->db, farm->mem, &farm->open, "twice", reason, &farm->act,
+                              &disagrees, &err),
+                &err);
+    assert_string_equal(disagrees, "a person stated that it was shut, but the meter moved");
+    assert_string_equal(month_kept(farm, "2026-06-01", NULL).intervals.items[0].dues.items[0].words,
+                        "missed: was due by 30 June 2026; 0 of 2 done; no discharge, but the "
+                        "records say otherwise: a person stated that it was shut, but the meter "
+                        "moved");
 }
 
 static void a_running_month_is_judged_so_far(void **state)
@@ -444,6 +491,7 @@ int main(void)
         FARM_TEST(a_reason_is_for_something_that_is_missing),
         FARM_TEST(a_reason_needs_an_interval_words_and_a_person_who_may),
         FARM_TEST(a_month_without_discharge_has_nothing_due),
+        FARM_TEST(no_discharge_excuses_nothing_where_the_records_disagree),
         FARM_TEST(a_running_month_is_judged_so_far),
         cmocka_unit_test(samples_count_by_their_purpose),
         FARM_TEST(a_clause_looked_at_alone_reads_its_own_series_and_says_the_same),

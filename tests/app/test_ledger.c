@@ -186,8 +186,9 @@ static void act_no_sample(struct test_farm *farm, struct err *err)
     struct no_sample reason = {
         .day = day_of("2026-06-18"), .reason = NO_SAMPLE_LOST, .explanation = "it broke"};
 
-    assert_done(no_sample_say(farm->db, farm->mem, &farm->open, "twice", reason, &farm->act, err),
-                err);
+    assert_done(
+        no_sample_say(farm->db, farm->mem, &farm->open, "twice", reason, &farm->act, NULL, err),
+        err);
 }
 
 static void act_read_again(struct test_farm *farm, struct err *err)
@@ -406,7 +407,7 @@ static bool write_meanwhile(void *context, int64_t bytes_done, int64_t bytes_all
         return true;
     meanwhile->done = true;
     assert_done(no_sample_say(meanwhile->other, meanwhile->farm->mem, &meanwhile->farm->open,
-                              "twice", reason, &meanwhile->farm->act, &err),
+                              "twice", reason, &meanwhile->farm->act, NULL, &err),
                 &err);
 
     return true;
