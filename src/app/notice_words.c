@@ -11,12 +11,7 @@ const char notice_caution[] =
     "Animals in tanks need an alarm of their own that works without any of these. What must be "
     "told to an authority, to whom and by when, is for the licence and the authority to say.";
 
-/* What each kind is called in a subject, and what to do about it. */
-static const struct kind_words {
-    const char *kind;
-    const char *title;
-    const char *todo;
-} kinds[] = {
+static const struct notice_kind kinds[] = {
     {"limit", "outside a limit",
      "Check the water and the probe at the place itself, take what steps the licence asks for, and "
      "see whether it has to be told to the authority, and by when."},
@@ -49,13 +44,18 @@ static const struct kind_words {
     {"person", "a person", "Look at the finding and answer it."},
 };
 
-static const struct kind_words *words_of(const char *kind)
+const struct notice_kind *notice_kind_of(const char *kind)
 {
     for (size_t i = 0; i < ARRAY_LEN(kinds); i++)
         if (str_equal(kinds[i].kind, kind))
             return &kinds[i];
 
     return &kinds[ARRAY_LEN(kinds) - 1];
+}
+
+const struct notice_kind *notice_kind_at(size_t index)
+{
+    return index < ARRAY_LEN(kinds) ? &kinds[index] : NULL;
 }
 
 /* Cut at a letter's beginning, so that it stays UTF-8. */
@@ -179,7 +179,7 @@ struct notice_words notice_words(struct arena *mem, const struct farm *farm,
                                  const struct finding_row *finding, int number, const char *person,
                                  const char *next, int next_after_s)
 {
-    const struct kind_words *kind = words_of(finding->kind);
+    const struct notice_kind *kind = notice_kind_of(finding->kind);
     const struct farm_station *station = farm_find_station(farm, finding->station);
     const char *place = station ? station->name : finding->station;
     struct buf out = buf_new(mem);

@@ -16,6 +16,19 @@ struct notice_words {
 
 enum { NOTICE_SUBJECT_MOST = 200 };
 
+/* What findings of a kind are called, and what to do about them. */
+struct notice_kind {
+    const char *kind;
+    const char *title; /* "a sample was missed" */
+    const char *todo;
+};
+
+/* Of the kind; the last, which is of any, where it has none. */
+const struct notice_kind *notice_kind_of(const char *kind);
+
+/* All of them, in order, each once; NULL past the last. */
+const struct notice_kind *notice_kind_at(size_t index);
+
 /* Also in README.md: notices are records, and never what animals' lives hang on. */
 extern const char notice_caution[];
 

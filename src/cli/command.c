@@ -250,8 +250,9 @@ const struct command commands[] = {
      NEEDS_FARM, 0, 0, command_status},
     {"findings", "", "list what a person has to answer",
      "A limit outside, a sample missed, records of the discharge that disagree: one for each "
-     "unbroken run. What was found stays on record also when it is found no more.",
-     0, NEEDS_FARM, 0, 0, command_findings},
+     "unbroken run, by kind, with what to do. What was found stays on record also when it is found "
+     "no more: --all lists that too.",
+     OPTION_BIT(OPTION_ALL), NEEDS_FARM, 0, 0, command_findings},
     {"notices", "", "list who was told of what, and what nobody has seen",
      "Of each finding, those whom `notices:` in the farm file names, in order. With --all also "
      "what was seen. Weirbook is not a life-support alarm.",

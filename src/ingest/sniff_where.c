@@ -5,6 +5,8 @@
 #include "ingest/sniff_role.h"
 #include "ingest/sniff_what.h"
 
+#define SET_ASIDE "set aside"
+
 enum { SHOWN_MOST = 60, STATIONS_SHOWN = 8 };
 
 /* The farm's station that is called so, by key, name or the licence's own; NULL: none. */
@@ -159,7 +161,9 @@ static bool column_words(struct sniffing *sniffing, size_t column, struct err *e
         const char *says = sniff_answer_to(sniffing->answers, "station", word);
         const char *key = NULL;
 
-        if (says ? !key_told(sniffing, says, &key, err) : false)
+        if (says && str_equal_nocase(says, SET_ASIDE))
+            continue;
+        if (says && !key_told(sniffing, says, &key, err))
             return false;
         if (!key)
             key = station_called(sniffing, word);
@@ -172,7 +176,8 @@ static bool column_words(struct sniffing *sniffing, size_t column, struct err *e
                       arena_printf(mem, "which stations are these words of '%s'?",
                                    sniffing->table->columns[column].name),
                       arena_printf(mem,
-                                   "\"station WORD=KEY\" for each, with %s; or station=KEY "
+                                   "\"station WORD=KEY\" for each, with %s; or \"station "
+                                   "WORD=" SET_ASIDE "\" to have its rows wait; or station=KEY "
                                    "where all of the file is of one",
                                    choices_text(sniffing)));
     }

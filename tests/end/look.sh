@@ -184,6 +184,10 @@ expect_json "[w.split(':')[0] for w in j['wrong']] == ['column LabNo=sampel', 'k
 run look plain.csv station=tank dates=backwards --json
 expect_json "len(j['wrong']) == 1 and 'month-first' in j['wrong'][0]"
 verdict 'a machine is told which answers are wrong, and what was expected'
+run look lab.csv key=lab-2 'column LabNo=sample' 'column Client Sample=station' 'column Type=purpose' \
+    'station Outfall=outlet' 'station Outfal=set aside' 'purpose Routine=required' kind=grab --json
+expect_json "(j['can_be_stored'], j['set_aside']) == (2, 1) and 'Outfal' in j['reasons'][0]['words']"
+verdict 'rows of a word that is no station of the farm may be left to wait'
 run look lab.csv --json
 expect_json "j['known_sources'] == [{'source': 'lab', 'values': 3, 'can_be_stored': 3}]"
 run look lab.csv

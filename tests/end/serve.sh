@@ -238,6 +238,14 @@ expect_status 0
 expect_json 'j["taken"] == 1 and j["findings_ended"] == 1'
 run findings --json
 expect_json 'all(f["step"] == "worked out again" for f in j["findings"] if f["kind"] == "silence")'
+run findings
+if grep -q 'a probe is silent' "$work/out"; then note 'what is no longer so still waits'; fi
+expect_out 'a file was refused'
+expect_out 'what to do: Read why'
+expect_out 'worked out again since and no longer found: --all lists'
+run findings --all
+expect_out 'worked out again since, and no longer found'
+verdict 'what is found no more stands apart from what a person has to answer'
 export WEIRBOOK_NOW=2026-07-10T13:01:00Z
 run look-round --json
 expect_status 0
