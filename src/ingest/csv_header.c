@@ -219,6 +219,39 @@ struct csv_names csv_header_wanted(struct arena *mem, const struct source *sourc
 
 /* --- the columns --- */
 
+/* The name without the unit behind it. */
+static const char *name_bare(struct arena *mem, const char *name)
+{
+    size_t length = strlen(name);
+
+    (void)csv_unit_of_header(mem, name, &length);
+
+    return arena_strndup(mem, name, length);
+}
+
+struct csv_names csv_header_names_known(struct arena *mem, const struct source *source,
+                                        const struct csv_header *header)
+{
+    struct csv_names names = csv_header_wanted(mem, source);
+
+    for (size_t i = 0; i < header->count; i++)
+        if (*header->names[i])
+            LIST_ADD(mem, &names, header->names[i]);
+
+    return names;
+}
+
+bool csv_header_name_is_among(struct arena *mem, const struct csv_names *names, const char *name)
+{
+    const char *bare = name_bare(mem, name);
+
+    for (size_t i = 0; i < names->count; i++)
+        if (str_equal_nocase(bare, name_bare(mem, names->items[i])))
+            return true;
+
+    return false;
+}
+
 bool csv_header_ignores(const struct source *source, const char *name)
 {
     if (source->ignores_other_headers)
@@ -261,14 +294,9 @@ static const char *near_name(struct arena *mem, const struct want_list *wants,
     const char **bare = ARENA_ARRAY(mem, const char *, header->count);
     size_t count = 0;
 
-    for (size_t i = 0; i < header->count; i++) {
-        size_t length = strlen(header->names[i]);
-
-        if (length == 0 || is_wanted(mem, wants, header->names[i]))
-            continue;
-        (void)csv_unit_of_header(mem, header->names[i], &length);
-        bare[count++] = arena_strndup(mem, header->names[i], length);
-    }
+    for (size_t i = 0; i < header->count; i++)
+        if (*header->names[i] && !is_wanted(mem, wants, header->names[i]))
+            bare[count++] = name_bare(mem, header->names[i]);
 
     return str_nearest(wanted, bare, count);
 }
@@ -364,12 +392,17 @@ static bool columns_complete(struct arena *mem, const struct parameter_list *par
     return true;
 }
 
+int32_t csv_header_line(const struct source *source, const struct csv_row *row)
+{
+    return source->format == SOURCE_XLSX ? place_row(row->line) : row->line;
+}
+
 bool csv_header_read(struct arena *mem, const struct source *source,
                      const struct parameter_list *parameters, const struct csv_row *row,
                      struct csv_header *out, struct err *err)
 {
     struct csv_header header = {0};
-    int32_t line = source->format == SOURCE_XLSX ? place_row(row->line) : row->line;
+    int32_t line = csv_header_line(source, row);
     bool *taken = ARENA_ARRAY(mem, bool, row->count);
 
     if (row->fault != CSV_GOOD) {
@@ -385,9 +418,83 @@ bool csv_header_read(struct arena *mem, const struct source *source,
         !refuse_unmapped(mem, source, &header, taken, line, err) ||
         !columns_complete(mem, parameters, &header, err))
         return false;
+    header.taken = taken;
     *out = header;
 
     return true;
+}
+
+/* The source's column of values of that name, units aside, or NULL. */
+static const struct source_column *column_named(struct arena *mem, const struct source *source,
+                                                const char *name)
+{
+    const char *bare = name_bare(mem, name);
+
+    for (size_t i = 0; i < source->column_count; i++)
+        if (str_equal_nocase(bare, name_bare(mem, source->columns[i].header)))
+            return &source->columns[i];
+
+    return NULL;
+}
+
+/* Times stand where they stood, unless something else does. */
+static void times_keep(const struct csv_header *before, struct csv_header *header, bool *taken)
+{
+    static const enum csv_field fields[] = {FIELD_TIME, FIELD_TIME_2};
+
+    if (header->cells[FIELD_TIME] != CELL_NONE)
+        return;
+    for (size_t i = 0; i < ARRAY_LEN(fields); i++) {
+        size_t cell = before->cells[fields[i]];
+
+        if (cell >= header->count || taken[cell])
+            continue;
+        header->cells[fields[i]] = cell;
+        taken[cell] = true;
+    }
+}
+
+/* Every cell that may be a value's. */
+static void columns_part(struct arena *mem, const struct source *source,
+                         const struct parameter_list *parameters, const bool *taken,
+                         struct csv_header *header)
+{
+    header->column_count = 0;
+    header->columns = ARENA_ARRAY(mem, struct csv_value_column, header->count);
+    for (size_t i = 0; source->shape == SOURCE_WIDE && i < header->count; i++) {
+        const struct source_column *mapped = column_named(mem, source, header->names[i]);
+
+        if (taken[i] || !*header->names[i] ||
+            (!mapped && csv_header_ignores(source, header->names[i])))
+            continue;
+        header->columns[header->column_count++] = (struct csv_value_column){
+            .mapped = mapped,
+            .parameter = mapped ? parameter_find(parameters, mapped->parameter) : NULL,
+            .cell = i,
+            .flag_cell = CELL_NONE,
+        };
+    }
+}
+
+void csv_header_read_part(struct arena *mem, const struct source *source,
+                          const struct parameter_list *parameters, const struct csv_row *row,
+                          struct csv_header *header)
+{
+    struct csv_header part = {0};
+    bool *taken = ARENA_ARRAY(mem, bool, row->count);
+
+    header_names(mem, row, &part);
+
+    struct want_list wants = wants_of(mem, source, &part);
+
+    for (size_t i = 0; i < wants.count; i++)
+        if (!wants.items[i].is_value &&
+            want_find(mem, &wants.items[i], part.names, part.count, wants.items[i].cell) > 0)
+            taken[*wants.items[i].cell] = true;
+    times_keep(header, &part, taken);
+    columns_part(mem, source, parameters, taken, &part);
+    part.taken = taken;
+    *header = part;
 }
 
 bool csv_header_refuse(struct arena *mem, const struct source *source,

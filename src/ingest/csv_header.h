@@ -39,13 +39,15 @@ enum csv_field {
 
 /* A column of values in a wide file. */
 struct csv_value_column {
-    const struct source_column *mapped;
+    const struct source_column *mapped; /* with `parameter` NULL under a header that is not known */
     const struct parameter *parameter;
     size_t cell;                 /* CELL_NONE: it may lack, and does */
     size_t flag_cell;            /* CELL_NONE: none */
     const char *header_unit;     /* what stands behind its name in the header, or NULL */
     const struct csv_unit *unit; /* NULL until settled; its `trouble` when it can't be */
-    const char *series_station;  /* the series found last, */
+    const struct csv_unit
+        *unit_before;           /* what it was when this header stood there before, or NULL */
+    const char *series_station; /* the series found last, */
     const char *series_position;
     const char *series_method;
     const char *series_made_by;
@@ -54,6 +56,7 @@ struct csv_value_column {
 
 struct csv_header {
     const char **names;   /* of all cells, trimmed */
+    const bool *taken;    /* of all cells: the source names it; else it is ignored or has no name */
     size_t count;         /* cells up to the last one with a name */
     size_t first_unnamed; /* first cell without one; `count` where all have */
     size_t cells[CSV_FIELDS];
@@ -67,6 +70,9 @@ struct csv_header_look {
     size_t found;   /* columns of the source */
     bool complete;  /* every column that must be there is, and one of values */
 };
+
+/* The row's line as people count it: of a workbook, in its sheet. */
+int32_t csv_header_line(const struct source *source, const struct csv_row *row);
 
 /* `separator`: the only one to look for, or 0. */
 struct csv_header_look csv_header_look(struct arena *mem, const struct source *source,
@@ -92,6 +98,13 @@ struct csv_names {
 };
 struct csv_names csv_header_wanted(struct arena *mem, const struct source *source);
 
+/* Those, and the names that stand in the header. */
+struct csv_names csv_header_names_known(struct arena *mem, const struct source *source,
+                                        const struct csv_header *header);
+
+/* Whether it is one of the names, units behind them aside. */
+bool csv_header_name_is_among(struct arena *mem, const struct csv_names *names, const char *name);
+
 /* Whether the source says that the column of this name is not taken. */
 bool csv_header_ignores(const struct source *source, const char *name);
 
@@ -104,6 +117,15 @@ bool csv_header_ignores(const struct source *source, const char *name);
 MUST_CHECK bool csv_header_read(struct arena *mem, const struct source *source,
                                 const struct parameter_list *parameters, const struct csv_row *row,
                                 struct csv_header *out, struct err *err);
+
+/*
+ * What can be told of a header that is not the source's: where times and the like stand, and each
+ * cell that may be a value's, with the column that it bears the name of or none. Times that it does
+ * not name are looked for where they stood in *header, the one before, which it replaces.
+ */
+void csv_header_read_part(struct arena *mem, const struct source *source,
+                          const struct parameter_list *parameters, const struct csv_row *row,
+                          struct csv_header *header);
 
 /* Whether the row says the same as the header: a logger writes it again when it restarts. */
 bool csv_header_repeats(const struct csv_header *header, const struct csv_row *row);

@@ -1,7 +1,9 @@
 #include "ingest/csv_reader.h"
 
 #include "base/str.h"
+#include "ingest/csv_again.h"
 #include "ingest/csv_row.h"
+#include "ingest/row_aside.h"
 #include "ingest/row_typed.h"
 
 static const struct {
@@ -42,82 +44,52 @@ static const char *sequence_of(struct csv_reader *reader, const struct csv_row *
     return key;
 }
 
+/* A row of units behind a header that tells its units as well. */
+static const struct csv_unit *unit_of_both(struct csv_reader *reader,
+                                           const struct csv_value_column *column, const char *shown)
+{
+    const struct csv_unit *header =
+        csv_unit_find(&reader->units, column->parameter, column->header_unit);
+    const struct csv_unit *row = csv_unit_find(&reader->units, column->parameter, shown);
+
+    if (!header->name || !row->name || str_equal(header->name, row->name))
+        return column->unit;
+
+    return csv_unit_clash(&reader->units, header->name, row->name);
+}
+
 void csv_reader_settle_units(struct csv_reader *reader, const struct csv_row *unit_row,
                              bool is_last)
 {
     for (size_t i = 0; i < reader->header.column_count; i++) {
         struct csv_value_column *column = &reader->header.columns[i];
-        const char *shown = column->header_unit;
+        const char *of_row = unit_row && column->cell < unit_row->count
+                                 ? csv_unit_of_cell(reader->mem, unit_row->cells[column->cell].text)
+                                 : NULL;
+        const char *shown = column->header_unit ? column->header_unit : of_row;
 
-        if (column->cell == CELL_NONE || column->parameter->kind == PARAMETER_STATE || column->unit)
+        if (column->cell == CELL_NONE || column->parameter->kind == PARAMETER_STATE)
             continue;
-        if (!shown && unit_row && column->cell < unit_row->count)
-            shown = csv_unit_of_cell(reader->mem, unit_row->cells[column->cell].text);
-        if (shown || is_last)
+        if (column->unit && column->header_unit && of_row)
+            column->unit = unit_of_both(reader, column, of_row);
+        if (!column->unit && !shown && is_last)
+            column->unit = column->unit_before;
+        if (!column->unit && (shown || is_last))
             column->unit =
                 csv_unit_settle(&reader->units, column->parameter, column->mapped->unit, shown);
     }
 }
 
-/* A new header half-way: from here on the columns are these. */
-static bool header_change(struct csv_reader *reader, const struct csv_row *row, struct err *err)
+bool csv_reader_is_data(struct csv_reader *reader, const struct csv_row *row)
 {
-    if (++reader->headers > HEADERS_MOST) {
-        (void)err_set(err, ERR_TOO_LARGE, "line %d: the header changes more than %d times",
-                      row->line, HEADERS_MOST);
-        return err_hint(err, "Take the parts in as files of their own.");
-    }
-    if ((reader->order && !csv_order_end(reader->order, err)) ||
-        !csv_header_read(reader->mem, reader->source, reader->world->parameters, row,
-                         &reader->header, err))
-        return false;
-    reader->units_to_skip = reader->source->skip_after_header;
-    csv_reader_settle_units(reader, NULL, reader->units_to_skip == 0);
+    struct row_time time;
 
-    return true;
-}
+    if (row->fault != CSV_GOOD)
+        return true;
+    arena_reset(reader->row_mem);
+    csv_time_read(reader, row, &time);
 
-/* Whether no cell of a value column holds a number: a row of units behind a header. */
-static bool is_unit_row(const struct csv_reader *reader, const struct csv_row *row)
-{
-    for (size_t i = 0; i < reader->header.column_count; i++) {
-        size_t cell = reader->header.columns[i].cell;
-
-        if (cell < row->count &&
-            number_read(&reader->value_rules.style, row->cells[cell].text).kind == NUMBER_VALUE)
-            return false;
-    }
-
-    return true;
-}
-
-/* Whether a cell is the header of the times: else the row is none, and need not be looked at. */
-static bool names_time(struct csv_reader *reader, const struct csv_row *row)
-{
-    for (size_t i = 0; i < row->count; i++)
-        if (str_equal_nocase(str_trim(reader->row_mem, row->cells[i].text),
-                             reader->source->time_headers[0]))
-            return true;
-
-    return false;
-}
-
-/* A row without a readable time may be a header with other columns, or the units behind one. */
-static bool header_again(struct csv_reader *reader, const struct csv_row *row, bool *taken,
-                         struct err *err)
-{
-    if (!row->is_record && names_time(reader, row) &&
-        csv_header_look_row(reader->row_mem, reader->source, row).complete) {
-        *taken = true;
-        return header_change(reader, row, err);
-    }
-    if (reader->units_to_skip > 0 && is_unit_row(reader, row)) {
-        reader->units_to_skip--;
-        csv_reader_settle_units(reader, row, reader->units_to_skip == 0);
-        *taken = true;
-    }
-
-    return true;
+    return !time.trouble.words || time.trouble.reason != PROBLEM_TIME_UNREADABLE;
 }
 
 bool csv_reader_row(struct csv_reader *reader, const struct csv_row *row, struct err *err)
@@ -127,24 +99,24 @@ bool csv_reader_row(struct csv_reader *reader, const struct csv_row *row, struct
     arena_reset(reader->row_mem);
     if (row->fault != CSV_GOOD) {
         reader->batch.counts->rows++;
-        return csv_row_take_fault(reader, row, err);
+        return row_aside_fault(reader, row, err);
     }
-    if (csv_header_repeats(&reader->header, row)) {
-        reader->units_to_skip = reader->source->skip_after_header;
-        return true;
-    }
+    if (csv_header_repeats(&reader->header, row))
+        return csv_again_repeat(reader, err);
     csv_time_read(reader, row, &time);
     if (time.trouble.reason == PROBLEM_TIME_UNREADABLE && time.trouble.words) {
         bool taken = false;
 
-        if (!header_again(reader, row, &taken, err))
+        if (!csv_again_take(reader, row, &taken, err))
             return false;
         if (taken)
             return true;
     }
-    reader->units_to_skip = 0;
+    csv_again_data(reader);
     reader->batch.counts->rows++;
     reader->batch.counts->short_rows += row->count < reader->header.count;
+    if (reader->unknown.words)
+        return row_aside_unknown(reader, row, &time, err);
     if (row_typed_fits(reader, row))
         return row_typed_take(reader, row, err);
     if (reader->order && !row->has_bad_byte) {

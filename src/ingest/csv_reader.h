@@ -39,7 +39,8 @@ struct csv_reader {
     struct word_map labels; /* positions and methods, kept */
     const char *kind;       /* "probe" */
     int headers;            /* read so far, after the first */
-    int units_to_skip;      /* rows after a header that may hold units */
+    int units_to_skip;      /* rows after a header that comes again that may hold units */
+    struct trouble unknown; /* of every row: the header at hand is none that the source knows */
 };
 
 /*
@@ -55,15 +56,19 @@ MUST_CHECK bool csv_reader_start(struct csv_reader *reader, struct arena *mem,
 void csv_reader_done(struct csv_reader *reader);
 
 /*
- * Units by the source and the header; a unit row (or NULL) may tell what is missing. With
- * `is_last` no more can come.
+ * Units by the source, the header and a unit row (or NULL), which must not contradict each other.
+ * With `is_last` no more can come: what is told nowhere is as it was under the header before, when
+ * that was the same.
  */
 void csv_reader_settle_units(struct csv_reader *reader, const struct csv_row *unit_row,
                              bool is_last);
 
+/* Whether the row has a time, or can't be divided: it is no row of units, wherever it stands. */
+bool csv_reader_is_data(struct csv_reader *reader, const struct csv_row *row);
+
 /*
- * A row of data, or a header that is written again, with the same columns or others. False when
- * the sink was, the file has too many series, or a new header lacks what the source names.
+ * A row of data, or a header that is written again (csv_again.h). False when the sink was, or the
+ * file has too many series or headers.
  */
 MUST_CHECK bool csv_reader_row(struct csv_reader *reader, const struct csv_row *row,
                                struct err *err);

@@ -26,15 +26,6 @@ struct row_facts {
     const char *taken_by;
 };
 
-static const char *const fault_todos[] = {
-    [CSV_GOOD] = "",
-    [CSV_QUOTE_OPEN] = "Close the quote, or take it out.",
-    [CSV_QUOTE_STRAY] = "Write a quote inside a quoted cell twice.",
-    [CSV_CELL_LONG] = "See whether a quote or a line end is missing there.",
-    [CSV_COLUMNS_MANY] = "See whether a line end is missing there.",
-    [CSV_ROW_LONG] = "See whether line ends are missing there.",
-};
-
 /* --- what a row's values share --- */
 
 /* Cells beyond the header or under no name must be empty. */
@@ -379,6 +370,22 @@ static bool column_take(struct csv_reader *reader, const struct row_facts *facts
            value_store(reader, facts, &value, column->series, doubt, err);
 }
 
+/* Cells that are not taken, to a sink that asks: one may have waited while its column was unknown.
+ */
+static bool ignored_tell(const struct csv_reader *reader, const struct csv_row *row,
+                         struct err *err)
+{
+    const struct ingest_sink *sink = reader->batch.sink;
+    const struct csv_header *header = &reader->header;
+
+    for (size_t i = 0; sink->blank && !row->is_record && i < header->count; i++)
+        if (!header->taken[i] && *header->names[i] &&
+            !sink->blank(sink->context, row->line, (int32_t)i + 1, err))
+            return false;
+
+    return true;
+}
+
 static bool wide_take(struct csv_reader *reader, const struct row_facts *facts, struct err *err)
 {
     struct ingest_counts *counts = reader->batch.counts;
@@ -389,6 +396,9 @@ static bool wide_take(struct csv_reader *reader, const struct row_facts *facts, 
         if (reader->header.columns[i].cell != CELL_NONE &&
             !column_take(reader, facts, &reader->header.columns[i], err))
             return false;
+
+    if (!ignored_tell(reader, facts->row, err))
+        return false;
 
     /* What stands in cells that are no columns may be values that slipped sideways. */
     if (facts->trouble.reason == PROBLEM_ROW_SHAPE && facts->trouble.words &&
@@ -569,20 +579,4 @@ bool csv_row_take(struct csv_reader *reader, const struct csv_row *row, const st
 
     return reader->source->shape == SOURCE_WIDE ? wide_take(reader, &facts, err)
                                                 : long_take(reader, &facts, err);
-}
-
-bool csv_row_take_fault(struct csv_reader *reader, const struct csv_row *row, struct err *err)
-{
-    const struct row_facts facts = {.row = row, .at = INSTANT_NONE};
-    const struct value_facts whole = {
-        .cell = CELL_NONE,
-        .home = CELL_NONE,
-        .text = row_text(reader, row),
-        .trouble = {PROBLEM_ROW_SHAPE,
-                    arena_printf(reader->row_mem, "%s (line %d, place %d)",
-                                 csv_fault_words(row->fault), row->fault_line, row->fault_place),
-                    fault_todos[row->fault]},
-    };
-
-    return value_set_aside(reader, &facts, &whole, err);
 }

@@ -12,8 +12,4 @@
 MUST_CHECK bool csv_row_take(struct csv_reader *reader, const struct csv_row *row,
                              const struct row_time *time, struct err *err);
 
-/* A row that can't be divided into cells is one problem. */
-MUST_CHECK bool csv_row_take_fault(struct csv_reader *reader, const struct csv_row *row,
-                                   struct err *err);
-
 #endif

@@ -5,7 +5,7 @@
  * A bad row never stops a good one. What stops the whole file, with nothing taken in, is an
  * error with line and column: no header line, a mapped column that the header lacks (with the
  * near match), a header twice, a column that the source neither maps nor ignores (listed), a
- * binary file, an empty file.
+ * binary file, an empty file. Half-way such a header sets aside what is behind it (csv_again.h).
  */
 #ifndef INGEST_CSV_SOURCE_H
 #define INGEST_CSV_SOURCE_H

@@ -188,6 +188,20 @@ const struct csv_unit *csv_unit_settle(struct csv_units *units, const struct par
     return trouble;
 }
 
+const struct csv_unit *csv_unit_clash(struct csv_units *units, const char *of_header,
+                                      const char *of_row)
+{
+    struct csv_unit *trouble = ARENA_NEW(units->mem, struct csv_unit);
+
+    unit_fail(trouble, PROBLEM_UNIT_UNFIT,
+              arena_printf(units->mem, "the header says %s and the row of units says %s", of_header,
+                           of_row),
+              "Ask for a corrected file, or say in the source what the wrong word means (unit "
+              "words).");
+
+    return trouble;
+}
+
 static bool is_space(char c)
 {
     return c == ' ' || c == '\t';

@@ -55,6 +55,10 @@ const char *csv_unit_alone(const struct csv_units *units, const char *word);
 const struct csv_unit *csv_unit_settle(struct csv_units *units, const struct parameter *parameter,
                                        const char *told, const char *shown);
 
+/* The trouble of a column whose header tells one unit and the row of units another. */
+const struct csv_unit *csv_unit_clash(struct csv_units *units, const char *of_header,
+                                      const char *of_row);
+
 /*
  * The unit behind a column's name, or NULL: "degC" of "Temp (degC)", "Temp [degC]" and
  * "Temp, degC". *name_length is the length of the name before it.

@@ -24,15 +24,19 @@ bool grid_row(struct grid *grid, const struct csv_row *row, struct err *err)
                              &reader->header, err))
             return false;
         grid->has_header = true;
+        reader->unknown = (struct trouble){0};
         grid->rows_to_skip = reader->source->skip_after_header;
         csv_reader_settle_units(reader, NULL, grid->rows_to_skip == 0);
         return true;
     }
-    if (grid->rows_to_skip > 0) {
+    if (grid->rows_to_skip > 0 && !csv_reader_is_data(reader, row)) {
         grid->rows_to_skip--;
         csv_reader_settle_units(reader, row, grid->rows_to_skip == 0);
         return true;
     }
+    if (grid->rows_to_skip > 0)
+        csv_reader_settle_units(reader, NULL, true);
+    grid->rows_to_skip = 0;
 
     return csv_reader_row(reader, row, err);
 }

@@ -22,7 +22,10 @@ MUST_CHECK bool grid_start(struct grid *grid, struct arena *mem, const struct so
 
 void grid_done(struct grid *grid);
 
-/* The first row is the header, then come units, then data. Errors of csv_header_read(). */
+/*
+ * The first row is the header, then come units, then data: a row that reads as data is never passed
+ * over as one of units. Errors of csv_header_read().
+ */
 MUST_CHECK bool grid_row(struct grid *grid, const struct csv_row *row, struct err *err);
 
 /* What waits is placed; the next row is a header again: of another sheet. */

@@ -176,24 +176,6 @@ static void a_day_lasts_as_long_as_the_clocks_say(void **state)
     assert_non_null(strstr(outcome.drafts.data, "2026-04-04T11:00:00Z =1"));
 }
 
-static void a_header_that_lacks_a_column_half_way_refuses_the_file(void **state)
-{
-    CLEANUP(arena_free) struct arena *mem = arena_new();
-    static const struct source_column columns[] = {
-        {.header = "Temp", .parameter = "temperature", .may_lack = true},
-        {.header = "DO", .parameter = "oxygen", .may_lack = true},
-    };
-    static const char text[] = LOGGER_HEADER "2026-05-01 09:00,12.5,8.1\nTime,DO (mg/L),pH\n";
-    struct source source = logger();
-    struct outcome outcome;
-
-    source.columns = columns;
-    outcome = read_bytes(mem, *state, &source, text, strlen(text), 65536, 0);
-    assert_false(outcome.done);
-    assert_string_equal(outcome.err.text,
-                        "line 3: a column is neither mapped nor ignored by the source: 3 'pH'");
-}
-
 static void a_header_that_is_not_there_is_told_by_the_likeliest_line(void **state)
 {
     CLEANUP(arena_free) struct arena *mem = arena_new();
@@ -369,7 +351,6 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(loggers_are_read_in_every_shape),
         cmocka_unit_test(a_day_lasts_as_long_as_the_clocks_say),
-        cmocka_unit_test(a_header_that_lacks_a_column_half_way_refuses_the_file),
         cmocka_unit_test(a_header_that_is_not_there_is_told_by_the_likeliest_line),
         cmocka_unit_test(laboratories_are_read_in_every_shape),
         cmocka_unit_test(ignored_rows_are_counted_apart),
