@@ -197,12 +197,17 @@ bool document_write(struct db *db, struct arena *mem, const struct open_farm *fa
     struct document_row row = {0};
     char *bytes = NULL;
 
+    if (!db_tx_begin(db, farm->farm_id, &tx, err) || !document_find(&tx, mem, document, &row, err))
+        return false;
+    if (!path) {
+        err_set(err, ERR_INVALID, "it is not told where to write the document");
+        return err_hint(err, "Say --out FILE, where no file is yet.");
+    }
     if (file_exists(path)) {
         err_set(err, ERR_CONFLICT, "there is something at %s already", path);
         return err_hint(err, "Say another file: --out FILE.");
     }
-    if (!db_tx_begin(db, farm->farm_id, &tx, err) ||
-        !document_find(&tx, mem, document, &row, err) || !bytes_load(&tx, mem, &row, &bytes, err) ||
+    if (!bytes_load(&tx, mem, &row, &bytes, err) ||
         !file_write(path, bytes, (size_t)row.byte_count, 0644, err))
         return false;
     *out = row;

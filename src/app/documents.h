@@ -43,8 +43,8 @@ MUST_CHECK bool documents_list(struct db *db, struct arena *mem, const struct op
 
 /*
  * Write a document's bytes to `path`, where no file may be yet. ERR_NOT_FOUND: no such number.
- * ERR_CONFLICT: a file is there. ERR_BUG: what is stored no longer has the digest it came in
- * with; nothing is written.
+ * ERR_INVALID: `path` is NULL. ERR_CONFLICT: a file is there. ERR_BUG: what is stored no longer has
+ * the digest it came in with; nothing is written.
  */
 MUST_CHECK bool document_write(struct db *db, struct arena *mem, const struct open_farm *farm,
                                int64_t document, const char *path, struct document_row *out,

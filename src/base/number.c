@@ -192,10 +192,12 @@ static enum fault number_plain(const char *text, char decimal_mark, char *plain)
         return FAULT_TWO_SEPARATORS;
     if (separator && *separator != decimal_mark)
         return FAULT_OTHER_SEPARATOR;
-    if (separator && end == separator + 1)
-        return FAULT_ENDS_IN_SEPARATOR;
 
     const char *exponent_end = skip_exponent(end);
+    bool goes_on = *end && exponent_end == end;
+
+    if (separator && end == separator + 1 && !goes_on)
+        return FAULT_ENDS_IN_SEPARATOR;
 
     if (*exponent_end)
         return fault_of_rest(exponent_end, separator);

@@ -145,10 +145,6 @@ bool command_document_show(struct cli *cli, struct err *err)
 
     if (!number_read_word(cli->words[0], &number, err))
         return false;
-    if (!path) {
-        err_set(err, ERR_INVALID, "it is not told where to write the document");
-        return err_hint(err, "Say --out FILE, where no file is yet.");
-    }
     if (!document_write(cli->db, cli->mem, &cli->farm, number, path, &row, err))
         return false;
     if (cli_has(cli, OPTION_JSON)) {

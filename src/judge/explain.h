@@ -6,7 +6,8 @@
  *
  * Of a series with more than EXPLAIN_READINGS_MOST readings in the period each day is told in one
  * line, with its lowest and highest, and by itself only what is beyond the bound, in doubt, left
- * out or corrected, unless every reading is asked for.
+ * out or corrected, unless every reading is asked for. More than a few that are so for one and the
+ * same reason are told together, with the first of them.
  *
  * Lines of plain text without a line feed. Lines that belong to the one above begin with two
  * blanks.

@@ -34,6 +34,16 @@ void writer_add_origin(const struct writer *writer, struct buf *text, struct ori
 void explain_readings(struct writer *writer);
 void explain_asides(struct writer *writer);
 
+/* Readings that were told in one line; NULL at first. */
+struct reading_groups;
+
+/*
+ * Whether the reading is told together with others of its series that are told for the same reason:
+ * beyond the bound, in doubt or not counted. The line comes with the first of them.
+ */
+bool explain_together(struct writer *writer, struct reading_groups **groups,
+                      const struct verdict_item *item);
+
 /* "<0.05 mg/L" as it was reported. */
 const char *writer_reported(const struct writer *writer, const struct evidence_reading *reading);
 

@@ -396,6 +396,7 @@ void explain_readings(struct writer *writer)
     size_t *readings = ARENA_ARRAY(writer->mem, size_t, series_count);
     day_number *told = ARENA_ARRAY(writer->mem, day_number, series_count);
     bool *alike = ARENA_ARRAY(writer->mem, bool, series_count);
+    struct reading_groups *groups = NULL;
 
     explain_selection(writer);
     for (size_t i = 0; i < series_count; i++)
@@ -415,7 +416,8 @@ void explain_readings(struct writer *writer)
             told[item->series] = item->day;
             writer->lines.shortened = true;
         }
-        if (!by_day || item_stands_out(writer, item, alike[item->series]))
+        if (!by_day || (item_stands_out(writer, item, alike[item->series]) &&
+                        !explain_together(writer, &groups, item)))
             explain_item(writer, item);
     }
     explain_alike(writer);

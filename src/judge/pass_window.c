@@ -1,6 +1,7 @@
 #include "judge/pass_window.h"
 
 #include "judge/allowance.h"
+#include "judge/covered.h"
 #include "judge/no_result.h"
 #include "judge/period.h"
 #include "judge/shared.h"
@@ -158,11 +159,8 @@ static const char *too_little(struct one *one)
         if (!coverage_reaches(covered, limit->least_coverage) && one->work->covers_whole_days)
             return too_few_days(one);
         if (!coverage_reaches(covered, limit->least_coverage))
-            return arena_printf(judgement->mem,
-                                "too little of the time was covered%s: %s percent of at least %s",
-                                window_words(judgement, &one->out->window),
-                                decimal_text(judgement->mem, coverage_percent(covered)),
-                                decimal_text(judgement->mem, limit->least_coverage));
+            return covered_too_little(judgement, &one->out->window, covered,
+                                      one->work->pass == PASS_WITHOUT);
     }
 
     return limit->period == PERIOD_DAY ? NULL : gap_words(one);

@@ -34,6 +34,12 @@ expect 'the copy is not what came in' cmp -s certificate.pdf copy.pdf
 verdict 'a document comes out byte for byte'
 run document show 1 --out copy.pdf
 refused 'nothing is written over' 4
+run document show 9
+expect_status 2
+expect_err 'no document 9'
+run document show 1
+expect_status 2
+expect_err 'where to write'
 run document show 9 --out other.pdf
 refused 'a document that is not there is told' 2
 

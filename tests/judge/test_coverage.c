@@ -67,6 +67,23 @@ static void what_the_clause_doubts_covers_nothing(void **state)
     assert_string_equal(decimal_text(given->mem, verdict.coverage), "0.0");
 }
 
+/* It read "0.0 percent of at least 75", as if nothing had been read. */
+static void time_read_in_doubt_is_told_with_the_doubt(void **state)
+{
+    struct given *given = *state;
+    size_t series = probe(given);
+
+    given->limit.accredited = true;
+    every(given, series, 60, "2026-03-03T00:00:00Z", "2026-03-03T18:00:00Z", "10");
+
+    struct verdict verdict = given_assert(given, "not assessable", "doubted all day");
+
+    assert_string_equal(verdict.reason,
+                        "too little of the time was covered: 0.0 percent of at least 75 without "
+                        "readings in doubt (not by a laboratory accredited on that date), 70.8 "
+                        "percent with them");
+}
+
 /* Read every hour, 25 October 2026 has 25 readings in Paris, from midnight or from 02:00. */
 static void the_day_of_a_clock_change_is_covered_by_its_own_hours(void **state)
 {
@@ -210,6 +227,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         CASE(a_reading_stands_to_the_next_unless_that_is_a_gap),
         CASE(what_the_clause_doubts_covers_nothing),
+        CASE(time_read_in_doubt_is_told_with_the_doubt),
         CASE(the_day_of_a_clock_change_is_covered_by_its_own_hours),
         CASE(a_gap_does_not_hide_what_is_already_beyond),
         CASE(doubtful_left_out_and_check_readings_cover_nothing),
