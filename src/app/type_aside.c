@@ -5,6 +5,7 @@
 #include "base/number.h"
 #include "base/str.h"
 #include "ingest/row_typed.h"
+#include "ingest/time_format.h"
 
 enum { TYPED_MOST = 5 };
 
@@ -12,12 +13,14 @@ enum { TYPED_MOST = 5 };
 struct typed_word {
     const char *what;
     const char *text;
+    const char *shown; /* to who typed it */
 };
 
 /* One typing on its way. */
 struct typing {
     struct again again;
     const struct type_order *order;
+    instant at;             /* as typed; INSTANT_NONE: it was not */
     struct aside_list rows; /* those it is for, of one line */
     struct row_typed typed;
     struct typed_word words[TYPED_MOST];
@@ -81,6 +84,58 @@ static bool value_fits(const struct typing *typing, struct err *err)
     return err_hint(err, "Where the row has none, leave it out: weirbook aside leave-out.");
 }
 
+/* The zone of the source's clock; NULL is UTC. */
+static bool source_zone(const struct typing *typing, const struct zone **zone, struct err *err)
+{
+    const struct source *source = typing->again.source;
+
+    *zone = NULL;
+    if (source->clock == CLOCK_OFFSET)
+        *zone = zone_fixed(typing->again.mem, source->offset_s);
+    if (source->clock != CLOCK_LOCAL)
+        return true;
+    *zone = typing->again.farm->farm->zone;
+
+    return !source->zone || zone_load(typing->again.mem, source->zone, zone, err);
+}
+
+static bool not_a_time(const struct typing *typing, const char *why, struct err *err)
+{
+    const struct source *source = typing->again.source;
+    bool too = source->time_format && !source->clock_header;
+
+    err_set(err, ERR_INVALID, "'%s' %s", typing->order->time, why);
+
+    return err_hint(err, "Write it as \"2026-03-17 09:30\", in the farm's own time%s%s.",
+                    too ? ", or as the source does: " : "", too ? source->time_format : "");
+}
+
+/* A time as the source writes it. Where each row tells its clock, only our own form will do. */
+static bool time_read(struct typing *typing, struct err *err)
+{
+    const struct source *source = typing->again.source;
+    struct time_format format;
+    struct time_reading reading;
+    struct time_clock clock = {0};
+    instant found[2];
+
+    typing->at = typing->order->at;
+    if (!typing->order->time)
+        return true;
+    if (!source->time_format || source->clock_header)
+        return not_a_time(typing, "is not a time", err);
+    if (!time_format_compile(source->time_format, &format, err) ||
+        !source_zone(typing, &clock.zone, err))
+        return false;
+    if (time_format_read(&format, typing->order->time, &reading) != TIME_READ)
+        return not_a_time(typing, "is not a time", err);
+    if (time_clock_place(&clock, &reading, found) != ZONE_ONE)
+        return not_a_time(typing, "came twice or never by that clock", err);
+    typing->at = found[0];
+
+    return true;
+}
+
 static bool time_fits(const struct typing *typing, struct err *err)
 {
     const struct source *source = typing->again.source;
@@ -93,9 +148,9 @@ static bool time_fits(const struct typing *typing, struct err *err)
                          "They are of a span. Ask for a corrected file and take it in; then leave "
                          "this row out: weirbook aside leave-out.",
                          err);
-    if (typing->order->at > latest)
+    if (typing->at > latest)
         return err_set(err, ERR_INVALID, "that time is later than the file came in");
-    if (typing->order->at < oldest)
+    if (typing->at < oldest)
         return err_set(err, ERR_INVALID, "that time is before 1950");
 
     return true;
@@ -146,7 +201,12 @@ static bool unit_fits(const struct typing *typing, struct err *err)
 static bool words_check(struct typing *typing, struct err *err)
 {
     const struct type_order *order = typing->order;
-    const char *at = order->at == INSTANT_NONE ? NULL : instant_text(typing->again.mem, order->at);
+    struct arena *mem = typing->again.mem;
+
+    if (!time_read(typing, err))
+        return false;
+
+    const char *at = typing->at == INSTANT_NONE ? NULL : instant_text(mem, typing->at);
     const struct {
         const char *what;
         const char *text;
@@ -162,7 +222,10 @@ static bool words_check(struct typing *typing, struct err *err)
             continue;
         if (!all[i].fits(typing, err))
             return false;
-        typing->words[typing->word_count++] = (struct typed_word){all[i].what, all[i].text};
+        typing->words[typing->word_count++] = (struct typed_word){
+            all[i].what, all[i].text,
+            all[i].text == at ? zone_text(mem, typing->again.farm->farm->zone, typing->at)
+                              : all[i].text};
     }
     if (typing->word_count > 0)
         return true;
@@ -207,7 +270,7 @@ static void places_put(struct typing *typing)
         .station = typing->order->station,
         .parameter = typing->order->parameter,
         .unit = typing->order->unit,
-        .at = typing->order->at,
+        .at = typing->at,
     };
     typing->again.typed = &typing->typed;
 }
@@ -263,7 +326,7 @@ static bool type_in(struct typing *typing, struct correction_done *done, struct 
 
         told[again->told_count++] =
             (struct entry_field){arena_printf(mem, "typed %s", word->what), word->text};
-        buf_addf(&after, "%s%s %s", i ? ", " : "", word->what, word->text);
+        buf_addf(&after, "%s%s %s", i ? ", " : "", word->what, word->shown);
     }
     again->told = told;
     if (!again_run(again, &accepted, err))

@@ -15,13 +15,14 @@ struct type_order {
     const char *station;
     const char *parameter;
     const char *unit;
-    instant at; /* INSTANT_NONE: not typed */
+    instant at;       /* INSTANT_NONE: not typed, or as `time` says */
+    const char *time; /* as the source writes times, "31/03/2026 09:30", and by its clock */
     const char *reason;
     const char *second_person; /* or NULL */
 };
 
 /*
- * `done`: what the row said, and what was typed.
+ * `done`: what the row said, and what was typed, times in the farm's own.
  *
  * ERR_INVALID: nothing typed, or what can't be typed there (a unit that stands in the header, the
  * time of a span), or the row still can't be read or contradicts what is stored: the text says why,

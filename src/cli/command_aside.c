@@ -232,6 +232,10 @@ static bool typed_read(struct cli *cli, size_t first, struct type_order *order, 
         *all[at].text = cli->words[i + 1];
     }
     order->at = INSTANT_NONE;
+    if (time && !when_is_written(time)) {
+        order->time = time;
+        return true;
+    }
 
     return !time || when_instant(cli->mem, cli->farm.farm->zone, time, &order->at, err);
 }

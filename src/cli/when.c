@@ -11,8 +11,8 @@ static char *offset_text(struct arena *mem, const struct zone *zone, instant at)
     int minutes = (offset_s < 0 ? -offset_s : offset_s) / 60;
 
     return arena_printf(mem, "%04d-%02d-%02dT%02d:%02d:%02d%c%02d:%02d", civil.year, civil.month,
-                        civil.day, civil.hour, civil.minute, civil.second,
-                        offset_s < 0 ? '-' : '+', minutes / 60, minutes % 60);
+                        civil.day, civil.hour, civil.minute, civil.second, offset_s < 0 ? '-' : '+',
+                        minutes / 60, minutes % 60);
 }
 
 static bool civil_read(const char *text, struct civil *out)
@@ -28,6 +28,15 @@ static bool civil_read(const char *text, struct civil *out)
         end = seconds_end;
 
     return text[end] == '\0' && civil_valid(out);
+}
+
+bool when_is_written(const char *text)
+{
+    struct err ignored = ERR_INIT;
+    struct civil civil;
+    instant at;
+
+    return instant_parse(text, &at, &ignored) || civil_read(text, &civil);
 }
 
 bool when_instant(struct arena *mem, const struct zone *zone, const char *text, instant *out,

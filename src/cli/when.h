@@ -13,4 +13,7 @@
 MUST_CHECK bool when_instant(struct arena *mem, const struct zone *zone, const char *text,
                              instant *out, struct err *err);
 
+/* Whether it is written in one of these two ways, be there such a time or not. */
+bool when_is_written(const char *text);
+
 #endif

@@ -185,6 +185,24 @@ static void what_can_not_be_right_changes_nothing(void **state)
                      0);
 }
 
+/* By the source's clock, UTC, and told in the farm's own time, an hour ahead in May. */
+static void a_time_can_be_typed_as_the_source_writes_it(void **state)
+{
+    struct test_farm *farm = *state;
+    struct type_order order = at_line("lab.csv", 2, 0);
+    struct correction_done done = {0};
+    struct err err = ERR_INIT;
+
+    test_take(farm, "laboratory", "lab.csv", LAB "S1,,,Out,2026-05-34 09:00,TSS,14,mg/L,,\n");
+    order.time = "04/05/2026 09:30";
+    assert_fails(type(farm, &order, &done, &err), ERR_INVALID, &err);
+    assert_string_equal(err.text, "'04/05/2026 09:30' is not a time");
+    assert_non_null(strstr(err.hint, "or as the source does: YYYY-MM-DD hh:mm"));
+    order.time = "2026-05-04 09:30";
+    assert_string_equal(typed(farm, &order).after, "time 2026-05-04 10:30");
+    assert_string_equal(test_query(farm, stored), "2:7 outlet suspended-solids =14 mg/L 04 09:30");
+}
+
 /* With its time mended the row speaks of something stored already, and says otherwise. */
 static void a_row_that_then_contradicts_what_is_stored_goes_on_waiting(void **state)
 {
@@ -258,6 +276,7 @@ int main(void)
         FARM_TEST(each_part_of_a_row_can_be_typed),
         FARM_TEST(cells_of_a_wide_row_are_typed_one_by_one_and_its_time_for_all),
         FARM_TEST(what_can_not_be_right_changes_nothing),
+        FARM_TEST(a_time_can_be_typed_as_the_source_writes_it),
         FARM_TEST(a_row_that_then_contradicts_what_is_stored_goes_on_waiting),
         FARM_TEST(the_month_is_judged_by_what_was_typed),
         FARM_TEST(contradicting_values_stand_side_by_side),

@@ -139,9 +139,12 @@ expect_status 0
 expect_out 'value 10.5'
 expect_out '1O.5'
 verdict 'a value is typed in place of what could not be read'
-run aside correct more.csv 3 time '2026-05-08 09:00' --because 'the bottle says so' --by owner
+run aside correct more.csv 3 time '08.05.2026 09:00' --because 'the bottle says so' --by owner
+refused 'a time written as neither is told' 2 'or as the source does: DD/MM/YYYY'
+run aside correct more.csv 3 time '08/05/2026 09:00' --because 'the bottle says so' --by owner
 expect_status 0
-verdict 'a time is typed'
+expect_out 'time 2026-05-08 09:00'
+verdict 'a time is typed as the source writes it, and told in the farm'"'"'s own'
 run aside correct more.csv 4 station outlet --because 'the pier is the outlet' --by owner --json
 expect_status 0
 expect_json 'j["after"] == "station outlet"'
