@@ -150,6 +150,9 @@ static void add_window(struct buf *words, struct arena *mem, const struct verdic
         judged += verdict->windows[i].standing == STANDING_OUTSIDE ||
                   verdict->windows[i].standing == STANDING_WITHIN;
     }
+    if (verdict->window_count > 1 && verdict->standing == STANDING_NOT_ASSESSABLE &&
+        verdict->windows[verdict->worst_window].standing == STANDING_NOT_ASSESSABLE)
+        buf_add_text(words, ", which could not be judged");
     if (verdict->window_count > 1 && beyond > 0)
         buf_addf(words, "; %zu of %zu windows", beyond, verdict->window_count);
     else if (verdict->window_count > 1)

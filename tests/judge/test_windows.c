@@ -207,6 +207,22 @@ static void too_few_last_samples_are_told_apart_from_the_windows_that_are_full(v
         "windows, of which 2 could be judged, not above 30 mg/L)");
 }
 
+/* The figure told was that of a window with too few, and nothing said so. */
+static void a_figure_of_a_window_that_could_not_be_judged_says_so(void **state)
+{
+    struct given *given = *state;
+
+    given->limit.period = PERIOD_LAST_SAMPLES;
+    given->limit.last_samples = 3;
+    given_span(given, "2026-06-01", "2026-06-30");
+    given_days(given, "2026-06-01", "28 12 14 16");
+    assert_string_equal(
+        given_assert(given, "not assessable", "two windows have too few").words,
+        "not assessable: not enough samples at the sample of 1 June 2026: 1 of 3 "
+        "(28 mg/L, mean of 1 sample in all that there were to 1 June 2026, which could not be "
+        "judged; the nearest of 4 windows, of which 2 could be judged, not above 30 mg/L)");
+}
+
 /* Guidance as "the last 30, and at least 15": the clause's own least number. */
 static void last_samples_may_be_fewer_where_the_clause_says_how_many_are_enough(void **state)
 {
@@ -543,6 +559,7 @@ int main(void)
         CASE(last_samples_roll_from_one_to_the_next),
         CASE(the_definition_of_a_percentile_turns_the_verdict),
         CASE(too_few_last_samples_are_told_apart_from_the_windows_that_are_full),
+        CASE(a_figure_of_a_window_that_could_not_be_judged_says_so),
         CASE(last_samples_may_be_fewer_where_the_clause_says_how_many_are_enough),
         CASE(a_limit_that_began_within_the_period_is_not_said_to_have_changed),
         CASE(running_days_before_a_limit_are_judged_by_its_rule_and_by_what_it_asks),
