@@ -227,12 +227,14 @@ bool file_samples_compare(struct file_samples *samples, struct db_tx *tx, struct
 const char *file_sample_todo(const struct file_sample *sample)
 {
     return sample->reason == PROBLEM_SAMPLE_CONTRADICTS_FILE
-               ? "Ask who wrote the file which of them is right. Leave the wrong rows out "
-                 "(weirbook "
-                 "aside leave-out FILE LINE), then weirbook aside read-again FILE takes the others."
-               : "Ask who wrote the file which of them is right. If this row is wrong, leave it "
-                 "out "
-                 "(weirbook aside leave-out FILE LINE). If what is stored is wrong, leave its "
+               ? "Ask who wrote the file which of them is right. Type the right number into a row "
+                 "that has a wrong one (weirbook aside correct FILE LINE sample NUMBER), or leave "
+                 "the wrong rows out (weirbook aside leave-out FILE LINE); then weirbook aside "
+                 "read-again FILE takes the others."
+               : "Ask who wrote the file which of them is right. If this row has a wrong number, "
+                 "type the right one (weirbook aside correct FILE LINE sample NUMBER); if it is "
+                 "wrong, leave it out (weirbook aside leave-out FILE LINE). If what is stored is "
+                 "wrong, leave its "
                  "readings out (weirbook leave-out) and have the sample sent again under a number "
                  "of its own.";
 }

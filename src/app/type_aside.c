@@ -7,7 +7,7 @@
 #include "ingest/row_typed.h"
 #include "ingest/time_format.h"
 
-enum { TYPED_MOST = 5 };
+enum { TYPED_MOST = 6 };
 
 /* One thing that was typed. */
 struct typed_word {
@@ -197,6 +197,18 @@ static bool unit_fits(const struct typing *typing, struct err *err)
            means_itself(typing, "unit", typing->order->unit, err);
 }
 
+static bool sample_fits(const struct typing *typing, struct err *err)
+{
+    if (!typing->again.source->sample_header)
+        return not_there(typing, "sample number",
+                         "No column of the source has sample numbers: say in the farm file which "
+                         "does.",
+                         err);
+
+    return !str_empty(typing->order->sample) ||
+           err_set(err, ERR_INVALID, "nothing is no sample number");
+}
+
 /* Each thing that was typed is checked, and listed in words. */
 static bool words_check(struct typing *typing, struct err *err)
 {
@@ -214,7 +226,7 @@ static bool words_check(struct typing *typing, struct err *err)
     } all[TYPED_MOST] = {
         {"value", order->value, value_fits},       {"time", at, time_fits},
         {"station", order->station, station_fits}, {"parameter", order->parameter, parameter_fits},
-        {"unit", order->unit, unit_fits},
+        {"unit", order->unit, unit_fits},          {"sample", order->sample, sample_fits},
     };
 
     for (size_t i = 0; i < ARRAY_LEN(all); i++) {
@@ -231,7 +243,8 @@ static bool words_check(struct typing *typing, struct err *err)
         return true;
     err_set(err, ERR_INVALID, "nothing is typed in its place");
 
-    return err_hint(err, "Say which: value, time, station, parameter or unit, and what is right.");
+    return err_hint(err, "Say which: value, time, station, parameter, unit or sample, and what is "
+                         "right.");
 }
 
 /* --- typing --- */
@@ -270,6 +283,7 @@ static void places_put(struct typing *typing)
         .station = typing->order->station,
         .parameter = typing->order->parameter,
         .unit = typing->order->unit,
+        .sample = typing->order->sample,
         .at = typing->at,
     };
     typing->again.typed = &typing->typed;

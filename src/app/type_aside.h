@@ -1,7 +1,8 @@
 /*
  * Typing what is right in place of what could not be read of a row set aside: its value, time,
- * station, parameter or unit. The row is read again with that, by its source, and stored with the
- * origin it always had; what it said first stays on record, with who typed what and why.
+ * station, parameter, unit or sample number. The row is read again with that, by its source, and
+ * stored with the origin it always had; what it said first stays on record, with who typed what and
+ * why.
  */
 #ifndef APP_TYPE_ASIDE_H
 #define APP_TYPE_ASIDE_H
@@ -15,8 +16,9 @@ struct type_order {
     const char *station;
     const char *parameter;
     const char *unit;
-    instant at;       /* INSTANT_NONE: not typed, or as `time` says */
-    const char *time; /* as the source writes times, "31/03/2026 09:30", and by its clock */
+    const char *sample; /* its number */
+    instant at;         /* INSTANT_NONE: not typed, or as `time` says */
+    const char *time;   /* as the source writes times, "31/03/2026 09:30", and by its clock */
     const char *reason;
     const char *second_person; /* or NULL */
 };

@@ -52,7 +52,8 @@ const struct command commands[] = {
      command_aside},
     {"aside correct", "FILE LINE [COLUMN] WHAT RIGHT...",
      "type what is right in place of what could not be read",
-     "WHAT is value, time, station, parameter or unit, and RIGHT what belongs there, as `aside "
+     "WHAT is value, time, station, parameter, unit or sample, and RIGHT what belongs there, as "
+     "`aside "
      "correct lab.csv 7 value 10.5`. The row is stored with the origin it has; what it said first "
      "stays on record. A figure that goes from outside to inside so needs a second person, or is "
      "printed on the first page of the report.",

@@ -88,8 +88,12 @@ static size_t aside_alike(const struct aside_rows *rows, size_t first)
     return after - first;
 }
 
-static void aside_say(struct cli *cli, const struct aside_row *row, size_t count)
+/* What is to be done is told once for rows of a file that follow each other, with the last. */
+static void aside_say(struct cli *cli, const struct aside_row *row, size_t count,
+                      const struct aside_row *next)
 {
+    bool below = next && next->receipt == row->receipt && str_equal(next->todo, row->todo);
+
     if (count > 1)
         fprintf(cli->out, "%s, %zu values of %s\n", row->file_name, count, line_words(cli, row));
     else if (row->column)
@@ -99,7 +103,9 @@ static void aside_say(struct cli *cli, const struct aside_row *row, size_t count
         fprintf(cli->out, "%s, %s\n", row->file_name, line_words(cli, row));
     say_wrapped(cli->out, "  why:    ", "          ", row->words);
     say_wrapped(cli->out, "  it says: ", "          ", str_show(cli->mem, row->text, 200));
-    if (*row->todo)
+    if (*row->todo && below)
+        fputs("  to do:  as with the next\n", cli->out);
+    else if (*row->todo)
         say_wrapped(cli->out, "  to do:  ", "          ", row->todo);
 }
 
@@ -140,7 +146,9 @@ static void asides_say(struct cli *cli, const struct aside_rows *rows,
     for (size_t i = 0; i < rows->count && i < ASIDE_SHOWN;) {
         size_t alike = aside_alike(rows, i);
 
-        aside_say(cli, &rows->items[i], alike);
+        bool more = i + alike < rows->count && i + alike < ASIDE_SHOWN;
+
+        aside_say(cli, &rows->items[i], alike, more ? &rows->items[i + alike] : NULL);
         i += alike;
     }
     if (rows->count > ASIDE_SHOWN)
@@ -208,11 +216,9 @@ static bool typed_read(struct cli *cli, size_t first, struct type_order *order, 
     const struct {
         const char *what;
         const char **text;
-    } all[] = {{"value", &order->value},
-               {"time", &time},
-               {"station", &order->station},
-               {"parameter", &order->parameter},
-               {"unit", &order->unit}};
+    } all[] = {{"value", &order->value},     {"time", &time},
+               {"station", &order->station}, {"parameter", &order->parameter},
+               {"unit", &order->unit},       {"sample", &order->sample}};
 
     for (size_t i = first; i < cli->word_count; i += 2) {
         size_t at = 0;
@@ -221,8 +227,9 @@ static bool typed_read(struct cli *cli, size_t first, struct type_order *order, 
             at++;
         if (at == ARRAY_LEN(all)) {
             err_set(err, ERR_INVALID, "'%s' can't be typed in place of a row", cli->words[i]);
-            return err_hint(err, "It is value, time, station, parameter or unit, each with what is "
-                                 "right behind it.");
+            return err_hint(
+                err, "It is value, time, station, parameter, unit or sample, each with what is "
+                     "right behind it.");
         }
         if (i + 1 == cli->word_count || *all[at].text) {
             err_set(err, ERR_INVALID, "'%s' needs one word behind it: what is right",

@@ -95,6 +95,7 @@ bool row_typed_take(struct csv_reader *reader, const struct csv_row *row, struct
     fill(&filling, cells[FIELD_STATION], typed->station);
     fill(&filling, cells[FIELD_PARAMETER], typed->parameter);
     fill(&filling, cells[FIELD_UNIT], typed->unit);
+    fill(&filling, cells[FIELD_SAMPLE], typed->sample);
     csv_time_read(reader, &filling.row, &time);
     if (typed->at != INSTANT_NONE)
         time = (struct row_time){.at = typed->at, .until = typed->at};

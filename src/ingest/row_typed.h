@@ -14,6 +14,7 @@ struct row_typed {
     const char *station;
     const char *parameter;
     const char *unit;
+    const char *sample;
     instant at; /* INSTANT_NONE: as the row says */
 };
 

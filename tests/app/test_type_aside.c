@@ -203,6 +203,29 @@ static void a_time_can_be_typed_as_the_source_writes_it(void **state)
     assert_string_equal(test_query(farm, stored), "2:7 outlet suspended-solids =14 mg/L 04 09:30");
 }
 
+/* Two samples with one number on the sheet: the number could not be typed right. */
+static void the_number_of_a_sample_can_be_typed(void **state)
+{
+    struct test_farm *farm = *state;
+    struct type_order order = at_line("lab.csv", 3, 0);
+    struct correction_done done = {0};
+    struct err err = ERR_INIT;
+
+    test_take(farm, "laboratory", "lab.csv",
+              LAB "S1,,,Out,2026-05-04 09:00,TSS,14,mg/L,,\n"
+                  "S1,,,Out,2026-05-05 09:00,TSS,15,mg/L,,\n");
+    order.sample = "";
+    assert_fails(type(farm, &order, &done, &err), ERR_INVALID, &err);
+    order.sample = "S2";
+    assert_string_equal(typed(farm, &order).after, "sample S2");
+    assert_string_equal(test_query(farm, stored), "3:7 outlet suspended-solids =15 mg/L 05 09:00");
+    assert_string_equal(test_query(farm, typed_rows),
+                        "3:7 sample S2 (pat: the certificate says so)");
+    assert_int_equal(test_number(farm, "select count(*) from sample where farm_id = $1 and "
+                                       "sample = 'S2'"),
+                     1);
+}
+
 /* With its time mended the row speaks of something stored already, and says otherwise. */
 static void a_row_that_then_contradicts_what_is_stored_goes_on_waiting(void **state)
 {
@@ -277,6 +300,7 @@ int main(void)
         FARM_TEST(cells_of_a_wide_row_are_typed_one_by_one_and_its_time_for_all),
         FARM_TEST(what_can_not_be_right_changes_nothing),
         FARM_TEST(a_time_can_be_typed_as_the_source_writes_it),
+        FARM_TEST(the_number_of_a_sample_can_be_typed),
         FARM_TEST(a_row_that_then_contradicts_what_is_stored_goes_on_waiting),
         FARM_TEST(the_month_is_judged_by_what_was_typed),
         FARM_TEST(contradicting_values_stand_side_by_side),
