@@ -135,6 +135,29 @@ static struct quality_outcome both_numbers(struct arena *mem, const struct dupli
     return answer;
 }
 
+/* Beside a less-than whatever it is: the nearest it can come is the limit itself. */
+static struct quality_outcome less_than_by_percent(struct arena *mem, struct decimal most,
+                                                   const struct lab_result *number,
+                                                   const struct lab_result *less)
+{
+    if (!less->value || !is_above(number->value, less->value))
+        return not_assessed("one is a less-than");
+
+    const struct lab_result nearest = {.value = less->value};
+    const struct exact *percent = duplicate_percent(mem, number, &nearest);
+
+    if (!percent || !is_above(percent, exact_from_decimal(mem, most)))
+        return not_assessed(
+            "one is a less-than, and they may differ by more or less than the rule");
+
+    return outcome(QUALITY_FAILED, NULL,
+                   arena_printf(mem,
+                                "one is a less-than, and whatever it is they differ by at least "
+                                "%s %% of their mean%s",
+                                exact_text(mem, percent, SHOWN_FIGURES),
+                                allowed_words(mem, true, most)));
+}
+
 /* `number` beside a less-than. */
 static struct quality_outcome one_less_than(struct arena *mem,
                                             const struct duplicate_bounds *bounds,
@@ -149,7 +172,9 @@ static struct quality_outcome one_less_than(struct arena *mem,
                        arena_printf(mem, "one is a less-than and the other %sabove %s",
                                     far ? "" : "not ", limit_words(mem, bounds->times, limit)));
     }
-    if (bounds->rule == DUPLICATE_PERCENT || !bounds->has_below || !less->value)
+    if (bounds->rule == DUPLICATE_PERCENT)
+        return less_than_by_percent(mem, bounds->percent, number, less);
+    if (!bounds->has_below || !less->value)
         return not_assessed("one is a less-than");
 
     const struct exact *least = exact_sub(mem, number->value, less->value);

@@ -58,7 +58,10 @@ struct duplicate_bounds {
     struct decimal below_times;
 };
 
-/* `limit` NULL: no quantitation limit is known. */
+/*
+ * `limit` NULL: no quantitation limit is known. Beside a less-than it is failed where that can't be
+ * near enough whatever it is, and not assessed where it may be.
+ */
 struct quality_outcome duplicate_judge(struct arena *mem, const struct duplicate_bounds *bounds,
                                        const struct lab_result *a, const struct lab_result *b,
                                        const struct exact *limit);
