@@ -129,6 +129,16 @@ static bool animals_count(struct place_reader *reader, instant first, instant un
            energy_per_thousand(figures->kwh, figures->animals, &figures->kwh_per_thousand, err);
 }
 
+static bool rows_count(struct place_reader *reader, instant first, instant until,
+                       struct energy_figures *figures, struct err *err)
+{
+    const struct farm_pump *pump = &figures->tank->pump;
+    const struct farm_place *const places[] = {&pump->state, &pump->meter, &pump->hours};
+
+    return place_rows_waiting(reader, places, ARRAY_LEN(places), first, until,
+                              &figures->rows_waiting, err);
+}
+
 bool energy_month_read(struct db *db, struct arena *mem, const struct open_farm *farm,
                        day_number month, instant now, struct energy_month *out, struct err *err)
 {
@@ -155,7 +165,8 @@ bool energy_month_read(struct db *db, struct arena *mem, const struct open_farm 
         figures.count++;
         if (!hours_work_out(&reader, first, until, one, err) ||
             !meter_work_out(&reader, first, until, one, err) || !rated_work_out(mem, one, err) ||
-            !animals_count(&reader, first, until, one, err))
+            !animals_count(&reader, first, until, one, err) ||
+            !rows_count(&reader, first, until, one, err))
             return err_wrap(err, "%s", tank->station);
     }
     *out = figures;

@@ -23,6 +23,7 @@ struct energy_figures {
     bool animals_known;
     double animals;
     double kwh_per_thousand; /* where kWh and animals are known */
+    int rows_waiting;        /* set aside, that are or may be of its pump: in none of the figures */
 };
 
 struct energy_month {

@@ -6,6 +6,7 @@
 #include "app/series_filler.h"
 #include "base/str.h"
 #include "judge/converter.h"
+#include "store/aside_store.h"
 
 bool place_reader_open(struct db_tx *tx, struct arena *mem, const struct open_farm *farm,
                        struct place_reader *out, struct err *err)
@@ -326,4 +327,30 @@ char *place_rests_on(struct arena *mem, const struct place_values *values, const
         buf_addf(&text, ", without %zu that have no number", values->unread);
 
     return text.data;
+}
+
+static bool may_be_of(const struct aside_row *row, const struct farm_place *place)
+{
+    return place->parameter && (!row->station || str_equal(row->station, place->station)) &&
+           (!row->parameter || str_equal(row->parameter, place->parameter));
+}
+
+bool place_rows_waiting(struct place_reader *reader, const struct farm_place *const *places,
+                        size_t count, instant first, instant until, int *rows, struct err *err)
+{
+    struct aside_rows waiting = {0};
+    int found = 0;
+
+    if (!aside_store_between(reader->tx, reader->mem, first, until, false, &waiting, err))
+        return false;
+    for (size_t i = 0; i < waiting.count; i++) {
+        bool any = false;
+
+        for (size_t k = 0; k < count; k++)
+            any = any || may_be_of(&waiting.items[i], places[k]);
+        found += any;
+    }
+    *rows = found;
+
+    return true;
 }

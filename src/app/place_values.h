@@ -87,6 +87,14 @@ MUST_CHECK bool place_series_load(struct place_reader *reader, const struct farm
 double place_amount(const struct place_reader *reader, const struct farm_amount *amount,
                     const char *unit);
 
+/*
+ * How many rows wait set aside that belong, or may belong, to one of the places in first <= time <
+ * until: what can't be read of a row may be anything. A place without a parameter is none.
+ */
+MUST_CHECK bool place_rows_waiting(struct place_reader *reader,
+                                   const struct farm_place *const *places, size_t count,
+                                   instant first, instant until, int *rows, struct err *err);
+
 /* A plain mean, without what is in doubt. False where nothing is left. */
 bool place_mean(const struct place_values *values, double *mean, size_t *readings);
 

@@ -340,6 +340,14 @@ static bool told(const struct farm_tank *tank, struct err *err)
                          "tanks says how.");
 }
 
+static bool rows_count(struct place_reader *reader, const struct farm_tank *tank, instant first,
+                       instant until, int *rows, struct err *err)
+{
+    const struct farm_place *const places[] = {&tank->pump.state, &tank->still_water.oxygen};
+
+    return place_rows_waiting(reader, places, ARRAY_LEN(places), first, until, rows, err);
+}
+
 bool pump_month_read(struct db *db, struct arena *mem, const struct open_farm *farm,
                      const char *station, day_number month, instant now, struct pump_month *out,
                      struct err *err)
@@ -365,7 +373,9 @@ bool pump_month_read(struct db *db, struct arena *mem, const struct open_farm *f
         return false;
     recent.floor_mg_per_l = figures.stops.floor_mg_per_l;
     stops_take(mem, &record, oldest, now, now, &recent);
-    if (!time_left(mem, &record, &recent, now, &figures.now, err))
+    if (!time_left(mem, &record, &recent, now, &figures.now, err) ||
+        !rows_count(&reader, figures.tank, first < oldest ? first : oldest,
+                    until > now ? until : now + 1, &figures.rows_waiting, err))
         return false;
     *out = figures;
 

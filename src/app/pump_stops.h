@@ -70,6 +70,7 @@ struct pump_month {
     const struct farm_tank *tank;
     struct pump_stops stops; /* of the month */
     struct pump_answer now;
+    int rows_waiting; /* set aside, that are or may be of its pump or oxygen: in nothing of this */
 };
 
 /*

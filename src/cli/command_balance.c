@@ -112,6 +112,15 @@ static void energy_say(struct cli *cli, const struct energy_month *month)
                         arena_printf(cli->mem,
                                      "%s: for %.1f of %.0f hours nothing says whether it ran.",
                                      one->tank->station, one->hours.unknown_h, one->span_h));
+        if (one->rows_waiting > 0)
+            say_wrapped(
+                cli->out, "", "  ",
+                arena_printf(cli->mem,
+                             "%s: %s set aside that %s or may be of its pump: not in "
+                             "these figures; weirbook aside lists what waits.",
+                             one->tank->station,
+                             say_count(cli->mem, one->rows_waiting, "row waits", "rows wait"),
+                             one->rows_waiting == 1 ? "is" : "are"));
     }
 }
 
@@ -129,6 +138,7 @@ static void energy_one_json(struct cli *cli, struct json_writer *json,
     figure_json(json, cli->mem, "animals", one->animals_known, one->animals);
     figure_json(json, cli->mem, "kwh_per_thousand_animals", one->kwh_known && one->animals_known,
                 one->kwh_per_thousand);
+    json_put_name_int(json, "rows_waiting", one->rows_waiting);
     json_put_object_end(json);
 }
 

@@ -129,6 +129,13 @@ static void pump_say(struct cli *cli, const struct pump_month *month, day_number
                 "  ", answer_words(cli, month));
     if (month->now.measured)
         say_wrapped(cli->out, "  ", "  ", measured_words(cli, &month->now));
+    if (month->rows_waiting > 0)
+        say_wrapped(cli->out, "", "  ",
+                    arena_printf(cli->mem,
+                                 "%s set aside that %s or may be of its pump or oxygen: not in "
+                                 "any of this; weirbook aside lists what waits.",
+                                 say_count(cli->mem, month->rows_waiting, "row waits", "rows wait"),
+                                 month->rows_waiting == 1 ? "is" : "are"));
     say_wrapped(cli->out, "", "", oxygen_fall_caution);
 }
 
@@ -198,6 +205,7 @@ static void pump_json(struct cli *cli, const struct pump_month *month)
                 left_from_now(cli, &month->now, answer->middle_s));
     measured_json(cli, &json, &month->now);
     json_put_name_text(&json, "words", answer_words(cli, month));
+    json_put_name_int(&json, "rows_waiting", month->rows_waiting);
     json_put_name_text(&json, "caution", oxygen_fall_caution);
     json_put_object_end(&json);
     json_end(&json);

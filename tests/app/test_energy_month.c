@@ -188,6 +188,19 @@ static void a_pump_with_neither_is_not_known(void **state)
                         "no meter was read, and rated power or the pump's state is not told");
 }
 
+static void rows_of_the_pump_that_wait_are_told(void **state)
+{
+    struct test_farm *farm = *state;
+    const struct energy_figures figures =
+        asked(farm, TANK(STATED, ""),
+              "2026-06-01 00:00,100,on\n"
+              "2026-06-10 00:00,200x,maybe\n" /* neither a number nor a state */
+              "2026-06-20 00:00,300,off\n"
+              "2026-07-01 00:00,3x0,off\n"); /* of the next month */
+
+    assert_int_equal(figures.rows_waiting, 2);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -197,6 +210,7 @@ int main(void)
         FARM_TEST(a_counter_of_hours_tells_how_long_a_pump_ran),
         FARM_TEST(a_counter_of_hours_that_was_not_read_leaves_the_hours_to_the_state),
         FARM_TEST(a_pump_with_neither_is_not_known),
+        FARM_TEST(rows_of_the_pump_that_wait_are_told),
     };
 
     return cmocka_run_group_tests_name("app/energy_month", tests, test_farms_setup,

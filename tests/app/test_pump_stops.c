@@ -264,6 +264,17 @@ static void a_stop_inside_the_margin_is_a_finding_once(void **state)
     assert_int_equal(opened, 0);
 }
 
+static void a_row_of_the_pump_that_waits_is_told(void **state)
+{
+    struct test_farm *farm = *state;
+
+    tank_load(farm, TANK);
+    test_take(farm, "tank-log", "a.csv", HEAD STOP "2026-07-09 01:00,8.0,x,5.0,on\n");
+    assert_int_equal(asked(farm).rows_waiting, 0); /* temperature is no part of it */
+    test_take(farm, "tank-log", "b.csv", HEAD "2026-07-09 02:00,8.0,16.0,5.0,perhaps\n");
+    assert_int_equal(asked(farm).rows_waiting, 1);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -276,6 +287,7 @@ int main(void)
         FARM_TEST(readings_in_doubt_alone_give_no_time),
         FARM_TEST(a_stop_by_a_pump_record_in_doubt_gives_no_rate),
         FARM_TEST(a_stop_inside_the_margin_is_a_finding_once),
+        FARM_TEST(a_row_of_the_pump_that_waits_is_told),
     };
 
     return cmocka_run_group_tests_name("app/pump_stops", tests, test_farms_setup,
