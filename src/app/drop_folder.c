@@ -14,6 +14,7 @@
 #include "base/file.h"
 #include "base/str.h"
 #include "base/utf8.h"
+#include "cluster/account.h"
 
 enum {
     NAME_MOST = 255,
@@ -38,6 +39,23 @@ static void fd_close(int *fd)
 
 /* --- folders --------------------------------------------------------------------------------- */
 
+/* What can't be done there, and where it is a matter of rights, who needs which. Always false. */
+static bool fail_folder(const struct drop_folder *drop, int number, const char *doing,
+                        const char *shown, struct err *err)
+{
+    struct account account = {0};
+    struct err ignored = ERR_INIT;
+
+    (void)file_fail(err, number, doing, shown);
+    if (err->code != ERR_DENIED || !account_find(drop->mem, &account, &ignored))
+        return false;
+
+    return err_hint(err,
+                    "Weirbook works there as the account '%s', which must get into %s and make, "
+                    "read and move files in it, as after: chown %s %s",
+                    account.name, drop->path, account.name, drop->path);
+}
+
 /* A folder beside or inside the watched one, made where it lacks. */
 static bool side_open(const struct drop_folder *drop, const char *name, mode_t mode, int *fd,
                       struct err *err)
@@ -45,10 +63,10 @@ static bool side_open(const struct drop_folder *drop, const char *name, mode_t m
     const char *shown = name[0] == '/' ? name : arena_printf(drop->mem, "%s/%s", drop->path, name);
 
     if (mkdirat(drop->folder, name, mode) != 0 && errno != EEXIST)
-        return file_fail(err, errno, "make the folder", shown);
+        return fail_folder(drop, errno, "make the folder", shown, err);
     *fd = openat(drop->folder, name, O_RDONLY | O_DIRECTORY | O_NOFOLLOW | O_CLOEXEC);
     if (*fd < 0)
-        return file_fail(err, errno, "use the folder", shown);
+        return fail_folder(drop, errno, "use the folder", shown, err);
 
     return true;
 }
@@ -70,7 +88,7 @@ bool drop_folder_open(struct arena *mem, const struct settings_watch *watch,
     drop.path = watch->folder;
     drop.folder = open(watch->folder, O_RDONLY | O_DIRECTORY | O_CLOEXEC);
     if (drop.folder < 0)
-        return file_fail(err, errno, "watch", watch->folder);
+        return fail_folder(&drop, errno, "watch", watch->folder, err);
     if (!side_open(&drop, taking_name, TAKING_MODE, &drop.taking, err) ||
         !side_open(&drop, watch->done, SIDE_MODE, &drop.done, err) ||
         !side_open(&drop, watch->refused, SIDE_MODE, &drop.refused, err))

@@ -356,6 +356,7 @@ bool farm_load(struct db *db, struct arena *mem, struct units *units, const char
         return false;
 
     changes->key = loading.farm->key;
+    changes->farm = loading.farm;
     changes->new_farm = !found;
     if (!db_tx_begin(db, found ? farm_id : random_id(), &tx, err) ||
         !loading_before(&loading, &tx, units, text, length, err))

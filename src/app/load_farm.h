@@ -19,7 +19,8 @@ struct farm_changes {
     struct farm_change *items;
     size_t count;
     size_t capacity;
-    const char *key; /* of the farm */
+    const char *key;         /* of the farm */
+    const struct farm *farm; /* as the file has it; in mem */
     bool new_farm;
     bool same_file; /* byte for byte the one in force */
     int version;    /* that it has now, or would have */

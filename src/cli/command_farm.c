@@ -5,12 +5,14 @@
 #include "app/clause_acts.h"
 #include "app/correct.h"
 #include "app/load_farm.h"
+#include "app/notice_targets.h"
 #include "app/verify_ledger.h"
 #include "base/file.h"
 #include "base/str.h"
 #include "base/yaml.h"
 #include "cli/open.h"
 #include "cli/say.h"
+#include "cluster/account.h"
 #include "db/migrate.h"
 #include "farmfile/farmfile.h"
 #include "judge/limit_choices.h"
@@ -105,7 +107,22 @@ static const char *change_word(enum change_kind kind)
     return words[kind];
 }
 
-static void changes_json(struct cli *cli, const struct farm_changes *changes)
+/* Whom nothing can be sent to yet; read with no more rights than the records' account has. */
+static struct target_notes targets_missing(struct cli *cli, const struct farm *farm)
+{
+    struct account account = {0};
+    struct err err = ERR_INIT;
+
+    if (!cli_data_folder(cli, &err) || !account_find(cli->mem, &account, &err))
+        return (struct target_notes){0};
+
+    CLEANUP(account_files_end) struct account_files files = account_files_begin(&account);
+
+    return notice_targets_missing_in(cli->mem, farm, cli->data_folder);
+}
+
+static void changes_json(struct cli *cli, const struct farm_changes *changes,
+                         const struct target_notes *notes)
 {
     struct buf text = buf_new(cli->mem);
     struct json_writer json = json_begin(&text);
@@ -124,6 +141,11 @@ static void changes_json(struct cli *cli, const struct farm_changes *changes)
         json_put_name_text(&json, "says", changes->items[i].says);
         json_put_object_end(&json);
     }
+    json_put_array_end(&json);
+    json_put_name(&json, "notes");
+    json_put_array(&json);
+    for (size_t i = 0; i < notes->count; i++)
+        json_put_text(&json, notes->items[i]);
     json_put_array_end(&json);
     json_put_object_end(&json);
     json_end(&json);
@@ -216,11 +238,15 @@ bool command_farm_load(struct cli *cli, struct err *err)
     if (!farm_load(cli->db, cli->mem, cli->units, text, length, &cli->act,
                    cli_has(cli, OPTION_DRY_RUN), &changes, &problems, err))
         return problems_say(cli, cli->words[0], &problems, err);
+
+    const struct target_notes notes = targets_missing(cli, changes.farm);
+
     if (cli_has(cli, OPTION_JSON))
-        changes_json(cli, &changes);
+        changes_json(cli, &changes, &notes);
     if (!say_aloud(cli))
         return true;
     changes_say(cli, &changes);
+    say_notes(cli->out, notes.items, notes.count);
     if (cli_has(cli, OPTION_DRY_RUN)) {
         say_next(cli, "weirbook farm load %s --by %s", cli->words[0], cli->act.person);
         return true;

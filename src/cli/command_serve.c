@@ -2,6 +2,7 @@
 
 #include <errno.h>
 
+#include "app/notice_targets.h"
 #include "app/outbox.h"
 #include "app/pass_time.h"
 #include "app/watch_folder.h"
@@ -84,6 +85,15 @@ static void counts_say(struct cli *cli, const struct watch_result *files,
         say_next(cli, "weirbook findings");
 }
 
+static void notes_json(struct json_writer *json, const struct target_notes *notes)
+{
+    json_put_name(json, "notes");
+    json_put_array(json);
+    for (size_t i = 0; i < notes->count; i++)
+        json_put_text(json, notes->items[i]);
+    json_put_array_end(json);
+}
+
 static void counts_json(struct json_writer *json, const struct watch_result *files,
                         const struct pass_time_result *time, const struct outbox_result *notices)
 {
@@ -141,6 +151,7 @@ static bool look_round(struct cli *cli, const struct machine_settings *settings,
     struct watch_result files = {0};
     struct pass_time_result time = {0};
     struct outbox_result notices = {0};
+    const struct target_notes notes = notice_targets_missing(cli->mem, cli->farm.farm, settings);
 
     json_put_object(&json);
     json_put_name(&json, "files");
@@ -151,12 +162,15 @@ static bool look_round(struct cli *cli, const struct machine_settings *settings,
         return false;
     json_put_array_end(&json);
     counts_json(&json, &files, &time, &notices);
+    notes_json(&json, &notes);
     json_put_object_end(&json);
     json_end(&json);
     if (cli_has(cli, OPTION_JSON))
         say_json(cli, &text);
-    if (say_aloud(cli))
+    if (say_aloud(cli)) {
+        say_notes(cli->out, notes.items, notes.count);
         counts_say(cli, &files, &time, &notices);
+    }
     if (files.failed > 0)
         cli->status = EXIT_INPUT;
     else if (files.refused > 0 && cli_has(cli, OPTION_STRICT))

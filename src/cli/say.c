@@ -62,6 +62,12 @@ bool say_aloud(const struct cli *cli)
     return !cli_has(cli, OPTION_JSON) && !cli_has(cli, OPTION_QUIET);
 }
 
+void say_notes(FILE *out, const char *const *notes, size_t count)
+{
+    for (size_t i = 0; i < count; i++)
+        say_wrapped(out, "note: ", "  ", notes[i]);
+}
+
 void say_next(const struct cli *cli, const char *fmt, ...)
 {
     va_list args;

@@ -18,6 +18,9 @@ char *say_farm(struct arena *mem, const struct farm *farm);
 /* A line as far as a terminal of 80 columns takes it, the rest indented below. */
 void say_wrapped(FILE *out, const char *first, const char *indent, const char *text);
 
+/* "note: ..." for each. */
+void say_notes(FILE *out, const char *const *notes, size_t count);
+
 /* "Next: ..." as the last line. Nothing when quiet. */
 void say_next(const struct cli *cli, const char *fmt, ...) PRINTF_LIKE(2, 3);
 

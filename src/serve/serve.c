@@ -5,6 +5,7 @@
 #include <string.h>
 #include <time.h>
 
+#include "app/notice_targets.h"
 #include "app/outbox.h"
 #include "app/pass_time.h"
 #include "base/clock.h"
@@ -112,6 +113,8 @@ static void content(struct serving *serving, const char *about)
 /* What is in force now, for whoever reads the log. */
 static void in_force_say(const struct serving *serving)
 {
+    const struct target_notes missing =
+        notice_targets_missing(serving->mem, serving->farm.farm, serving->settings);
     int watched = 0;
 
     for (size_t i = 0; i < serving->settings->watch.count; i++) {
@@ -122,6 +125,8 @@ static void in_force_say(const struct serving *serving)
     say(serving, "%s%s: farm file version %d, %d %s watched", serving->farm.farm->name,
         serving->farm.farm->invented ? " [INVENTED, for practice only]" : "", serving->farm.version,
         watched, watched == 1 ? "folder" : "folders");
+    for (size_t i = 0; i < missing.count; i++)
+        say(serving, "%s", missing.items[i]);
 }
 
 static void problems_say(const struct serving *serving, const struct farmfile_problems *problems)

@@ -126,11 +126,15 @@ verdict 'a mail server and a receiver of webhooks listen'
 now 12:00
 told '{person: pat, by: mail, to: pat@north-bay.example, kinds: [silence], next after: 30 minutes}' \
     '{person: quinn, by: webhook, to: room, kinds: [silence]}'
+run farm load farm.yaml --by pat --json
+expect_json '[("mail server" in n, "webhook '"'room'"'" in n) for n in j["notes"]] == [(True, False), (False, True)]'
+run look-round
+expect_out 'note: '
 conf 'oyster 1' "$work/cert.pem"
 silent '10 07:00' a
 run look-round --json
 expect_status 0
-expect_json 'j["findings_opened"] >= 1 and j["notices_sent"] == 1'
+expect_json 'j["findings_opened"] >= 1 and j["notices_sent"] == 1 and j["notes"] == []'
 mails 'len(m) == 1 and m[0]["envelope"] == {"from": "weirbook@north-bay.example", "to":
     ["pat@north-bay.example"], "tls": True, "logged_in": True}'
 mails 'm[0]["from"] == "weirbook@north-bay.example" and m[0]["to"] == "pat@north-bay.example"'

@@ -258,6 +258,15 @@ verdict 'a logger that fell silent is found once, and ends when it comes again'
 
 # --- what it refuses to begin with -----------------------------------------------------------
 
+mkdir "$work/closed"
+chmod 0555 "$work/closed"
+conf 'watch:' "  - {folder: $work/closed, source: logger, settle: 1 second}"
+run look-round
+expect_status 2
+expect_err 'Weirbook works there as the account'
+expect_err 'chown'
+verdict 'a folder that its account may not write into says which account and what to do'
+
 chmod 0666 "$data/weirbook.conf"
 run look-round
 refused 'settings that others may change are refused' 4 'has mode 0666' 'chmod'
