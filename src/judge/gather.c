@@ -171,9 +171,9 @@ static bool day_disagrees(const struct judgement *judgement, instant at)
     return day != NO_INDEX && judgement->days[day].discharge == DISCHARGE_DISAGREES;
 }
 
-const char *gather_shut_doubt(const struct judgement *judgement, instant at, bool is_sample)
+const char *gather_shut_doubt(const struct judgement *judgement, instant at)
 {
-    if (!is_sample && !judgement->limit->only_while_discharging)
+    if (!judgement->limit->only_while_discharging)
         return NULL;
 
     bool shut = gather_is_shut(judgement->evidence, at);
@@ -184,13 +184,12 @@ const char *gather_shut_doubt(const struct judgement *judgement, instant at, boo
     return outlet_rows_may_turn(&judgement->outlet_rows, at, shut) ? outlet_rows_doubt : NULL;
 }
 
-const char *gather_shut_at(const struct judgement *judgement, instant at, bool is_sample)
+const char *gather_shut_at(const struct judgement *judgement, instant at)
 {
-    if ((!is_sample && !judgement->limit->only_while_discharging) ||
-        !gather_is_shut(judgement->evidence, at))
+    if (!judgement->limit->only_while_discharging || !gather_is_shut(judgement->evidence, at))
         return NULL;
 
-    return gather_shut_doubt(judgement, at, is_sample) ? NULL : gather_shut_words;
+    return gather_shut_doubt(judgement, at) ? NULL : gather_shut_words;
 }
 
 /* Its sample, and which portion of it; NULL: none is told. */

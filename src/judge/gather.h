@@ -23,15 +23,18 @@ bool gather_series_belongs(const struct limit *limit, const struct evidence_seri
 bool gather_series_at(const struct limit *limit, const struct limit_place *place,
                       const struct evidence_series *series);
 
-/* Why readings of that instant are no sample of the discharge: these words, or NULL. */
+/*
+ * Why readings of that instant are no sample of the discharge: these words, or NULL. To a clause
+ * that holds also while the outlet is shut it makes no difference.
+ */
 extern const char gather_shut_words[];
-const char *gather_shut_at(const struct judgement *judgement, instant at, bool is_sample);
+const char *gather_shut_at(const struct judgement *judgement, instant at);
 
 /*
  * Why it is in doubt whether they are: by a row set aside of the outlet's record, or by what else is
  * on record of the day. NULL: it isn't.
  */
-const char *gather_shut_doubt(const struct judgement *judgement, instant at, bool is_sample);
+const char *gather_shut_doubt(const struct judgement *judgement, instant at);
 
 /* First reading of a series that is not before `at`. */
 size_t gather_first_from(const struct evidence_series *series, instant at);

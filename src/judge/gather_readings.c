@@ -27,18 +27,12 @@ static const struct evidence_series *series_of(const struct gathering *gathering
     return &gathering->judgement->evidence->series[gathering->series];
 }
 
-static bool is_sample(const struct evidence_series *series, const struct evidence_reading *reading)
-{
-    return reading->sample || (series->kind & (KIND_GRAB | KIND_COMPOSITE)) != 0;
-}
-
 /* Why it does not count by what is known of it, whatever the clause's conditions say. */
 static const char *why_reading_not(const struct gathering *gathering,
                                    const struct evidence_reading *reading,
                                    const struct acceptance *own, int day)
 {
     const struct judgement *judgement = gathering->judgement;
-    const struct evidence_series *series = series_of(gathering);
 
     if (reading->left_out)
         return arena_printf(judgement->mem, "left out: %s", reading->left_out);
@@ -52,7 +46,7 @@ static const char *why_reading_not(const struct gathering *gathering,
     if (!gathering->is_of_discharge)
         return NULL;
 
-    return gather_shut_at(judgement, reading->at, is_sample(series, reading));
+    return gather_shut_at(judgement, reading->at);
 }
 
 /* It counts, and may not, or counts only as it may: the first reason to doubt it is kept. */
@@ -73,8 +67,7 @@ static void hold_outlet(const struct gathering *gathering, const struct evidence
     const struct judgement *judgement = gathering->judgement;
 
     if (gathering->is_of_discharge)
-        put_in_doubt(use, gather_shut_doubt(judgement, reading->at,
-                                            is_sample(series_of(gathering), reading)));
+        put_in_doubt(use, gather_shut_doubt(judgement, reading->at));
     put_in_doubt(use, judgement->days[use->day].doubt);
 }
 

@@ -122,7 +122,7 @@ static bool does_not_apply(const struct judgement *judgement, struct applies_rul
         return true;
 
     return str_equal(judgement->places[place].place.station, judgement->limit->station) &&
-           gather_shut_at(judgement, row->at, !row->from_probe) != NULL;
+           gather_shut_at(judgement, row->at) != NULL;
 }
 
 static size_t number_of(const struct judgement *judgement, const struct evidence_set_aside *row)

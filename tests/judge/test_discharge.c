@@ -194,6 +194,7 @@ static void a_sample_at_a_shut_outlet_is_kept_and_not_counted(void **state)
     given_readings(given, record, "3/08:00:open 10/08:00:shut 17/08:00:open 24/08:00:shut?", NULL);
     given->evidence.outlet_series = (int)record;
     given_samples(given, "3:10 10:90 17:11 24:12");
+    given->limit.only_while_discharging = true;
 
     struct verdict verdict = given_assert(given, "within", "90 at a shut outlet");
 
@@ -215,6 +216,7 @@ static void a_sample_at_a_shut_outlet_stops_where_the_days_records_disagree(void
     given_readings(given, record, "3/08:00:open 5/08:00:shut 15/08:00:open", NULL);
     given->evidence.outlet_series = (int)record;
     given_samples(given, "4:10 10:90 17:11");
+    given->limit.only_while_discharging = true;
     given_day(given, 10, DISCHARGE_DISAGREES);
 
     struct verdict verdict = given_assert(given, "outside: above 30", "only with what is in doubt");
@@ -236,6 +238,18 @@ static void a_probe_at_a_shut_outlet_counts_where_the_clause_always_applies(void
     given_assert(given, "outside: above 30", "the clause always applies");
     given->limit.only_while_discharging = true;
     given_assert(given, "within", "only while discharging");
+}
+
+/* "Also while the outlet is shut", and yet a sample of then was left out: 90 was within. */
+static void a_sample_at_a_shut_outlet_counts_where_the_clause_always_applies(void **state)
+{
+    struct given *given = *state;
+    size_t record = given_series(given, "outfall", "outlet", KIND_PROBE);
+
+    given_readings(given, record, "3/08:00:open 10/08:00:shut", NULL);
+    given->evidence.outlet_series = (int)record;
+    given_samples(given, "3:10 10:90");
+    given_assert(given, "outside: above 30", "the clause always applies");
 }
 
 static void a_shut_day_without_a_volume_is_no_gap_of_a_sum(void **state)
@@ -273,6 +287,7 @@ int main(void)
         CASE(a_sample_at_a_shut_outlet_is_kept_and_not_counted),
         CASE(a_sample_at_a_shut_outlet_stops_where_the_days_records_disagree),
         CASE(a_probe_at_a_shut_outlet_counts_where_the_clause_always_applies),
+        CASE(a_sample_at_a_shut_outlet_counts_where_the_clause_always_applies),
         CASE(a_shut_day_without_a_volume_is_no_gap_of_a_sum),
     };
 

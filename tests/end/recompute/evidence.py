@@ -7,7 +7,6 @@ import derived
 import units
 from times import ONE_DAY, US, Days, civil, instant
 
-SAMPLE_KINDS = ("grab", "composite")
 TIDE_STEP_MOST_US = 36 * 3600 * US
 
 
@@ -356,11 +355,11 @@ class Evidence:
                                                                 else "shut")
                    for row in self.outlet_rows)
 
-    def is_of_discharge(self, series, reading):
-        """Whether a shut outlet makes it no sample of the discharge."""
+    def is_of_discharge(self, series):
+        """Whether a shut outlet makes its readings no samples of the discharge."""
         clause = self.clause
         return (clause.daily != "total" and series.station == clause.places[0].station and
-                bool(clause.discharging or reading.sample or series.kind in SAMPLE_KINDS))
+                clause.discharging)
 
     def accepts(self, series, reading):
         """(why it does not count, whether it is in doubt for this clause)."""
@@ -436,14 +435,14 @@ class Evidence:
             use.why_not = self.why_day_not(use.day, in_full)
         elif why_not:
             use.why_not = why_not
-        elif self.is_of_discharge(series, reading) and self.is_shut(reading.at) and \
+        elif self.is_of_discharge(series) and self.is_shut(reading.at) and \
                 not self.may_turn(reading.at):
             use.why_not = "the outlet was shut"
         else:
             self.hold_conditions(use)
         if not use.why_not and use.trust == "sound" and (
                 (self.clause.discharging and use.day in self.day_doubts) or
-                (self.is_of_discharge(series, reading) and self.may_turn(reading.at))):
+                (self.is_of_discharge(series) and self.may_turn(reading.at))):
             use.trust = "doubt"
         return use
 
