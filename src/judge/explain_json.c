@@ -160,6 +160,7 @@ static void told_counts(const struct told *told)
         {"set_aside", verdict->set_aside},
         {"asides_counted", verdict->asides_counted},
         {"left_out", verdict->left_out},
+        {"undischarged", verdict->undischarged},
         {"in_doubt", verdict->in_doubt},
     };
 

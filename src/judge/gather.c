@@ -26,7 +26,7 @@ static const struct discharge_day *discharge_of(const struct evidence *evidence,
                                                                        : NULL;
 }
 
-static const char *why_day_not(const struct judgement *judgement, const struct judged_day *day)
+static const char *why_day_not(const struct judgement *judgement, struct judged_day *day)
 {
     const struct limit *limit = judgement->limit;
 
@@ -37,6 +37,7 @@ static const char *why_day_not(const struct judgement *judgement, const struct j
         return "out of the clause's season";
     if (!limit->only_while_discharging || day->discharge != DISCHARGE_NONE)
         return NULL;
+    day->is_without_discharge = true;
 
     return day->because ? arena_printf(judgement->mem, "no discharge that day: %s", day->because)
                         : "no discharge that day";
@@ -190,6 +191,18 @@ const char *gather_shut_at(const struct judgement *judgement, instant at)
         return NULL;
 
     return gather_shut_doubt(judgement, at) ? NULL : gather_shut_words;
+}
+
+bool gather_is_without_discharge(const struct judgement *judgement, const struct use *use)
+{
+    const struct judged_day *day = &judgement->days[use->day];
+
+    if (!use->why_not || use->series == NO_INDEX ||
+        (judgement->evidence->series[use->series].kind & KIND_PROBE) != 0)
+        return false;
+
+    return use->why_not == gather_shut_words ||
+           (use->why_not == day->why_not && day->is_without_discharge);
 }
 
 /* Its sample, and which portion of it; NULL: none is told. */

@@ -30,6 +30,9 @@ bool gather_series_at(const struct limit *limit, const struct limit_place *place
 extern const char gather_shut_words[];
 const char *gather_shut_at(const struct judgement *judgement, instant at);
 
+/* Whether it is a sample that does not count because nothing was discharged then. */
+bool gather_is_without_discharge(const struct judgement *judgement, const struct use *use);
+
 /*
  * Why it is in doubt whether they are: by a row set aside of the outlet's record, or by what else is
  * on record of the day. NULL: it isn't.

@@ -21,11 +21,12 @@ struct judged_day {
     instant end;
     enum discharge_state discharge;
     const char *because;
-    bool in_force;       /* the clause applies to the day by its dates */
-    const char *why_not; /* why the day is not judged by this clause; NULL: it is */
-    const char *doubt;   /* why that is in doubt: only with what is in doubt it counts; NULL */
-    bool begun;          /* it had begun by the evidence's now */
-    bool over;           /* and had ended */
+    bool in_force;             /* the clause applies to the day by its dates */
+    const char *why_not;       /* why the day is not judged by this clause; NULL: it is */
+    bool is_without_discharge; /* and that is why */
+    const char *doubt; /* why that is in doubt: only with what is in doubt it counts; NULL */
+    bool begun;        /* it had begun by the evidence's now */
+    bool over;         /* and had ended */
 };
 
 enum trust {

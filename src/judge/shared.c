@@ -4,6 +4,7 @@
 
 #include "base/str.h"
 #include "judge/combine.h"
+#include "judge/gather.h"
 #include "judge/prepare.h"
 
 enum { DAILY_PLAIN = DAILY_MAXIMUM + 1 };
@@ -55,6 +56,7 @@ struct frame {
     bool in_full;
     bool plain; /* false: not all of its readings are, and nothing of it is kept */
     size_t left_out;
+    size_t undischarged;
     bool read; /* `readings` are made */
     struct figure_list readings;
     struct plain_days days[DAILY_PLAIN];
@@ -213,6 +215,7 @@ static bool frame_prepare(struct shared *shared, struct judgement *judgement, da
 
         frame->left_out +=
             judgement->evidence->series[use->series].readings[use->reading].left_out != NULL;
+        frame->undischarged += gather_is_without_discharge(judgement, use);
     }
 
     return true;
@@ -439,7 +442,8 @@ bool shared_all_within(const struct judgement *judgement)
     return judgement->shared->all_within;
 }
 
-size_t shared_left_out(const struct judgement *judgement)
+void shared_counts(const struct judgement *judgement, struct verdict *verdict)
 {
-    return judgement->shared->frame->left_out;
+    verdict->left_out = judgement->shared->frame->left_out;
+    verdict->undischarged = judgement->shared->frame->undischarged;
 }

@@ -77,7 +77,7 @@ struct judgement shared_to_keep(const struct judgement *judgement);
 /* Whether no reading is beyond the bound by itself, where the clause holds each against it. */
 bool shared_all_within(const struct judgement *judgement);
 
-/* How many of the readings a person left out. */
-size_t shared_left_out(const struct judgement *judgement);
+/* How many of the readings a person left out, and how many samples are of no discharge. */
+void shared_counts(const struct judgement *judgement, struct verdict *verdict);
 
 #endif

@@ -2,6 +2,7 @@
 
 #include "judge/bound_beside.h"
 #include "judge/combine.h"
+#include "judge/gather.h"
 #include "judge/shared.h"
 #include "judge/show_water.h"
 
@@ -197,7 +198,7 @@ void show_readings_items(const struct judgement *judgement, const struct ruling 
     struct item_list list = {0};
 
     if (judgement->shared && shared_all_within(judgement)) {
-        verdict->left_out = shared_left_out(judgement);
+        shared_counts(judgement, verdict);
         return;
     }
     if (!judgement->in_brief) {
@@ -214,6 +215,7 @@ void show_readings_items(const struct judgement *judgement, const struct ruling 
             &judgement->evidence->series[use->series].readings[use->reading];
 
         verdict->left_out += reading->left_out != NULL;
+        verdict->undischarged += gather_is_without_discharge(judgement, use);
         verdict->in_doubt += !use->why_not && use->trust == TRUST_IN_DOUBT;
         if (is_spared(&showing, use))
             continue;

@@ -242,6 +242,14 @@ static void add_asides(struct buf *words, const struct verdict *verdict)
         buf_addf(words, ", counting %zu of %zu %s set aside", verdict->asides_counted, count, rows);
 }
 
+/* Drawn, and not in the figure: nobody should have to look for why. */
+static void add_undischarged(struct buf *words, const struct verdict *verdict)
+{
+    if (verdict->undischarged > 0)
+        buf_addf(words, ", %zu %s without discharge not counted", verdict->undischarged,
+                 verdict->undischarged == 1 ? "result" : "results");
+}
+
 /* What the figure made of samples in which nothing was detected, with no limit told. */
 static const char *not_detected_words(struct arena *mem, const struct verdict *verdict)
 {
@@ -276,6 +284,7 @@ char *verdict_words(struct arena *mem, const struct verdict *verdict)
     if (verdict->reason)
         buf_addf(&words, ": %s", verdict->reason);
     add_asides(&words, verdict);
+    add_undischarged(&words, verdict);
     buf_add_text(&words, verdict_doubt_words(verdict));
     if (verdict->compared_text)
         buf_addf(&words, " (%s%s, %s%s, %s)", verdict->compared_shown, figure_unit(mem, verdict),

@@ -245,6 +245,7 @@ struct verdict {
     size_t not_given;      /* of them, derived readings that could not be worked out */
     size_t asides_counted; /* of them, that the figure includes */
     size_t left_out;       /* by a person */
+    size_t undischarged;   /* samples that don't count because nothing was discharged then */
     size_t in_doubt;
     struct decimal coverage; /* percent of time covered; scale 1; meaningful when asked */
     bool has_coverage;

@@ -283,6 +283,8 @@ static const char *beside_words(struct month_book *book, const struct verdict *v
         {verdict->not_given, "derived value not given", "derived values not given"},
         {verdict->set_aside - verdict->not_given, "row set aside that could belong here",
          "rows set aside that could belong here"},
+        {verdict->undischarged, "result without discharge, not counted",
+         "results without discharge, not counted"},
         {verdict->left_out, "reading left out by a person", "readings left out by a person"},
         {lone_corrections(book->month, verdict->limit),
          "correction that one person alone made brought something inside: see below",

@@ -169,7 +169,8 @@ static void a_month_without_discharge_has_nothing_due(void **state)
 
     struct verdict verdict = given_assert(given, "nothing due", "shut all month");
 
-    assert_string_equal(verdict.words, "nothing due: no discharge");
+    assert_string_equal(verdict.words,
+                        "nothing due: no discharge, 1 result without discharge not counted");
     assert_null(verdict.figure);
     assert_int_equal(verdict.item_count, 1);
     assert_false(verdict.items[0].counted);
@@ -200,6 +201,8 @@ static void a_sample_at_a_shut_outlet_is_kept_and_not_counted(void **state)
 
     assert_int_equal(verdict.samples, 3);
     assert_int_equal(verdict.item_count, 4);
+    assert_int_equal(verdict.undischarged, 1);
+    assert_non_null(strstr(verdict.words, "within, 1 result without discharge not counted ("));
     assert_string_equal(verdict.items[1].why_not,
                         "the outlet was shut: no sample of the discharge");
     assert_true(verdict.items[3].counted);
