@@ -16,6 +16,7 @@ enum {
     FARM_ITEMS_MOST = 10000,     /* of one list: stations, limits ... */
     FARM_KEY_MOST = 40,          /* letters of a key */
     FARM_TEXT_MOST = 4000,       /* bytes of a text */
+    FARM_TIDES_MOST = 15000,     /* of one tide table: ten years with four a day */
     FARMFILE_PROBLEMS_MOST = 500 /* told in one pass */
 };
 
@@ -37,7 +38,7 @@ struct field_reader {
     struct arena *mem;
     struct farm *farm;         /* as far as it has been read */
     const struct units *units; /* NULL when stored */
-    bool stored; /* a text of an older version: the names in it may be gone from the farm */
+    bool stored;   /* a text of an older version: the names in it may be gone from the farm */
     bool accepted; /* the farm file in force: what a limit lacks is noted in it, and no problem */
     struct farmfile_problems *problems;
     struct {

@@ -4,9 +4,6 @@
 #include "farmfile/moment.h"
 #include "farmfile/source_part.h"
 
-/* Ten years of a coast with four tides a day. */
-enum { TIDES_MOST = 15000 };
-
 struct tide_reading {
     struct farm_tide_table table;
     struct source clock; /* the parts of it that say how the times are written */
@@ -20,9 +17,9 @@ static void keep_tides(struct field_reader *reader, const struct field *field,
 
     if (value->kind != YAML_LIST || value->count == 0)
         field_unfit(reader, field, value, NULL, 0);
-    else if (value->count > TIDES_MOST)
+    else if (value->count > FARM_TIDES_MOST)
         field_problem(reader, value, NULL, "%zu tides in one table, at most %d are taken",
-                      value->count, TIDES_MOST);
+                      value->count, FARM_TIDES_MOST);
     else
         *tides = value;
 }
