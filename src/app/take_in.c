@@ -175,6 +175,40 @@ static struct receipt_row receipt_of(const struct taking *taking)
                                 .last_at = counts->last_at};
 }
 
+/* The months of a file and those beside them. */
+static struct scan_months months_about(const struct scan_months *months)
+{
+    struct scan_months about = *months;
+
+    for (int i = 0; i < SCAN_MONTHS; i++)
+        about.held[i] |= (unsigned char)((i > 0 && months->held[i - 1]) ||
+                                         (i + 1 < SCAN_MONTHS && months->held[i + 1]));
+
+    return about;
+}
+
+/* Where a row without a time may be, aside_store.h, of what is on record. */
+static bool unplaced_windows_store(struct taking *taking, struct db_tx *tx,
+                                   const struct receipt_row *receipt, struct err *err)
+{
+    const int64_t apart_us = ASIDE_APART_DAYS * DAY_US;
+    const struct scan_months about = months_about(&taking->scan.months);
+    instant from = INSTANT_NONE;
+    instant until = INSTANT_NONE;
+
+    if (receipt->first_at == INSTANT_NONE)
+        return windows_put_all(tx, taking->farm->farm, err);
+    if (!reading_store_span(tx, &from, &until, err))
+        return false;
+    if (from == INSTANT_NONE || from < receipt->first_at - apart_us)
+        from = receipt->first_at - apart_us;
+    until = receipt->last_at + apart_us;
+    if (until > receipt->received_at)
+        until = receipt->received_at;
+
+    return traces_windows(tx, taking->farm->farm, &about, NULL, from, until, err);
+}
+
 /* What is set aside may belong to any clause of its time; without a time, to any of the file. */
 static bool aside_windows_store(struct taking *taking, struct db_tx *tx,
                                 const struct receipt_row *receipt, struct err *err)
@@ -182,11 +216,7 @@ static bool aside_windows_store(struct taking *taking, struct db_tx *tx,
     const struct scan *scan = &taking->scan;
     bool unplaced = scan->aside_anywhere || receipt->set_aside > scan->counts.problems;
 
-    if (unplaced && receipt->first_at == INSTANT_NONE)
-        return windows_put_all(tx, taking->farm->farm, err);
-
-    return (!unplaced || traces_windows(tx, taking->farm->farm, &scan->months, NULL,
-                                        receipt->first_at, receipt->last_at, err)) &&
+    return (!unplaced || unplaced_windows_store(taking, tx, receipt, err)) &&
            (scan->aside_first == INSTANT_NONE ||
             traces_windows(tx, taking->farm->farm, &scan->aside_months, NULL, scan->aside_first,
                            scan->aside_last, err));
@@ -240,8 +270,11 @@ static bool all_store(struct taking *taking, struct take_in_result *result, stru
     CLEANUP(db_tx_end) struct db_tx tx = {0};
     struct buf roots = buf_new(taking->mem);
 
-    taking->storing = (struct storing){
-        .tx = &tx, .mem = taking->mem, .scan = &taking->scan, .farm = taking->farm->farm, .receipt = random_id()};
+    taking->storing = (struct storing){.tx = &tx,
+                                       .mem = taking->mem,
+                                       .scan = &taking->scan,
+                                       .farm = taking->farm->farm,
+                                       .receipt = random_id()};
     if (!db_tx_begin(taking->db, taking->farm->farm_id, &tx, err) ||
         !pieces_store(taking, &tx, err) || !traces_series(&tx, &taking->scan, err) ||
         !rows_store(taking, &tx, err))

@@ -97,7 +97,7 @@ static instant instant_near(struct csv_reader *reader, const struct civil *civil
     return zone_to_instants(reader->clock.zone, &later, two) == ZONE_NONE ? INSTANT_NONE : two[0];
 }
 
-/* Whether the instant can be one of this farm's readings. */
+/* Whether the instant can be one of this farm's readings: else what it was is not known. */
 static void check_reach(struct csv_reader *reader, const char *text, struct row_time *time)
 {
     static const struct civil oldest = {.year = OLDEST_YEAR, .month = 1, .day = 1};
@@ -115,6 +115,8 @@ static void check_reach(struct csv_reader *reader, const char *text, struct row_
         fail(time, PROBLEM_TIME_TOO_OLD, arena_printf(mem, "'%s' is before 1950", show(mem, text)),
              "See that the logger's clock was set and that the source tells the right time "
              "format.");
+    if (time->trouble.words)
+        time->at = time->until = INSTANT_NONE;
 }
 
 /* Read by the format the text is in. */
@@ -296,9 +298,8 @@ void csv_time_place(struct csv_reader *reader, const struct csv_row *row, instan
 {
     time->trouble = (struct trouble){0};
     time->is_two = false;
-    time->at = at;
+    time->at = time->until = at;
     check_reach(reader, time_text(reader, row, FIELD_TIME, FIELD_TIME_2).text, time);
-    time->until = at;
     if (reader->header.cells[FIELD_UNTIL] != CELL_NONE && !time->trouble.words)
         until_read(reader, row, time);
 }

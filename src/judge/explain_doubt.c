@@ -15,7 +15,7 @@ static void add_row(const struct writer *writer, struct buf *text,
                     const struct evidence_set_aside *row)
 {
     buf_addf(text, "%s: ",
-             row->at == INSTANT_NONE ? "time not readable"
+             row->at == INSTANT_NONE ? "time not known"
                                      : zone_text(writer->mem, writer->evidence->zone, row->at));
     if (row->has_value)
         buf_addf(text, "%s%s %s",

@@ -61,7 +61,14 @@ struct aside_counts {
 MUST_CHECK bool aside_store_counts(struct db_tx *tx, struct arena *mem, struct aside_counts *out,
                                    struct err *err);
 
-/* That belong or may belong to first <= at < until: not answered, or `answered_too`. */
+/* A row of no known time may be so far from what its file has of known time. */
+enum { ASIDE_APART_DAYS = 28 };
+
+/*
+ * That belong or may belong to first <= at < until: not answered, or `answered_too`. One of no
+ * known time may where that had begun when its file came and lies no farther than ASIDE_APART_DAYS
+ * from what the file has of known time, if it has any.
+ */
 MUST_CHECK bool aside_store_between(struct db_tx *tx, struct arena *mem, instant first,
                                     instant until, bool answered_too, struct aside_rows *out,
                                     struct err *err);

@@ -50,6 +50,31 @@ static void a_condition_s_reading_is_loaded_and_decides(void **state)
     assert_string_equal(standing_of(farm, "2026-05-01", "solids-each"), "within");
 }
 
+/* A year or a century mistyped: what is known is only that it came with the others of its file. */
+static void a_row_of_a_time_that_can_t_be_may_be_of_any_day_of_its_file(void **state)
+{
+    static const char *const when[] = {"2027-05-11 09:00", "1026-05-11 09:00"};
+
+    (void)state;
+    for (size_t i = 0; i < ARRAY_LEN(when); i++) {
+        CLEANUP(test_farm_drop) struct test_farm *farm = test_farm_make();
+
+        samples_take(farm);
+        assert_string_equal(standing_of(farm, "2026-05-01", "solids-each"), "within");
+        test_take(farm, "laboratory", "more.csv",
+                  arena_printf(farm->mem,
+                               LAB "S3,,,Out,2026-05-25 09:00,TSS,13,mg/L,,\n"
+                                   "S4,,,Out,%s,TSS,90,mg/L,,\n",
+                               when[i]));
+        assert_string_equal(standing_of(farm, "2026-05-01", "solids-each"), "outside: above 40");
+        /* Within four weeks of the others it may be of another month; of one to come it can't be.
+         */
+        assert_string_equal(standing_of(farm, "2026-04-01", "solids-each"), "outside: above 40");
+        assert_null(strstr(standing_of(farm, "2026-03-01", "solids-each"), "outside"));
+        assert_null(strstr(standing_of(farm, "2027-05-01", "solids-each"), "outside"));
+    }
+}
+
 static void only_a_laboratory_accredited_on_the_day_clears(void **state)
 {
     struct test_farm *farm = *state;
@@ -202,6 +227,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         FARM_TEST(a_condition_s_reading_is_loaded_and_decides),
+        cmocka_unit_test(a_row_of_a_time_that_can_t_be_may_be_of_any_day_of_its_file),
         FARM_TEST(only_a_laboratory_accredited_on_the_day_clears),
         FARM_TEST(tide_tables_come_with_the_evidence),
         FARM_TEST(one_clause_alone_reads_its_own_series),

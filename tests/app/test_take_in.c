@@ -340,15 +340,17 @@ static void windows_say_what_rows_set_aside_may_belong_to(void **state)
     test_take(farm, "local-logger", "1.csv",
               "Time,Temp (degC)\n2026-05-02 01:00,9\n2026-05-04 01:00,9\n");
     assert_string_equal(test_query(farm, windows), "");
-    /* A row of June that can't be read, and one without a time: June, and all of the file. */
+    /* A row of June that can't be read; one without a time: all of the file, and four weeks on. */
     test_take(farm, "local-logger", "2.csv",
               "Time,Temp (degC)\n2026-04-07 01:00,9\n2026-06-03 01:00,x\n?,9\n");
-    assert_string_equal(test_query(farm, windows), "2026-04-07 2026-04-07\n2026-06-03 2026-06-03");
+    assert_string_equal(test_query(farm, windows), "2026-04-07 2026-04-30\n2026-05-01 2026-05-05\n"
+                                                   "2026-06-03 2026-06-03");
     /* No time at all: it may belong to anything that is on record. */
     test_take(farm, "local-logger", "3.csv", "Time,Temp (degC)\n??,9\n");
-    assert_string_equal(test_query(farm, windows), "2026-04-07 2026-04-07\n"
+    assert_string_equal(test_query(farm, windows), "2026-04-07 2026-04-30\n"
                                                    "2026-04-07 2026-04-30\n"
                                                    "2026-05-01 2026-05-04\n"
+                                                   "2026-05-01 2026-05-05\n"
                                                    "2026-06-03 2026-06-03");
 }
 
@@ -356,13 +358,15 @@ static void an_unset_clock_does_not_put_a_window_for_every_month(void **state)
 {
     struct test_farm *farm = *state;
 
-    /* Years typed wrongly are set aside; 1970, where some clocks begin, could be true. */
+    /* Years typed wrongly are set aside, and may be of any month about; 1970, where some clocks
+     * begin, could be true. */
     test_take(farm, "local-logger", "1.csv",
               "Time,Temp (degC)\n2026-05-02 01:00,9\n9026-05-02 02:00,9\n1926-05-02 02:00,9\n"
               "1970-01-01 00:10,9\n2099-05-02 02:00,9\n");
     assert_string_equal(test_query(farm, "select first_day || ' ' || last_day from to_judge "
                                          "where farm_id = $1 order by 1"),
-                        "1970-01-01 1970-01-01\n2026-05-01 2026-05-02\n2099-05-02 2099-05-02");
+                        "1970-01-01 1970-01-01\n1970-01-01 1970-01-31\n1970-02-01 1970-02-01\n"
+                        "2026-04-01 2026-04-30\n2026-05-01 2026-05-02\n2026-05-01 2026-05-30");
     assert_int_equal(test_number(farm, "select count(*) from pg_inherits where inhparent = "
                                        "'reading'::regclass and inhrelid::regclass::text like "
                                        "'%_198%'"),

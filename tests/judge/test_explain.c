@@ -228,7 +228,7 @@ static void a_row_without_a_readable_unit_is_explained_otherwise_than_one_with(v
     given_samples(given, "3:10");
     given_row(given, INSTANT_NONE, NULL, NULL);
     lines = explained(given);
-    assert_true(has_line(&lines, "  time not readable: no number (the unit can't be read) [file 1 "
+    assert_true(has_line(&lines, "  time not known: no number (the unit can't be read) [file 1 "
                                  "line 12 column 3]: it could have been any number"));
     assert_true(has_line(&lines, "until a person answers it"));
 }

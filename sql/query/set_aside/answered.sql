@@ -1,4 +1,6 @@
 -- Rows set aside that a person answered and that belong, or may belong, to a span.
+-- One of no known time may be of any span that had begun when its file came, and where others of the
+-- file have a time, of one within four weeks of them (ASIDE_APART_DAYS).
 -- $1 farm bigint, $2 first_at timestamptz, $3 until_at timestamptz
 -- returns rows: receipt bigint, line integer, col integer, reason text, words text, row_text text, answer text, answer_reason text, person text, answered_at bigint, second_person text, station text, parameter text, at bigint
 select a.receipt, a.line, a.col, a.reason, a.words, a.row_text, n.answer, n.reason,
@@ -9,6 +11,8 @@ select a.receipt, a.line, a.col, a.reason, a.words, a.row_text, n.answer, n.reas
                          and n.col = a.col
  where a.farm_id = $1::bigint
    and (a.at >= $2::timestamptz and a.at < $3::timestamptz
-        or a.at is null and r.first_at < $3::timestamptz and r.last_at >= $2::timestamptz
-        or a.at is null and r.first_at is null)
+        or a.at is null and r.received_at > $2::timestamptz
+           and (r.first_at is null
+                or r.first_at - interval '28 days' < $3::timestamptz
+                   and r.last_at + interval '28 days' >= $2::timestamptz))
  order by a.receipt, a.line, a.col;

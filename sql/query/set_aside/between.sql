@@ -1,5 +1,7 @@
 -- Rows set aside that belong, or may belong, to a span: those that wait, and with $4 those that were
 -- answered too.
+-- One of no known time may be of any span that had begun when its file came, and where others of the
+-- file have a time, of one within four weeks of them (ASIDE_APART_DAYS).
 -- $1 farm bigint, $2 first_at timestamptz, $3 until_at timestamptz, $4 answered_too boolean
 -- returns rows: receipt bigint, line integer, col integer, reason text, words text, todo text, row_text text, station text, parameter text, at bigint, qualifier "char", reported text, unit text, from_probe boolean, answered boolean, source text, sheet text
 select a.receipt, a.line, a.col, a.reason, a.words, a.todo, a.row_text, a.station, a.parameter,
@@ -14,6 +16,8 @@ select a.receipt, a.line, a.col, a.reason, a.words, a.todo, a.row_text, a.statio
  where a.farm_id = $1::bigint
    and (n.farm_id is null or $4::boolean)
    and (a.at >= $2::timestamptz and a.at < $3::timestamptz
-        or a.at is null and r.first_at < $3::timestamptz and r.last_at >= $2::timestamptz
-        or a.at is null and r.first_at is null)
+        or a.at is null and r.received_at > $2::timestamptz
+           and (r.first_at is null
+                or r.first_at - interval '28 days' < $3::timestamptz
+                   and r.last_at + interval '28 days' >= $2::timestamptz))
  order by a.receipt, a.line, a.col;

@@ -101,8 +101,8 @@ def results(rng, bottle, analyte, unit, middle):
 
 
 def trouble():
-    """Rows that are set aside, and results that are no number: of the second outlet, and of a
-    parameter with few limits, so that they touch few of them."""
+    """Rows that are set aside, one of them as its year is to come, and results that are no number:
+    of the second outlet, and of a parameter with few limits, so that they touch few of them."""
     head = ["T1", "", "outlet-2", "2026-03-11", "09:00", "", "", "suspended-solids"]
     tail = ["", "", "M1", "Wren", ""]
     return [
@@ -112,6 +112,7 @@ def trouble():
         + tail,
         ["T4", "", "outlet-2", "2026-03-14", "25:00", "", "", "total-nitrogen", "", "2.5", "mg/L"]
         + tail,
+        ["T8", "", "outlet-2", "2062-03-19", "09:00", "", "", "ammonia", "", "540", "ug/L"] + tail,
     ]
 
 
