@@ -206,7 +206,7 @@ static void what_contradicts_a_stored_reading_is_set_aside(void **state)
     } contradicting[] = {
         {"S1,a,required,Out,2026-05-04 09:00,TSS,13,mg/L,,\n", "another value"},
         {"S1,b,required,Out,2026-05-04 09:00,TSS,<33,mg/L,,\n", "another qualifier"},
-        {"S1,a,required,Out,2026-05-04 09:00,NH4,<50,ug/L,,\n", "another unit, even if the same"},
+        {"S1,a,required,Out,2026-05-04 09:00,NH4,<51,ug/L,,\n", "another limit in another unit"},
         {"S3,,,Out,2026-05-11 09:00,NH4,0.1,mg/L,,\n", "a value where nothing was found"},
         {"S2,,check,Tank,2026-05-04 09:30,TSS,ND,mg/L,,\n", "nothing found where a value was"},
     };
@@ -258,6 +258,29 @@ static void rows_of_one_file_that_contradict_are_all_set_aside(void **state)
                                                   "7:7 contradicts-file not detected mg/L\n"
                                                   "8:7 contradicts-file 5 mg/L");
     assert_int_equal(roots_check(farm, result.receipt.receipt), 1);
+}
+
+/* 10 mg/L are 10000 ug/L: the first is kept, whatever unit it is in. */
+static void one_value_in_two_units_contradicts_nothing(void **state)
+{
+    struct test_farm *farm = *state;
+    struct take_in_result result = test_take(farm, "laboratory", "lab.csv",
+                                             LAB "S1,,,Out,2026-05-04 09:00,TSS,10,mg/L,,\n"
+                                                 "S1,,,Out,2026-05-04 09:00,TSS,10000,ug/L,,\n"
+                                                 "S2,,,Out,2026-05-04 10:00,TSS,<300,ug/L,,\n"
+                                                 "S2,,,Out,2026-05-04 10:00,TSS,<0.3,mg/L,,\n"
+                                                 "S3,,,Out,2026-05-04 11:00,TSS,ND,ug/L,,\n"
+                                                 "S3,,,Out,2026-05-04 11:00,TSS,ND,mg/L,,\n"
+                                                 "S4,,,Out,2026-05-04 12:00,TSS,10,mg/L,,\n"
+                                                 "S4,,,Out,2026-05-04 12:00,TSS,10001,ug/L,,\n");
+
+    counts_are(&result, 3, 3, 0, 2);
+    assert_string_equal(test_query(farm, asides), "8:7 contradicts-file 10 mg/L\n"
+                                                  "9:7 contradicts-file 10001 ug/L");
+    result = test_take(farm, "laboratory", "again.csv",
+                       LAB "S1,,,Out,2026-05-04 09:00,TSS,10000.0,ug/L,,\n"
+                           "S3,,,Out,2026-05-04 11:00,TSS,ND,mg/L,,\n");
+    counts_are(&result, 0, 2, 0, 0);
 }
 
 static void the_bytes_are_kept_as_they_came(void **state)
@@ -384,6 +407,7 @@ int main(void)
         FARM_TEST(values_that_are_known_are_told_and_not_stored_twice),
         FARM_TEST(what_contradicts_a_stored_reading_is_set_aside),
         FARM_TEST(rows_of_one_file_that_contradict_are_all_set_aside),
+        FARM_TEST(one_value_in_two_units_contradicts_nothing),
         FARM_TEST(the_bytes_are_kept_as_they_came),
         FARM_TEST(more_readings_than_a_batch_holds_make_more_roots),
         FARM_TEST(the_newest_reading_is_kept_at_hand),

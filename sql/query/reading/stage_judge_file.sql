@@ -1,5 +1,6 @@
 -- Rows of one file that speak of the same thing: all alike, the first counts and the others are
--- known already ('k'); else they contradict each other ('f') and none counts.
+-- known already ('k'); else they contradict each other ('f') and none counts. Alike in several units
+-- are those of one value; of one unit the number itself decides.
 -- $1 words text
 -- returns rows: known bigint, contradict bigint
 with twice as (
@@ -9,7 +10,11 @@ with twice as (
     having count(*) > 1
 ), told as (
     select series_id, at, until, portion,
-           count(distinct (s.qualifier, s.reported, s.unit)) as kinds,
+           count(distinct s.qualifier) = 1
+               and count(distinct (s.reported, s.unit)) = count(distinct s.unit)
+               and coalesce(max(s.value) - min(s.value)
+                            <= 1e-14 * greatest(abs(max(s.value)), abs(min(s.value))),
+                            true) as alike, -- without a number: not detected
            (array_agg(s.line order by s.line, s.col))[1] as first_line,
            (array_agg(s.col order by s.line, s.col))[1] as first_col,
            string_agg(distinct s.line::text, ', ') as others
@@ -18,12 +23,12 @@ with twice as (
      group by series_id, at, until, portion
 ), judged as (
     update staged s
-       set answer = case when t.kinds > 1 then 'f' else 'k' end,
-           said = case when t.kinds > 1 then $1::text || t.others end
+       set answer = case when t.alike then 'k' else 'f' end,
+           said = case when not t.alike then $1::text || t.others end
       from told t
      where s.series_id = t.series_id and s.at = t.at and s.until = t.until
        and s.portion = t.portion
-       and (t.kinds > 1 or (s.line, s.col) <> (t.first_line, t.first_col))
+       and (not t.alike or (s.line, s.col) <> (t.first_line, t.first_col))
     returning s.answer
 )
 select count(*) filter (where answer = 'k'), count(*) filter (where answer = 'f') from judged;
