@@ -216,6 +216,11 @@ static const char *power_of(const struct writer *writer, const struct verdict_as
            "doubt: it can make the verdict outside or not assessable, never within";
 }
 
+static bool looks_at_water(const struct limit *limit)
+{
+    return limit->daily == DAILY_TOTAL || limit->flow.station != NULL;
+}
+
 void explain_doubt(struct writer *writer)
 {
     const struct verdict *verdict = writer->verdict;
@@ -225,7 +230,8 @@ void explain_doubt(struct writer *writer)
     add_decided_readings(writer, &listed);
     add_decided_rows(writer, &listed);
     if (listed == 0)
-        writer_say(writer, "  readings of the meter or flow");
+        writer_say(writer, looks_at_water(verdict->limit) ? "  readings of the meter or flow"
+                                                          : "  what is in doubt above");
     if (listed > DECIDED_MOST)
         writer_say(writer, arena_printf(writer->mem, "  and %zu more", listed - DECIDED_MOST));
     for (size_t i = 0; i < verdict->set_aside; i++)
