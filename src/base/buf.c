@@ -1,5 +1,6 @@
 #include "base/buf.h"
 
+#include <assert.h>
 #include <stdarg.h>
 #include <stdio.h>
 #include <string.h>
@@ -60,6 +61,13 @@ void buf_addf(struct buf *buf, const char *fmt, ...)
     }
     va_end(again);
     va_end(args);
+}
+
+void buf_cut(struct buf *buf, size_t len)
+{
+    assert(len <= buf->len);
+    buf->len = len;
+    buf->data[len] = '\0';
 }
 
 void buf_clear(struct buf *buf)

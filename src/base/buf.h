@@ -24,6 +24,9 @@ void buf_add_text(struct buf *buf, const char *text);
 void buf_add_char(struct buf *buf, char c);
 void buf_addf(struct buf *buf, const char *fmt, ...) PRINTF_LIKE(2, 3);
 
+/* Forget what is behind the first `len` bytes, of which there have to be so many. */
+void buf_cut(struct buf *buf, size_t len);
+
 /* Forget what is in it, keep the room. */
 void buf_clear(struct buf *buf);
 

@@ -89,6 +89,36 @@ void columns_put_bytes(struct columns *columns, const void *bytes, size_t count)
     buf_add_char(text, '"');
 }
 
+struct columns_mark columns_mark_at(const struct columns *columns)
+{
+    struct columns_mark mark = {.put = columns->put};
+
+    for (size_t i = 0; i < columns->count; i++)
+        mark.lengths[i] = columns->texts[i].len;
+
+    return mark;
+}
+
+void columns_hash_since(const struct columns *columns, const struct columns_mark *mark,
+                        struct sha256_state *digest)
+{
+    for (size_t i = 0; i < columns->count; i++) {
+        const struct buf *text = &columns->texts[i];
+        size_t comma = mark->lengths[i] > 1 && text->len > mark->lengths[i];
+        uint64_t length = text->len - mark->lengths[i] - comma;
+
+        sha256_add(digest, &length, sizeof(length));
+        sha256_add(digest, text->data + mark->lengths[i] + comma, length);
+    }
+}
+
+void columns_take_back(struct columns *columns, const struct columns_mark *mark)
+{
+    columns->put = mark->put;
+    for (size_t i = 0; i < columns->count; i++)
+        buf_cut(&columns->texts[i], mark->lengths[i]);
+}
+
 bool columns_params(struct columns *columns, struct db_param *out, struct err *err)
 {
     if (columns->put % columns->count != 0)

@@ -9,6 +9,7 @@
 #define STORE_COLUMNS_H
 
 #include "base/buf.h"
+#include "base/crypto.h"
 #include "db/db.h"
 
 enum { COLUMNS_MOST = 32 };
@@ -31,6 +32,21 @@ void columns_put_bool(struct columns *columns, bool value);
 void columns_put_day(struct columns *columns, day_number day);
 void columns_put_instant(struct columns *columns, instant at);
 void columns_put_bytes(struct columns *columns, const void *bytes, size_t count);
+
+/* How far rows were put. */
+struct columns_mark {
+    size_t put;
+    size_t lengths[COLUMNS_MOST];
+};
+
+struct columns_mark columns_mark_at(const struct columns *columns);
+
+/* Add what was put since a mark to a digest: the same for the same values, whatever is before. */
+void columns_hash_since(const struct columns *columns, const struct columns_mark *mark,
+                        struct sha256_state *digest);
+
+/* Take back what was put since a mark. */
+void columns_take_back(struct columns *columns, const struct columns_mark *mark);
 
 /* The arrays as parameters, one to each column, into `out`. Nothing may be put after that. */
 MUST_CHECK bool columns_params(struct columns *columns, struct db_param *out, struct err *err);

@@ -1,15 +1,16 @@
 #include "store/verdict_put.h"
 
-#include "base/buf.h"
-#include "base/json.h"
+#include <string.h>
+
 #include "db/sql_catalog.h"
 #include "store/columns.h"
 
-enum { VERDICTS_AT_ONCE = 500, VERDICT_COLUMNS = 23, DAY_COLUMNS = 9, WINDOW_COLUMNS = 19 };
+enum { KEY_COLUMNS = 3, VERDICT_COLUMNS = 24, DAY_COLUMNS = 9, WINDOW_COLUMNS = 19 };
 
-/* The rows that one round of statements takes. */
+/* The rows that the statements take. */
 struct put_rows {
     struct arena *mem;
+    struct columns keys; /* with which of them stay */
     struct columns verdicts;
     struct columns days;
     struct columns windows;
@@ -103,7 +104,7 @@ static void put_window(struct columns *windows, const struct verdict *verdict, s
 }
 
 static void put_verdict(struct put_rows *rows, const struct verdict *verdict,
-                        const struct digest *digest)
+                        const struct digest *digest, const struct digest *parts)
 {
     struct columns *verdicts = &rows->verdicts;
 
@@ -128,35 +129,61 @@ static void put_verdict(struct put_rows *rows, const struct verdict *verdict,
     columns_put_text(verdicts, verdict->reason);
     columns_put_text(verdicts, verdict->words);
     columns_put_bytes(verdicts, digest->bytes, sizeof(digest->bytes));
+    columns_put_bytes(verdicts, parts->bytes, sizeof(parts->bytes));
 }
 
-static void put_span(struct json_writer *spans, struct arena *mem, const char *clause,
-                     day_number from, day_number to)
+/* The digests of the windows and days that are stored, or none, verdict by verdict. */
+static bool stored_parts(struct db_tx *tx, struct arena *mem, const struct verdict *verdicts,
+                         size_t count, struct db_rows *out, struct err *err)
 {
-    json_put_object(spans);
-    json_put_name_text(spans, "clause", clause);
-    json_put_name_text(spans, "first_day", day_text(mem, from));
-    json_put_name_text(spans, "last_day", day_text(mem, to));
-    json_put_object_end(spans);
+    struct columns keys = columns_new(mem, KEY_COLUMNS);
+    struct db_param params[1 + KEY_COLUMNS] = {db_int(tx->farm_id)};
+
+    for (size_t i = 0; i < count; i++)
+        put_verdict_key(&keys, &verdicts[i]);
+
+    return columns_params(&keys, params + 1, err) &&
+           db_run(tx, &sql_verdict_parts, (struct db_params){params, ARRAY_LEN(params)}, out, err);
+}
+
+/* Windows and days, unless those stored are the same; returns their digest. */
+static struct digest put_parts(struct put_rows *rows, const struct verdict *verdict,
+                               const struct db_rows *stored, size_t nth, bool *stays)
+{
+    struct columns_mark days = columns_mark_at(&rows->days);
+    struct columns_mark windows = columns_mark_at(&rows->windows);
+    CLEANUP(sha256_drop) struct sha256_state *hash = sha256_begin();
+    const void *before;
+    size_t length = 0;
+
+    put_days(rows, verdict);
+    for (size_t i = 0; i < verdict->window_count; i++)
+        put_window(&rows->windows, verdict, i);
+    columns_hash_since(&rows->days, &days, hash);
+    columns_hash_since(&rows->windows, &windows, hash);
+
+    struct digest digest = sha256_end(&hash);
+
+    before = db_rows_bytes(stored, nth, 0, rows->mem, &length);
+    *stays = length == sizeof(digest.bytes) && memcmp(before, digest.bytes, length) == 0;
+    if (*stays) {
+        columns_take_back(&rows->days, &days);
+        columns_take_back(&rows->windows, &windows);
+    }
+
+    return digest;
 }
 
 /* Older verdicts of these clauses go before any of theirs comes. */
-static bool remove_old(struct db_tx *tx, const struct verdict *verdicts, size_t count,
-                       day_number from, day_number to, struct err *err)
+static bool remove_old(struct db_tx *tx, struct columns *keys, day_number from, day_number to,
+                       struct err *err)
 {
-    CLEANUP(arena_free) struct arena *mem = arena_new();
-    struct buf text = buf_new(mem);
-    struct json_writer spans = json_begin(&text);
+    enum { OF_KEYS = KEY_COLUMNS + 1, ALL = 1 + OF_KEYS + 2 };
+    struct db_param params[ALL] = {
+        [0] = db_int(tx->farm_id), [ALL - 2] = db_day(from), [ALL - 1] = db_day(to)};
 
-    json_put_array(&spans);
-    for (size_t i = 0; i < count; i++) {
-        put_span(&spans, mem, verdicts[i].limit->key, from, to);
-        put_span(&spans, mem, verdicts[i].limit->key, verdicts[i].from, verdicts[i].to);
-    }
-    json_put_array_end(&spans);
-    json_end(&spans);
-
-    return db_do(tx, &sql_verdict_remove, DB_PARAMS(db_int(tx->farm_id), db_text(text.data)), err);
+    return columns_params(keys, params + 1, err) &&
+           db_do(tx, &sql_verdict_remove, (struct db_params){params, ARRAY_LEN(params)}, err);
 }
 
 static bool verdicts_put(struct db_tx *tx, struct columns *verdicts, instant judged_at,
@@ -172,52 +199,49 @@ static bool days_put(struct db_tx *tx, struct columns *days, struct err *err)
 {
     struct db_param params[1 + DAY_COLUMNS] = {db_int(tx->farm_id)};
 
-    return columns_params(days, params + 1, err) &&
-           db_do(tx, &sql_verdict_day_add, (struct db_params){params, ARRAY_LEN(params)}, err);
+    return days->put == 0 ||
+           (columns_params(days, params + 1, err) &&
+            db_do(tx, &sql_verdict_day_add, (struct db_params){params, ARRAY_LEN(params)}, err));
 }
 
 static bool windows_put(struct db_tx *tx, struct columns *windows, struct err *err)
 {
     struct db_param params[1 + WINDOW_COLUMNS] = {db_int(tx->farm_id)};
 
-    return columns_params(windows, params + 1, err) &&
-           db_do(tx, &sql_verdict_window_add, (struct db_params){params, ARRAY_LEN(params)}, err);
-}
-
-static bool put_some(struct db_tx *tx, const struct verdict *verdicts, size_t count,
-                     const struct digest *digests, instant judged_at, struct err *err)
-{
-    CLEANUP(arena_free) struct arena *mem = arena_new();
-    struct put_rows rows = {.mem = mem,
-                            .verdicts = columns_new(mem, VERDICT_COLUMNS),
-                            .days = columns_new(mem, DAY_COLUMNS),
-                            .windows = columns_new(mem, WINDOW_COLUMNS)};
-
-    for (size_t i = 0; i < count; i++) {
-        put_verdict(&rows, &verdicts[i], &digests[i]);
-        put_days(&rows, &verdicts[i]);
-        for (size_t nth = 0; nth < verdicts[i].window_count; nth++)
-            put_window(&rows.windows, &verdicts[i], nth);
-    }
-
-    return verdicts_put(tx, &rows.verdicts, judged_at, err) && days_put(tx, &rows.days, err) &&
-           windows_put(tx, &rows.windows, err);
+    return windows->put == 0 ||
+           (columns_params(windows, params + 1, err) &&
+            db_do(tx, &sql_verdict_window_add, (struct db_params){params, ARRAY_LEN(params)}, err));
 }
 
 bool verdict_store_put(struct db_tx *tx, const struct verdict *verdicts, size_t count,
                        day_number from, day_number to, const struct digest *digests,
                        instant judged_at, struct err *err)
 {
+    CLEANUP(arena_free) struct arena *mem = arena_new();
+    CLEANUP(db_rows_clear) struct db_rows stored = {0};
+    struct put_rows rows = {.mem = mem,
+                            .keys = columns_new(mem, KEY_COLUMNS + 1),
+                            .verdicts = columns_new(mem, VERDICT_COLUMNS),
+                            .days = columns_new(mem, DAY_COLUMNS),
+                            .windows = columns_new(mem, WINDOW_COLUMNS)};
+
     if (count == 0)
         return true;
-    if (!remove_old(tx, verdicts, count, from, to, err))
+    if (!stored_parts(tx, mem, verdicts, count, &stored, err))
         return err_wrap(err, "verdicts of before");
-    for (size_t at = 0; at < count; at += VERDICTS_AT_ONCE) {
-        size_t some = count - at < VERDICTS_AT_ONCE ? count - at : VERDICTS_AT_ONCE;
+    for (size_t i = 0; i < count; i++) {
+        bool stays = false;
+        struct digest parts = put_parts(&rows, &verdicts[i], &stored, i, &stays);
 
-        if (!put_some(tx, verdicts + at, some, digests + at, judged_at, err))
-            return err_wrap(err, "verdicts from that of %s on", verdicts[at].limit->key);
+        put_verdict(&rows, &verdicts[i], &digests[i], &parts);
+        put_verdict_key(&rows.keys, &verdicts[i]);
+        columns_put_bool(&rows.keys, stays);
     }
+    if (!remove_old(tx, &rows.keys, from, to, err))
+        return err_wrap(err, "verdicts of before");
+    if (!verdicts_put(tx, &rows.verdicts, judged_at, err) || !days_put(tx, &rows.days, err) ||
+        !windows_put(tx, &rows.windows, err))
+        return err_wrap(err, "verdicts from that of %s on", verdicts[0].limit->key);
 
     return true;
 }

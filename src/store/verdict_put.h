@@ -11,8 +11,9 @@
 /*
  * Verdicts with their windows and the days on which something lay beyond the bound, in place of
  * those of the same clauses that lie in from..to or in their own periods. `digests` are of what
- * each rests on. Three statements for
- * every few hundred of them, however many there are.
+ * each rests on. Five statements, however many there are: a few hundred at a time, of each clause
+ * all that it has. Windows and days that stand already are not written again, which is most of the
+ * time that storing takes: verdict.parts_sha256 tells.
  */
 MUST_CHECK bool verdict_store_put(struct db_tx *tx, const struct verdict *verdicts, size_t count,
                                   day_number from, day_number to, const struct digest *digests,

@@ -69,6 +69,39 @@ static void deleted_verdicts_are_worked_out_again_the_same(void **state)
     assert_string_equal(test_query(farm, verdict_days), before[1]);
 }
 
+/* The transaction that wrote a row tells whether it was written again. */
+static void windows_and_days_that_stand_already_are_not_written_again(void **state)
+{
+    static const char of_days[] =
+        "select concat_ws(' ', clause, day, xmin) from verdict_day where farm_id = $1 order by 1";
+    static const char of_windows[] = "select concat_ws(' ', clause, nth, xmin) from verdict_window "
+                                     "where farm_id = $1 order by 1";
+    static const char stale[] = "update verdict set figure = '?', words = '?' where farm_id = $1";
+    struct test_farm *farm = *state;
+
+    may_take(farm);
+    month_kept(farm, "2026-05-01", NULL);
+
+    char *first[] = {test_query(farm, of_days), test_query(farm, of_windows),
+                     test_query(farm, verdicts), test_query(farm, verdict_days)};
+
+    assert_non_null(strstr(first[0], "oxygen-floor 2026-05-03"));
+    /* The verdict itself is written each time. */
+    test_query(farm, stale);
+    month_kept(farm, "2026-05-01", NULL);
+    assert_string_equal(test_query(farm, of_days), first[0]);
+    assert_string_equal(test_query(farm, of_windows), first[1]);
+    assert_string_equal(test_query(farm, verdicts), first[2]);
+    /* What changed is written, and of clauses that it does not touch nothing. */
+    test_take(farm, "logger", "late.csv", WIDE "2026-05-06 13:00,,3,,\n");
+    month_kept(farm, "2026-05-01", NULL);
+    assert_string_not_equal(test_query(farm, of_days), first[0]);
+    assert_string_not_equal(test_query(farm, verdict_days), first[3]);
+    assert_non_null(strstr(test_query(farm, of_days), "solids-each 2026-05-04"));
+    test_query(farm, "delete from verdict where farm_id = $1 and clause <> 'solids-each'");
+    assert_non_null(strstr(first[0], test_query(farm, of_days)));
+}
+
 /* They are judged by what they read: oxygen before solids. */
 static void verdicts_come_in_the_order_of_the_farm_file(void **state)
 {
@@ -479,6 +512,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         FARM_TEST(deleted_verdicts_are_worked_out_again_the_same),
+        FARM_TEST(windows_and_days_that_stand_already_are_not_written_again),
         FARM_TEST(the_digest_tells_whether_the_evidence_changed),
         FARM_TEST(verdicts_come_in_the_order_of_the_farm_file),
         FARM_TEST(judging_takes_the_windows_of_its_month_away),

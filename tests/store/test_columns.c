@@ -88,6 +88,61 @@ static void a_row_that_is_not_whole_is_refused(void **state)
     assert_fails(columns_params(&columns, params, &err), ERR_BUG, &err);
 }
 
+static struct digest digest_since(const struct columns *columns, const struct columns_mark *mark)
+{
+    CLEANUP(sha256_drop) struct sha256_state *hash = sha256_begin();
+
+    columns_hash_since(columns, mark, hash);
+
+    return sha256_end(&hash);
+}
+
+static void the_digest_of_rows_goes_by_their_values_and_not_by_what_is_before_them(void **state)
+{
+    CLEANUP(arena_free) struct arena *mem = arena_new();
+    struct columns columns = columns_new(mem, 2);
+    struct columns_mark marks[3];
+    struct digest digests[3];
+
+    (void)state;
+    for (size_t i = 0; i < ARRAY_LEN(marks); i++) {
+        marks[i] = columns_mark_at(&columns);
+        columns_put_text(&columns, "a");
+        columns_put_int(&columns, i == 2 ? 2 : 1);
+        digests[i] = digest_since(&columns, &marks[i]);
+    }
+    assert_memory_equal(&digests[0], &digests[1], sizeof(digests[0]));
+    assert_memory_not_equal(&digests[0], &digests[2], sizeof(digests[0]));
+
+    struct digest both = digest_since(&columns, &marks[1]);
+
+    assert_memory_not_equal(&both, &digests[2], sizeof(both));
+}
+
+static void rows_taken_back_are_as_if_they_had_not_been_put(void **state)
+{
+    CLEANUP(arena_free) struct arena *mem = arena_new();
+    struct columns columns = columns_new(mem, 2);
+    struct db_param params[2];
+    struct err err = ERR_INIT;
+    struct columns_mark mark = columns_mark_at(&columns);
+
+    (void)state;
+    columns_put_text(&columns, "first");
+    columns_put_int(&columns, 1);
+    columns_take_back(&columns, &mark);
+    assert_int_equal(columns.put, 0);
+    columns_put_text(&columns, "second");
+    columns_put_int(&columns, 2);
+    mark = columns_mark_at(&columns);
+    columns_put_text(&columns, "third");
+    columns_put_int(&columns, 3);
+    columns_take_back(&columns, &mark);
+    assert_done(columns_params(&columns, params, &err), &err);
+    assert_string_equal(params[0].text, "{\"second\"}");
+    assert_string_equal(params[1].text, "{2}");
+}
+
 #define TEST(name) cmocka_unit_test_setup_teardown(name, connect, disconnect)
 
 int main(void)
@@ -95,6 +150,8 @@ int main(void)
     const struct CMUnitTest tests[] = {
         TEST(every_value_comes_out_as_it_was_put),
         cmocka_unit_test(a_row_that_is_not_whole_is_refused),
+        cmocka_unit_test(the_digest_of_rows_goes_by_their_values_and_not_by_what_is_before_them),
+        cmocka_unit_test(rows_taken_back_are_as_if_they_had_not_been_put),
     };
 
     return cmocka_run_group_tests_name("store/columns", tests, scratch_database_setup,
