@@ -27,7 +27,7 @@ add_executable(embed_sql src/embed/embed_sql.c)
 add_executable(embed_file src/embed/embed_file.c)
 
 room(base 0 PkgConfig::CRYPTO PkgConfig::YAML PkgConfig::ZIP PkgConfig::EXPAT PkgConfig::JANSSON
-            PkgConfig::GMP m)
+            PkgConfig::GMP Threads::Threads m)
 room(measure 1 PkgConfig::UDUNITS m)
 room(ledger 1)
 room(stat 2 m)
@@ -72,7 +72,7 @@ if(TARGET report AND REPORT_FILES)
     DEPENDS embed_file ${REPORT_FILES})
   target_sources(report PRIVATE ${CMAKE_BINARY_DIR}/generated/report_files.c)
 endif()
-room(app 10 Threads::Threads)
+room(app 10)
 
 # src/weirbook.service -> unit_files.c, which serve/ owns.
 room(serve 11)

@@ -53,7 +53,7 @@ static bool told_read(struct looking *looking, const struct quality_limit_row *r
         return true;
     if (!reading_view_list(looking->tx,
                            arena_printf(looking->mem, "{%lld}", (long long)row->series_id),
-                           row->told_at, row->told_at + 1, unit_take, &found, err))
+                           row->told_at, row->told_at + 1, true, unit_take, &found, err))
         return false;
 
     bool quantitation = row->quantitation.coefficient > 0;

@@ -135,8 +135,8 @@ static bool moments_find(const struct finding_samples *finding, const char *para
         if (!filler_doubts(&filler, finding->tx, finding->farm, finding->first, until, err) ||
             !reading_store_portions(finding->tx, mem, finding->first, until, &filler.portions,
                                     err) ||
-            !reading_view_list(finding->tx, text.data, finding->first, until, filler_add, &filler,
-                               err))
+            !reading_view_list(finding->tx, text.data, finding->first, until, false, filler_add,
+                               &filler, err))
             return false;
     }
     readings_add(finding, &filler, out);

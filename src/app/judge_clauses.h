@@ -1,38 +1,34 @@
 /*
- * Judging the clauses of a month: each form of a clause over the periods that it is in force in,
- * from evidence that is loaded already.
+ * Judging the clauses of a month, from evidence that is loaded already.
+ *
+ * In brief several threads judge at the same time, each of them all clauses of one series and then
+ * those of the next that nobody has taken: judging is pure, and what clauses share is of one
+ * series. What comes of it does not go by how many there are.
  */
 #ifndef APP_JUDGE_CLAUSES_H
 #define APP_JUDGE_CLAUSES_H
 
-#include "app/evidence_digest.h"
 #include "app/judge_month.h"
 
-struct shared;
 struct verdict_storer;
 
-/* A judging on its way. */
-struct judging {
-    struct arena *mem;
-    struct arena *room; /* what clauses are judged in, one after the other; NULL: in mem, in full */
-    struct shared *shared; /* with a room: what they have in common */
-    const struct open_farm *farm;
-    struct judged_month *month;
-    struct evidence_hashing *hashing; /* NULL: nobody asks for digests */
-    struct verdict_storer *storer;    /* with hashing: what keeps them meanwhile, or NULL */
-    month_tell tell;                  /* of clauses_tell() */
-    void *context;
+struct clauses_way {
+    bool in_brief;                 /* without the readings that a verdict rests on */
+    bool hashed;                   /* with the digest of what each verdict rests on */
+    struct verdict_storer *storer; /* with digests: what keeps verdicts meanwhile, or NULL */
 };
+
+enum { JUDGING_THREADS_MOST = 4 };
 
 /*
  * Judge the limits, all forms of a clause one after the other, into month->verdicts and
- * month->digests. Clauses that read the same are judged one after the other, whatever stands
- * between them in the file; the verdicts come in the order of the file. With a storer all of them
- * have been handed to it.
+ * month->digests, in the order of the file. With a storer all of them have been handed to it.
  */
-void clauses_judge(const struct judging *judging, const struct clause_limits *limits);
+void clauses_judge(struct arena *mem, const struct open_farm *farm, struct judged_month *month,
+                   const struct clauses_way *way);
 
 /* Judge them in full, in the order of the file, and tell each verdict without keeping it. */
-void clauses_tell(const struct judging *judging, const struct clause_limits *limits);
+void clauses_tell(const struct open_farm *farm, struct judged_month *month, month_tell tell,
+                  void *context);
 
 #endif

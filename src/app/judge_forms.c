@@ -1,10 +1,5 @@
-#include "app/judge_clauses.h"
+#include "app/judge_forms.h"
 
-#include <stdlib.h>
-#include <string.h>
-
-#include "app/verdict_storer.h"
-#include "base/str.h"
 #include "judge/hold_back.h"
 #include "judge/shared.h"
 #include "judge/verdict_copy.h"
@@ -24,12 +19,6 @@ static int worse(const struct verdict *verdict)
         return 0;
     }
 }
-
-/* The forms of one clause, oldest first. */
-struct forms {
-    struct clause_limit *items;
-    size_t count;
-};
 
 static void verdict_add(const struct judging *judging, const struct forms *forms,
                         const struct verdict *verdict)
@@ -230,137 +219,12 @@ static void parts_judge(const struct judging *judging, const struct forms *forms
     verdict_add(judging, forms, &verdict);
 }
 
-static void clause_judge(const struct judging *judging, const struct forms *forms)
+void forms_judge(const struct judging *judging, const struct forms *forms)
 {
     for (size_t i = 0; i < forms->count; i++) {
         if (is_one_span(&forms->items[i]))
             spans_judge(judging, forms, i);
         else
             parts_judge(judging, forms, i);
-    }
-}
-
-/* A clause in the order of judging, and what it came to. */
-struct turn {
-    struct forms forms;
-    size_t nth;   /* in the order of the file */
-    size_t first; /* of its verdicts, in the order of judging */
-    size_t after;
-};
-
-/* A clause's place among those that are judged before and after it. */
-struct in_order {
-    struct turn *turn;
-};
-
-/* By what they read, so that clauses which share it follow each other; else as in the file. */
-static int by_reading_side(const void *a, const void *b)
-{
-    const struct turn *left = ((const struct in_order *)a)->turn;
-    const struct turn *right = ((const struct in_order *)b)->turn;
-    const struct limit *one = &left->forms.items[0].limit;
-    const struct limit *other = &right->forms.items[0].limit;
-    const char *const words[][2] = {{one->station, other->station},
-                                    {one->position, other->position},
-                                    {one->parameter, other->parameter},
-                                    {one->unit, other->unit}};
-
-    for (size_t i = 0; i < ARRAY_LEN(words); i++) {
-        int order = strcmp(words[i][0] ? words[i][0] : "", words[i][1] ? words[i][1] : "");
-
-        if (order != 0)
-            return order;
-    }
-
-    return left->nth < right->nth ? -1 : left->nth > right->nth;
-}
-
-/* Each clause with its forms, as in the file. */
-static struct turn *turns_of(const struct judging *judging, const struct clause_limits *limits,
-                             size_t *count)
-{
-    struct turn *turns = ARENA_ARRAY(judging->mem, struct turn, limits->count);
-
-    *count = 0;
-    for (size_t i = 0, next; i < limits->count; i = next) {
-        next = i + 1;
-        while (next < limits->count &&
-               str_equal(limits->items[next].limit.key, limits->items[i].limit.key))
-            next++;
-        turns[*count] = (struct turn){.forms = {&limits->items[i], next - i}, .nth = *count};
-        *count += 1;
-    }
-
-    return turns;
-}
-
-/* Verdicts and digests as their clauses stand in the file. */
-static void put_in_order(const struct judging *judging, const struct turn *turns, size_t count)
-{
-    struct judged_month *month = judging->month;
-    struct month_verdicts verdicts = month->verdicts;
-    struct month_digests digests = month->digests;
-    size_t at = 0;
-
-    verdicts.items = ARENA_ARRAY(judging->mem, struct verdict, verdicts.capacity);
-    digests.items = ARENA_ARRAY(judging->mem, struct digest, digests.capacity);
-    for (size_t i = 0; i < count; i++) {
-        for (size_t k = turns[i].first; k < turns[i].after; k++, at++) {
-            verdicts.items[at] = month->verdicts.items[k];
-            if (judging->hashing)
-                digests.items[at] = month->digests.items[k];
-        }
-    }
-    month->verdicts = verdicts;
-    month->digests = digests;
-}
-
-/* Hand what was judged since to whoever stores it; returns how many have been. */
-static size_t hand_over(const struct judging *judging, size_t handed)
-{
-    const struct judged_month *month = judging->month;
-
-    if (judging->storer && month->verdicts.count > handed)
-        verdict_storer_add(judging->storer, month->verdicts.items + handed,
-                           month->digests.items + handed, month->verdicts.count - handed);
-
-    return month->verdicts.count;
-}
-
-void clauses_judge(const struct judging *judging, const struct clause_limits *limits)
-{
-    enum { HANDED_AT_ONCE = 200 };
-    struct judged_month *month = judging->month;
-    size_t count;
-    struct turn *turns = turns_of(judging, limits, &count);
-    struct in_order *order = ARENA_ARRAY(judging->mem, struct in_order, count);
-    size_t handed = 0;
-
-    for (size_t i = 0; i < count; i++)
-        order[i].turn = &turns[i];
-    if (count > 1)
-        qsort(order, count, sizeof(order[0]), by_reading_side);
-    for (size_t i = 0; i < count; i++) {
-        order[i].turn->first = month->verdicts.count;
-        clause_judge(judging, &order[i].turn->forms);
-        order[i].turn->after = month->verdicts.count;
-        if (month->verdicts.count - handed >= HANDED_AT_ONCE)
-            handed = hand_over(judging, handed);
-    }
-    hand_over(judging, handed);
-    put_in_order(judging, turns, count);
-}
-
-void clauses_tell(const struct judging *judging, const struct clause_limits *limits)
-{
-    CLEANUP(arena_free) struct arena *one = arena_new();
-    struct judging in_turn = *judging;
-    size_t count;
-    struct turn *turns = turns_of(judging, limits, &count);
-
-    in_turn.mem = one;
-    for (size_t i = 0; i < count; i++) {
-        arena_reset(one);
-        clause_judge(&in_turn, &turns[i].forms);
     }
 }

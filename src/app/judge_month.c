@@ -10,7 +10,6 @@
 #include "app/verdict_storer.h"
 #include "app/watch_findings.h"
 #include "base/str.h"
-#include "judge/shared.h"
 #include "store/look_store.h"
 #include "store/reading_store.h"
 
@@ -26,21 +25,13 @@ static bool limits_judge(struct db_tx *tx, struct arena *mem, const struct open_
                          instant now, const struct way *way, struct judged_month *out,
                          struct err *err)
 {
-    CLEANUP(arena_free) struct arena *room = way->in_full ? NULL : arena_new();
-    CLEANUP(arena_free) struct arena *kept = way->in_full ? NULL : arena_new();
-    struct evidence_hashing hashing = {mem, farm->farm, &out->loaded, {0}};
-    struct judging judging = {.mem = mem,
-                              .room = room,
-                              .shared = way->in_full ? NULL : shared_new(mem, kept),
-                              .farm = farm,
-                              .month = out,
-                              .hashing = way->undone ? NULL : &hashing};
+    struct clauses_way judged = {.in_brief = !way->in_full, .hashed = !way->undone};
 
     if (way->kept)
-        judging.storer = verdict_storer_begin(mem, tx, out->from, out->to, now);
-    clauses_judge(&judging, &out->limits);
+        judged.storer = verdict_storer_begin(mem, tx, out->from, out->to, now);
+    clauses_judge(mem, farm, out, &judged);
 
-    return !way->kept || verdict_storer_end(judging.storer, err);
+    return !way->kept || verdict_storer_end(judged.storer, err);
 }
 
 /* month_judge(), in some way. */
@@ -52,7 +43,7 @@ static bool month_judge_as(struct db_tx *tx, struct arena *mem, const struct ope
 
     return clauses_limits(tx, mem, farm->farm, &out->limits, err) &&
            evidence_load(tx, mem, farm, &out->limits, out->from, out->to, now, way->undone,
-                         &out->loaded, err) &&
+                         !way->in_full, &out->loaded, err) &&
            limits_judge(tx, mem, farm, now, way, out, err) &&
            intervals_judge(tx, mem, farm, &out->loaded, now, &out->intervals, err);
 }
@@ -81,7 +72,7 @@ static bool month_judge_changed(struct db_tx *tx, struct arena *mem, const struc
         return false;
     out->limits = months_waiting_limits(mem, farm, &all, windows);
 
-    return evidence_load_for_limits(tx, mem, farm, &out->limits, out->from, out->to, now,
+    return evidence_load_for_limits(tx, mem, farm, &out->limits, out->from, out->to, now, true,
                                     &out->loaded, err) &&
            limits_judge(tx, mem, farm, now, &way, out, err);
 }
@@ -100,17 +91,14 @@ bool month_look_each(struct db *db, struct arena *mem, const struct open_farm *f
                      struct judged_month *out, struct err *err)
 {
     CLEANUP(db_tx_end) struct db_tx tx = {0};
-    const struct judging judging = {
-        .mem = mem, .farm = farm, .month = out, .tell = tell, .context = context};
-
     *out = (struct judged_month){.from = month_first(first), .to = month_next(first) - 1};
     if (!db_tx_begin(db, farm->farm_id, &tx, err) ||
         !clauses_limits(&tx, mem, farm->farm, &out->limits, err) ||
-        !evidence_load(&tx, mem, farm, &out->limits, out->from, out->to, now, NULL, &out->loaded,
-                       err) ||
+        !evidence_load(&tx, mem, farm, &out->limits, out->from, out->to, now, NULL, false,
+                       &out->loaded, err) ||
         !intervals_judge(&tx, mem, farm, &out->loaded, now, &out->intervals, err))
         return false;
-    clauses_tell(&judging, &out->limits);
+    clauses_tell(farm, out, tell, context);
 
     return true;
 }
@@ -121,7 +109,7 @@ static bool clause_judge_alone(struct db_tx *tx, struct arena *mem, const struct
                                struct judged_month *out, struct err *err)
 {
     struct clause_limits all = {0};
-    struct clause_limits limits = {0};
+    struct clause_limits *limits = &out->limits;
 
     *out = (struct judged_month){
         .from = month_first(first), .to = month_next(first) - 1, .partly = true};
@@ -129,13 +117,13 @@ static bool clause_judge_alone(struct db_tx *tx, struct arena *mem, const struct
         return false;
     for (size_t i = 0; i < all.count; i++)
         if (str_equal(all.items[i].limit.key, key))
-            LIST_ADD(mem, &limits, all.items[i]);
-    if (limits.count == 0)
+            LIST_ADD(mem, limits, all.items[i]);
+    if (limits->count == 0)
         return true;
-    if (!evidence_load_for_limits(tx, mem, farm, &limits, out->from, out->to, now, &out->loaded,
-                                  err))
+    if (!evidence_load_for_limits(tx, mem, farm, limits, out->from, out->to, now, false,
+                                  &out->loaded, err))
         return false;
-    clauses_judge(&(struct judging){.mem = mem, .farm = farm, .month = out}, &limits);
+    clauses_judge(mem, farm, out, &(struct clauses_way){.in_brief = false});
 
     return true;
 }

@@ -33,6 +33,7 @@ struct loading {
     struct arena *mem;
     const struct farm *farm;
     struct evidence_wanted reads;
+    bool in_brief; /* nobody is told where a reading came from */
     struct loaded_evidence *out;
     struct series_rows all;
     const struct series_row **wanted;
@@ -45,7 +46,8 @@ struct loading {
 static bool series_fill(struct loading *loading, const char *series, instant first, instant until,
                         struct err *err)
 {
-    return reading_view_list(loading->tx, series, first, until, filler_add, &loading->filler, err);
+    return reading_view_list(loading->tx, series, first, until, loading->in_brief, filler_add,
+                             &loading->filler, err);
 }
 
 /* From when to when a series is read: states and meters with their neighbours. */
@@ -151,38 +153,41 @@ static day_number days_reach(const struct loading *loading, const struct wanted_
 }
 
 /* How far before the span a series' last samples lie: where each counts, `depth` 1 is enough. */
-static bool series_reach(struct loading *loading, size_t at, size_t depth, struct err *err)
+static void series_reach(struct loading *loading, size_t at, size_t depth,
+                         const struct reading_newest *newest)
 {
-    const struct loaded_evidence *out = loading->out;
-    const struct series_row *row = loading->wanted[at];
-    struct wanted_read *read = evidence_wants(&loading->reads, row);
-    size_t most = 2 * read->samples * depth + SAMPLES_MORE;
-    instant oldest = INSTANT_NONE;
-    size_t found = 0;
-    day_number day;
+    struct wanted_read *read = evidence_wants(&loading->reads, loading->wanted[at]);
+    bool cut = newest->found == newest->most;
+    day_number day =
+        newest->found > 0 ? zone_day(loading->farm->zone, newest->oldest) : read->first;
 
-    if (!reading_store_newest(loading->tx, row->series_id, out->from_at, most, &oldest, &found,
-                              err))
-        return false;
-    loading->series[at].samples_cut = found == most;
-    day = found > 0 ? zone_day(loading->farm->zone, oldest) : read->first;
-    if (read->by_day && found == most && days_reach(loading, read, depth) < day)
+    loading->series[at].samples_cut = cut;
+    if (read->by_day && cut && days_reach(loading, read, depth) < day)
         day = days_reach(loading, read, depth);
     read->first = day < read->first ? day : read->first;
-
-    return true;
 }
 
 /* Of last samples: how far before the span they lie, at first and where that was too little. */
 static bool samples_reach(struct loading *loading, size_t depth, struct err *err)
 {
+    struct reading_newest *newest =
+        ARENA_ARRAY(loading->mem, struct reading_newest, loading->wanted_count);
+    size_t *of = ARENA_ARRAY(loading->mem, size_t, loading->wanted_count);
+    size_t count = 0;
+
     for (size_t i = 0; i < loading->wanted_count; i++) {
-        if (evidence_wants(&loading->reads, loading->wanted[i])->samples == 0 ||
-            (depth > 1 && !loading->series[i].lacks_samples))
+        size_t samples = evidence_wants(&loading->reads, loading->wanted[i])->samples;
+
+        if (samples == 0 || (depth > 1 && !loading->series[i].lacks_samples))
             continue;
-        if (!series_reach(loading, i, depth, err))
-            return false;
+        of[count] = i;
+        newest[count++] = (struct reading_newest){.series_id = loading->wanted[i]->series_id,
+                                                  .most = 2 * samples * depth + SAMPLES_MORE};
     }
+    if (!reading_store_newest(loading->tx, loading->mem, newest, count, loading->out->from_at, err))
+        return false;
+    for (size_t i = 0; i < count; i++)
+        series_reach(loading, of[i], depth, &newest[i]);
 
     return true;
 }
@@ -432,7 +437,7 @@ static void points_fill(struct loading *loading)
 
 static bool load(struct db_tx *tx, struct arena *mem, const struct open_farm *farm,
                  const struct clause_limits *limits, day_number from, day_number to, instant now,
-                 const struct acts_undone *undone, bool points_of_limits,
+                 const struct acts_undone *undone, bool in_brief, bool points_of_limits,
                  struct loaded_evidence *out, struct err *err)
 {
     struct loading loading = {
@@ -454,6 +459,8 @@ static bool load(struct db_tx *tx, struct arena *mem, const struct open_farm *fa
                                                  .outlet_series = -1,
                                                  .state_holds_s = farm->farm->state_holds_s,
                                                  .licence_ends = DAY_NONE}};
+    /* What stands in for a derived reading tells its row, and what an act brought goes by it. */
+    loading.in_brief = in_brief && loading.reads.derived_count == 0 && !undone;
     if (!series_store_list(tx, mem, &loading.all, err))
         return false;
     wanted_pick(&loading);
@@ -472,16 +479,18 @@ static bool load(struct db_tx *tx, struct arena *mem, const struct open_farm *fa
 
 bool evidence_load(struct db_tx *tx, struct arena *mem, const struct open_farm *farm,
                    const struct clause_limits *limits, day_number from, day_number to, instant now,
-                   const struct acts_undone *undone, struct loaded_evidence *out, struct err *err)
+                   const struct acts_undone *undone, bool in_brief, struct loaded_evidence *out,
+                   struct err *err)
 {
-    return load(tx, mem, farm, limits, from, to, now, undone, false, out, err);
+    return load(tx, mem, farm, limits, from, to, now, undone, in_brief, false, out, err);
 }
 
 bool evidence_load_for_limits(struct db_tx *tx, struct arena *mem, const struct open_farm *farm,
                               const struct clause_limits *limits, day_number from, day_number to,
-                              instant now, struct loaded_evidence *out, struct err *err)
+                              instant now, bool in_brief, struct loaded_evidence *out,
+                              struct err *err)
 {
-    return load(tx, mem, farm, limits, from, to, now, NULL, true, out, err);
+    return load(tx, mem, farm, limits, from, to, now, NULL, in_brief, true, out, err);
 }
 
 const struct evidence_point *evidence_point_find(const struct loaded_evidence *loaded,

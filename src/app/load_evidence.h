@@ -44,10 +44,11 @@ struct loaded_evidence {
  * The readings of the limits in force in the span: of each over its periods that meet the span and
  * as far around as these reach, and of last samples as many as it looks at. With `undone`
  * (NULL: as the records stand) they are without those acts, for telling what these changed.
+ * In brief, for judging in brief, readings need not know their receipt, line and column.
  */
 MUST_CHECK bool evidence_load(struct db_tx *tx, struct arena *mem, const struct open_farm *farm,
                               const struct clause_limits *limits, day_number from, day_number to,
-                              instant now, const struct acts_undone *undone,
+                              instant now, const struct acts_undone *undone, bool in_brief,
                               struct loaded_evidence *out, struct err *err);
 
 /*
@@ -57,8 +58,8 @@ MUST_CHECK bool evidence_load(struct db_tx *tx, struct arena *mem, const struct 
 MUST_CHECK bool evidence_load_for_limits(struct db_tx *tx, struct arena *mem,
                                          const struct open_farm *farm,
                                          const struct clause_limits *limits, day_number from,
-                                         day_number to, instant now, struct loaded_evidence *out,
-                                         struct err *err);
+                                         day_number to, instant now, bool in_brief,
+                                         struct loaded_evidence *out, struct err *err);
 
 /* The same evidence as one limit sees it: with the days of its station's point and its licence. */
 struct evidence evidence_for_limit(const struct loaded_evidence *loaded, const struct farm *farm,

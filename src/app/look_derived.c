@@ -102,7 +102,7 @@ bool derived_load(struct db_tx *tx, struct arena *mem, const struct open_farm *f
                                               .in_force_from = from,
                                               .in_force_to = DAY_NONE}};
 
-    return evidence_load_for_limits(tx, mem, farm, &clauses, from, to, now, out, err);
+    return evidence_load_for_limits(tx, mem, farm, &clauses, from, to, now, false, out, err);
 }
 
 bool derived_look(struct db *db, struct arena *mem, const struct open_farm *farm,

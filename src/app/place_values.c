@@ -60,7 +60,7 @@ static bool stored_load(struct place_reader *reader, const struct farm_place *pl
     if (!reading_store_notes(reader->tx, reader->mem, first, until, &filler.told, err) ||
         !filler_doubts(&filler, reader->tx, reader->farm->farm, first, until, err) ||
         !reading_store_portions(reader->tx, reader->mem, first, until, &filler.portions, err) ||
-        !reading_view_list(reader->tx, list.data, first, until, filler_add, &filler, err))
+        !reading_view_list(reader->tx, list.data, first, until, false, filler_add, &filler, err))
         return false;
     *out = filler_series_of(&filler, rows, *count);
 

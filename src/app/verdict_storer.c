@@ -1,8 +1,8 @@
 #include "app/verdict_storer.h"
 
 #include <pthread.h>
-#include <signal.h>
 
+#include "base/thread.h"
 #include "store/verdict_put.h"
 
 /* Verdicts that were handed over together. */
@@ -14,7 +14,6 @@ struct parcel {
 };
 
 struct verdict_storer {
-    struct arena *mem; /* of whoever hands over */
     struct db_tx *tx;
     day_number first;
     day_number last;
@@ -22,6 +21,7 @@ struct verdict_storer {
     bool has_thread;
     pthread_t thread;
     pthread_mutex_t lock; /* holds what follows */
+    struct arena *parcels;
     pthread_cond_t came;
     struct parcel *oldest;
     struct parcel *newest;
@@ -61,36 +61,20 @@ static void *store_all(void *context)
     return NULL;
 }
 
-/* Signals are for the thread that began it. */
-static bool thread_begin(struct verdict_storer *storer)
-{
-    sigset_t all;
-    sigset_t before;
-
-    sigfillset(&all);
-    pthread_sigmask(SIG_SETMASK, &all, &before);
-
-    bool begun = pthread_create(&storer->thread, NULL, store_all, storer) == 0;
-
-    pthread_sigmask(SIG_SETMASK, &before, NULL);
-
-    return begun;
-}
-
 struct verdict_storer *verdict_storer_begin(struct arena *mem, struct db_tx *tx, day_number first,
                                             day_number last, instant judged_at)
 {
     struct verdict_storer *storer = ARENA_NEW(mem, struct verdict_storer);
 
-    *storer = (struct verdict_storer){.mem = mem,
-                                      .tx = tx,
+    *storer = (struct verdict_storer){.tx = tx,
+                                      .parcels = arena_new(),
                                       .first = first,
                                       .last = last,
                                       .judged_at = judged_at,
                                       .err = ERR_INIT};
     pthread_mutex_init(&storer->lock, NULL);
     pthread_cond_init(&storer->came, NULL);
-    storer->has_thread = thread_begin(storer);
+    storer->has_thread = thread_begin(&storer->thread, store_all, storer);
 
     return storer;
 }
@@ -98,10 +82,11 @@ struct verdict_storer *verdict_storer_begin(struct arena *mem, struct db_tx *tx,
 void verdict_storer_add(struct verdict_storer *storer, const struct verdict *verdicts,
                         const struct digest *digests, size_t count)
 {
-    struct parcel *parcel = ARENA_NEW(storer->mem, struct parcel);
+    struct parcel *parcel;
 
-    *parcel = (struct parcel){.verdicts = verdicts, .digests = digests, .count = count};
     pthread_mutex_lock(&storer->lock);
+    parcel = ARENA_NEW(storer->parcels, struct parcel);
+    *parcel = (struct parcel){.verdicts = verdicts, .digests = digests, .count = count};
     if (storer->oldest)
         storer->newest->next = parcel;
     else
@@ -123,6 +108,7 @@ bool verdict_storer_end(struct verdict_storer *storer, struct err *err)
         store_all(storer);
     pthread_cond_destroy(&storer->came);
     pthread_mutex_destroy(&storer->lock);
+    arena_free(&storer->parcels);
     if (storer->failed)
         *err = storer->err;
 

@@ -24,7 +24,7 @@ struct verdict_storer *verdict_storer_begin(struct arena *mem, struct db_tx *tx,
 
 /*
  * Hand over verdicts, all of the same clause at once, with the digests of what each rests on. They
- * stay as they are until the end, and so does what they point to.
+ * stay as they are until the end, and so does what they point to. Of any thread.
  */
 void verdict_storer_add(struct verdict_storer *storer, const struct verdict *verdicts,
                         const struct digest *digests, size_t count);

@@ -130,6 +130,22 @@ void arena_reset(struct arena *mem)
     mem->newest = NULL;
 }
 
+/* Put one chain behind the blocks of another. */
+static void chain_add(struct block **chain, struct block *blocks)
+{
+    while (*chain)
+        chain = &(*chain)->older;
+    *chain = blocks;
+}
+
+void arena_take_over(struct arena *mem, struct arena **other)
+{
+    chain_add(&mem->newest, (*other)->newest);
+    blocks_free((*other)->spare);
+    free(*other);
+    *other = NULL;
+}
+
 void *arena_alloc(struct arena *mem, size_t size)
 {
     size_t unit = alignof(max_align_t);

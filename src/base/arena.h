@@ -27,6 +27,9 @@ void arena_free(struct arena **mem);
  * flat and asks the system for nothing. */
 void arena_reset(struct arena *mem);
 
+/* Let `mem` hold all that another arena holds, from now on; ends that one and sets it to NULL. */
+void arena_take_over(struct arena *mem, struct arena **other);
+
 /* Zeroed memory, aligned for any type. A size of 0 gives a valid pointer. */
 void *arena_alloc(struct arena *mem, size_t size);
 

@@ -5,6 +5,7 @@
 
 #include "base/str.h"
 #include "db/sql_catalog.h"
+#include "store/columns.h"
 
 enum { COPY_FIELDS = 13, STAGE_FIELDS = 17, NOTE_FIELDS = 9 };
 
@@ -252,18 +253,49 @@ static struct decimal told_decimal(const struct db_rows *rows, size_t row, int c
     return value;
 }
 
-bool reading_store_newest(struct db_tx *tx, int64_t series_id, instant first, size_t most,
-                          instant *oldest, size_t *found, struct err *err)
+/* Of those that have not as many as they may have: within so many days. */
+static bool newest_within(struct db_tx *tx, struct arena *mem, struct reading_newest *items,
+                          size_t count, instant first, int days, struct err *err)
 {
+    enum { SERIES, MOST, COLUMNS };
     CLEANUP(db_rows_clear) struct db_rows rows = {0};
+    struct columns columns = columns_new(mem, COLUMNS);
+    struct db_param asked[COLUMNS];
+    size_t row = 0;
 
-    if (!db_run(tx, &sql_reading_newest,
-                DB_PARAMS(db_int(tx->farm_id), db_int(series_id), db_instant(first),
-                          db_int((int64_t)most)),
+    for (size_t i = 0; i < count; i++) {
+        if (items[i].found == items[i].most)
+            continue;
+        columns_put_int(&columns, items[i].series_id);
+        columns_put_int(&columns, (int64_t)items[i].most);
+    }
+    if (columns.put == 0)
+        return true;
+    if (!columns_params(&columns, asked, err) ||
+        !db_run(tx, &sql_reading_newest,
+                DB_PARAMS(db_int(tx->farm_id), asked[SERIES], db_instant(first), asked[MOST],
+                          db_int(days)),
                 &rows, err))
         return false;
-    *oldest = db_rows_instant(&rows, 0, 0);
-    *found = (size_t)db_rows_int(&rows, 0, 1);
+    for (size_t i = 0; i < count; i++) {
+        if (items[i].found == items[i].most)
+            continue;
+        items[i].oldest = db_rows_instant(&rows, row, 0);
+        items[i].found = (size_t)db_rows_int(&rows, row++, 1);
+    }
+
+    return true;
+}
+
+bool reading_store_newest(struct db_tx *tx, struct arena *mem, struct reading_newest *items,
+                          size_t count, instant first, struct err *err)
+{
+    /* The server goes through all that a series has in them: a logger has enough in the first. */
+    static const int days[] = {2, 61, 3660};
+
+    for (size_t i = 0; i < ARRAY_LEN(days); i++)
+        if (!newest_within(tx, mem, items, count, first, days[i], err))
+            return false;
 
     return true;
 }

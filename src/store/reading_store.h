@@ -97,11 +97,20 @@ MUST_CHECK bool reading_store_neighbours(struct db_tx *tx, int64_t series_id, in
                                          struct err *err);
 
 /*
- * The oldest of the `most` newest instants before `first` at which a series has a reading, within
- * ten years, and how many there are. INSTANT_NONE and 0: none.
+ * The oldest of the `most` newest instants at which a series has a reading, and how many were
+ * found. INSTANT_NONE and 0: none.
  */
-MUST_CHECK bool reading_store_newest(struct db_tx *tx, int64_t series_id, instant first,
-                                     size_t most, instant *oldest, size_t *found, struct err *err);
+struct reading_newest {
+    int64_t series_id;
+    size_t most;
+    instant oldest;
+    size_t found;
+};
+
+/* Fill in what was found of some series before `first`, within ten years; none found as yet. */
+MUST_CHECK bool reading_store_newest(struct db_tx *tx, struct arena *mem,
+                                     struct reading_newest *items, size_t count, instant first,
+                                     struct err *err);
 
 /* What was told beside a reading. */
 struct reading_told {

@@ -215,22 +215,24 @@ static const char *unit_keep(const struct stored_to *to, const struct stored *la
 
 static bool stored_row(void *context, const struct db_field *f, int count, struct err *err)
 {
+    enum { RECEIPT = 8 }; /* its column, where it comes, and with it line and column */
     struct stored_to *to = context;
     struct stored_series *series = series_of(to, db_field_int(&f[0]));
     struct stored *last = series->last;
     struct stored *row = ARENA_NEW(to->mem, struct stored);
 
-    (void)count;
     *row = (struct stored){.at = db_field_int(&f[1]),
                            .until = db_field_int(&f[2]),
                            .portion = db_field_int(&f[3]),
                            .qualifier = f[4].bytes[0],
                            .unit = unit_keep(to, last, &f[6]),
                            .unit_length = f[6].length,
-                           .in_doubt = (db_field_int(&f[7]) & 1) != 0,
-                           .receipt = db_field_int(&f[8]),
-                           .line = (int32_t)db_field_int(&f[9]),
-                           .column = (int32_t)db_field_int(&f[10])};
+                           .in_doubt = (db_field_int(&f[7]) & 1) != 0};
+    if (count > RECEIPT) {
+        row->receipt = db_field_int(&f[RECEIPT]);
+        row->line = (int32_t)db_field_int(&f[RECEIPT + 1]);
+        row->column = (int32_t)db_field_int(&f[RECEIPT + 2]);
+    }
     if (row->until == INSTANT_NONE)
         row->until = row->at;
     if (!db_field_decimal(&f[5], &row->reported, err))
@@ -276,16 +278,18 @@ static bool series_hand(struct view_to *to, const struct stored_series *series, 
 }
 
 bool reading_view_list(struct db_tx *tx, const char *series, instant first, instant until,
-                       reading_view_each each, void *context, struct err *err)
+                       bool in_brief, reading_view_each each, void *context, struct err *err)
 {
     CLEANUP(arena_free) struct arena *mem = arena_new();
+    const struct sql_text *evidence =
+        in_brief ? &sql_reading_evidence_brief : &sql_reading_evidence;
     struct corrections_to corrections = {.mem = mem};
     struct stored_to stored = {.mem = mem};
     struct db_params params =
         DB_PARAMS(db_int(tx->farm_id), db_text(series), db_instant(first), db_instant(until));
 
     if (!db_each(tx, &sql_correction_standing, params, correction_row_fold, &corrections, err) ||
-        !db_each(tx, &sql_reading_evidence, params, stored_row, &stored, err))
+        !db_each(tx, evidence, params, stored_row, &stored, err))
         return false;
 
     struct view_to to = {.each = each, .context = context, .corrections = corrections.list};

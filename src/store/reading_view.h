@@ -43,10 +43,10 @@ typedef bool (*reading_view_each)(void *context, const struct reading_view *read
 
 /*
  * Readings of `series` ("{1,2,3}") with first <= at < until: by series, in each by `at`, `until`
- * and portion.
+ * and portion. In brief they come without their receipt, line and column (0), which is sooner.
  */
 MUST_CHECK bool reading_view_list(struct db_tx *tx, const char *series, instant first,
-                                  instant until, reading_view_each each, void *context,
-                                  struct err *err);
+                                  instant until, bool in_brief, reading_view_each each,
+                                  void *context, struct err *err);
 
 #endif

@@ -141,7 +141,7 @@ static struct loaded_evidence loaded_for(struct test_farm *farm, const char *key
             LIST_ADD(farm->mem, &one, all.items[i]);
     }
     assert_done(evidence_load_for_limits(&tx, farm->mem, &farm->open, &one, day_of("2026-05-01"),
-                                         day_of("2026-05-31"), farm->act.at, &loaded, &err),
+                                         day_of("2026-05-31"), farm->act.at, false, &loaded, &err),
                 &err);
 
     return loaded;

@@ -375,6 +375,9 @@ judge_round()
     clocked "copy-$1" psql -X -q -v ON_ERROR_STOP=1 -o /dev/null \
         -d "$(cat "$work/$1.conninfo") user=weirbook_admin" -c "$judge_rows"
     clocked "judge-$1" "$weirbook" --data "$work/$1" --quiet check "$judged_month"
+    sql "$1" admin "delete from weirbook.verdict where from_day = '$judged_month-01'"
+    level "$1"
+    clocked "first-$1" "$weirbook" --data "$work/$1" --quiet check "$judged_month"
     /usr/bin/python3 "$bench/judge_pandas.py" \
         "$(cat "$work/$1.conninfo") user=weirbook_reader" judged "$2" "$judged_month" \
         >>"$work/figure.pandas-$1"
@@ -450,6 +453,8 @@ judge_figures()
         "$(divided "$judged" "$copy")" "$3"
     row "pandas, $2 clauses; check against it" "$(best "pandas-$1")" ms \
         "$(divided "$judged" "$(best "pandas-$1")")" 0.33
+    row "the same check where nothing of the month is stored yet" "$(best "first-$1")" ms \
+        "$(divided "$(best "first-$1")" "$copy")" -
     row "a statement a clause, $2 clauses; check against it" "$(best "sql-$1")" ms \
         "$(divided "$judged" "$(best "sql-$1")")" "$4"
 }
