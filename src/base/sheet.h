@@ -52,6 +52,7 @@ struct sheet_cell {
     const char *text; /* as stored: the digits of a number, too; never NULL */
     double number;
     bool is_date;        /* a number shown as a date or a time: see sheet_serial */
+    const char *format;  /* code of a number's format, for sheet_format_show; NULL plain */
     const char *formula; /* without "="; "" where it is shared with another cell; NULL none */
 };
 

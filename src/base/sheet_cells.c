@@ -252,7 +252,10 @@ static bool cell_value(struct cells_parse *parse, struct sheet_cell *cell, struc
         return true;
     case STORED_NUMBER:
         cell->kind = SHEET_NUMBER;
-        cell->is_date = parse->style < parse->styles->count && parse->styles->is_date[parse->style];
+        if (parse->style < parse->styles->count) {
+            cell->is_date = parse->styles->items[parse->style].is_date;
+            cell->format = parse->styles->items[parse->style].format;
+        }
         return cell_number(parse, cell, err);
     case STORED_TEXT:
     case STORED_INLINE:

@@ -4,6 +4,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/sheet_format.h"
 #include "base/str.h"
 
 /* Built-in number formats that show a date, a time or a span of time. */
@@ -12,9 +13,15 @@ static const struct range {
     long to;
 } date_formats[] = {{14, 22}, {27, 36}, {45, 47}, {50, 58}};
 
+/* Built-in formats that show something else than the number stored (part 1, 18.8.30). */
+static const struct percent {
+    long id;
+    const char *code;
+} percents[] = {{9, "0%"}, {10, "0.00%"}};
+
 struct custom_format {
     long id;
-    bool is_date;
+    const char *code;
 };
 
 struct custom_list {
@@ -23,8 +30,8 @@ struct custom_list {
     size_t capacity;
 };
 
-struct flag_list {
-    bool *items;
+struct style_list {
+    struct sheet_style *items;
     size_t count;
     size_t capacity;
 };
@@ -32,7 +39,7 @@ struct flag_list {
 struct style_parse {
     struct arena *mem;
     struct custom_list custom;
-    struct flag_list flags;
+    struct style_list styles;
     bool inside; /* of cellXfs, whose xf a cell's s= counts */
 };
 
@@ -72,18 +79,23 @@ bool sheet_format_is_date(const char *code)
     return false;
 }
 
-static bool number_is_date(const struct style_parse *parse, long id)
+static struct sheet_style style_of(const struct style_parse *parse, long id)
 {
     for (size_t i = 0; i < parse->custom.count; i++) {
-        if (parse->custom.items[i].id == id)
-            return parse->custom.items[i].is_date;
-    }
-    for (size_t i = 0; i < ARRAY_LEN(date_formats); i++) {
-        if (id >= date_formats[i].from && id <= date_formats[i].to)
-            return true;
-    }
+        const char *code = parse->custom.items[i].code;
 
-    return false;
+        if (parse->custom.items[i].id == id)
+            return (struct sheet_style){sheet_format_is_date(code),
+                                        sheet_format_is_plain(code) ? NULL : code};
+    }
+    for (size_t i = 0; i < ARRAY_LEN(date_formats); i++)
+        if (id >= date_formats[i].from && id <= date_formats[i].to)
+            return (struct sheet_style){.is_date = true};
+    for (size_t i = 0; i < ARRAY_LEN(percents); i++)
+        if (id == percents[i].id)
+            return (struct sheet_style){.format = percents[i].code};
+
+    return (struct sheet_style){0};
 }
 
 static bool style_start(void *context, const char *name, const char *const *attributes,
@@ -91,7 +103,7 @@ static bool style_start(void *context, const char *name, const char *const *attr
 {
     struct style_parse *parse = context;
 
-    if (parse->custom.count > SHEET_STYLES_MOST || parse->flags.count > SHEET_STYLES_MOST)
+    if (parse->custom.count > SHEET_STYLES_MOST || parse->styles.count > SHEET_STYLES_MOST)
         return err_set(err, ERR_TOO_LARGE, "more than %d styles", SHEET_STYLES_MOST);
 
     const char *id = sheet_attribute(attributes, "numFmtId");
@@ -101,9 +113,9 @@ static bool style_start(void *context, const char *name, const char *const *attr
         parse->inside = true;
     else if (str_equal(name, "numFmt") && id && code)
         LIST_ADD(parse->mem, &parse->custom,
-                 ((struct custom_format){strtol(id, NULL, 10), sheet_format_is_date(code)}));
+                 ((struct custom_format){strtol(id, NULL, 10), arena_strdup(parse->mem, code)}));
     else if (str_equal(name, "xf") && parse->inside)
-        LIST_ADD(parse->mem, &parse->flags, number_is_date(parse, id ? strtol(id, NULL, 10) : 0));
+        LIST_ADD(parse->mem, &parse->styles, style_of(parse, id ? strtol(id, NULL, 10) : 0));
 
     return true;
 }
@@ -129,7 +141,7 @@ bool sheet_styles_read(struct arena *mem, struct sheet_package *package, const c
         !sheet_package_read(package, part, &reader, &parse, err))
         return false;
 
-    *out = (struct sheet_styles){.is_date = parse.flags.items, .count = parse.flags.count};
+    *out = (struct sheet_styles){.items = parse.styles.items, .count = parse.styles.count};
 
     return true;
 }

@@ -1,5 +1,5 @@
 /*
- * Sheet style: whether a cell's number is shown as a date. Helper of base/sheet.
+ * Sheet style: how a cell's number is shown, as a date or otherwise. Helper of base/sheet.
  *
  * In XLSX a date is a number whose style has a date format: one of the built-in numbers of
  * ECMA-376 part 1, 18.8.30, or a format code with the letters of a date outside quotes.
@@ -13,8 +13,13 @@
 
 enum { SHEET_STYLES_MOST = 65536 };
 
+struct sheet_style {
+    bool is_date;
+    const char *format; /* its code; NULL: one that shows a number as it is stored */
+};
+
 struct sheet_styles {
-    bool *is_date; /* by the number a cell's s= names */
+    struct sheet_style *items; /* by the number a cell's s= names */
     size_t count;
 };
 

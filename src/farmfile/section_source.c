@@ -142,7 +142,8 @@ static const struct field source_fields[] = {
             "what the file's flags mean, as {BAD: leave}"),
      .words = csv_flag_words,
      .note = "The cell may go on behind the word. Use: as good. Doubt: stored, and in doubt. "
-             "Leave: set aside. Less than, more than, not detected: the number is a limit."},
+             "Leave: set aside, a laboratory's result even where it has no number. Less than, more "
+             "than, not detected: the number is a limit."},
     COLUMN("flag column", flag_header, "the flag of each row's value"),
     {WHOLE("ignored columns", FIELD_OPTIONAL, source_part_ignored,
            "a list of headers that are not taken"),

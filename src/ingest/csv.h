@@ -36,6 +36,9 @@ struct csv_cell {
     int32_t line;  /* on which it begins, from 1 */
     int32_t place; /* byte of that line at which it begins, from 1 */
     bool is_date;  /* a workbook's date or time of day, written as TIME_FORMAT_CELL or hh:mm:ss */
+    /* Of a workbook, whose cells show more than they hold: */
+    const char *shown_unit;  /* what its format puts behind the number: "%", "mg/L"; NULL nothing */
+    const char *shown_other; /* why what is shown is not what is stored; NULL it is */
     char ended_by; /* what stood in the file where the NUL now is */
     char *end;     /* that place, NULL when the text is a copy */
 };

@@ -207,6 +207,8 @@ static struct csv_row *row_copy(struct arena *mem, const struct csv_row *row, si
     for (size_t i = 0; i < row->count; i++) {
         cells[i].text = arena_strndup(mem, cells[i].text, cells[i].length);
         cells[i].end = NULL;
+        cells[i].shown_unit = arena_strdup(mem, cells[i].shown_unit);
+        cells[i].shown_other = arena_strdup(mem, cells[i].shown_other);
         *bytes += cells[i].length;
     }
     copy->cells = cells;

@@ -4,7 +4,9 @@
 #include <string.h>
 
 #include "base/str.h"
+#include "ingest/cell_shown.h"
 #include "ingest/csv_word.h"
+#include "ingest/limit_unit.h"
 
 enum { SHOWN_MOST = 60 };
 
@@ -355,6 +357,7 @@ static bool column_take(struct csv_reader *reader, const struct row_facts *facts
     csv_value_read(&reader->value_rules, column->parameter, column->unit, &cells, &value.value);
     if (value.value.is_blank)
         return value_blank(reader, row, column->cell, err);
+    cell_shown_check(reader, row, column->cell, column->parameter, &value.value);
     if (!value.trouble.words && !value.station)
         value.trouble = facts->station_trouble;
     if (value.trouble.words) {
@@ -449,26 +452,6 @@ static const struct csv_unit *long_unit(struct csv_reader *reader, const struct 
     return csv_unit_find(&reader->units, parameter, unit_word(reader, row));
 }
 
-/* Limits are stored in the value's unit: where the row tells another one, they can't be. */
-static void limit_unit_check(struct csv_reader *reader, const struct csv_row *row,
-                             const struct parameter *parameter, struct csv_value *value)
-{
-    const char *word = csv_field_text(reader, row, FIELD_LIMIT_UNIT);
-    const struct csv_unit *unit =
-        *word && value->has_limits ? csv_unit_find(&reader->units, parameter, word) : NULL;
-
-    if (!unit || value->trouble.words || !value->unit)
-        return;
-    if (unit->trouble.words)
-        value->trouble = unit->trouble;
-    else if (strcmp(unit->name, value->unit) != 0)
-        value->trouble =
-            (struct trouble){PROBLEM_UNIT_UNFIT,
-                             arena_printf(reader->row_mem, "the limit is in %s and the value in %s",
-                                          unit->name, value->unit),
-                             "Ask the laboratory for both in one unit."};
-}
-
 /* Whether the farm does not take this parameter: a row that is no value of it. */
 static bool is_ignored_parameter(struct csv_reader *reader, const struct row_facts *facts,
                                  const char *word, const struct parameter *parameter)
@@ -521,25 +504,26 @@ static bool long_take(struct csv_reader *reader, const struct row_facts *facts, 
                                 .cell = reader->header.cells[FIELD_VALUE],
                                 .home = reader->header.cells[FIELD_VALUE]};
     struct flag_facts flag = flag_read(reader, row, reader->header.cells[FIELD_FLAG]);
+    const struct csv_unit *unit = long_unit(reader, row, value.parameter);
+    const struct limit_cells limits = limit_unit_read(reader, row, value.parameter, unit);
     const struct csv_value_cells cells = {raw_text(reader, row, FIELD_VALUE),
-                                          raw_text(reader, row, FIELD_QUALIFIER),
-                                          raw_text(reader, row, FIELD_DETECTION),
-                                          raw_text(reader, row, FIELD_QUANTITATION), flag.flag};
+                                          raw_text(reader, row, FIELD_QUALIFIER), limits.detection,
+                                          limits.quantitation, flag.flag};
     const char *doubt = NULL;
 
     if (is_ignored_parameter(reader, facts, word, value.parameter))
         return batch_add_ignored(&reader->batch, place_of(row, value.cell, value.home).line,
                                  place_of(row, value.cell, value.home).column, err);
-    csv_value_read(&reader->value_rules, value.parameter, long_unit(reader, row, value.parameter),
-                   &cells, &value.value);
+    csv_value_read(&reader->value_rules, value.parameter, unit, &cells, &value.value);
     /* What can be known of it still says which parameters it can't be. */
     if (!value.parameter && value.value.has_value)
         value.value.unit = csv_unit_alone(&reader->units, unit_word(reader, row));
     if (value.value.is_blank &&
         !(facts->trouble.reason == PROBLEM_ROW_SHAPE && facts->trouble.words))
         return value_blank(reader, row, value.home, err);
-    if (value.parameter)
-        limit_unit_check(reader, row, value.parameter, &value.value);
+    cell_shown_check(reader, row, value.home, value.parameter, &value.value);
+    if (value.value.has_limits && !value.value.trouble.words)
+        value.value.trouble = limits.trouble;
     long_trouble(reader, facts, &parameter_trouble, &value);
     flag_take(reader, &flag, &value, &doubt);
     if (value.value.flag != FLAG_USE) {

@@ -345,6 +345,30 @@ static void possible_check(const struct csv_value_rules *rules, const struct par
               "leave this one out: weirbook aside leave-out.");
 }
 
+/*
+ * Whether a result is there and may not be used, though it has no number: a laboratory's row is a
+ * result in any case. An empty cell of a wide file is none.
+ */
+static bool is_left(const struct csv_value_rules *rules, const struct csv_value_cells *cells,
+                    enum csv_flag flag)
+{
+    return rules->source->shape == SOURCE_LONG &&
+           (flag == FLAG_LEAVE || cells->flagged == FLAG_LEAVE);
+}
+
+/* A less-than below the limit of its own row: one of the two is wrong. */
+static void limits_check(const struct csv_value_rules *rules, const char *cell,
+                         struct csv_value *out)
+{
+    if (!out->has_value || out->qualifier != QUALIFIER_LESS || out->detection.coefficient <= 0 ||
+        decimal_compare(out->reported, out->detection) >= 0)
+        return;
+    fail(rules, out, PROBLEM_VALUE_UNREADABLE, VALUE_CELL, cell,
+         arena_printf(rules->row_mem, "the detection limit beside it is %s, which is more",
+                      decimal_text(rules->row_mem, out->detection)),
+         "Ask the laboratory which of the two limits is right.");
+}
+
 void csv_value_read(const struct csv_value_rules *rules, const struct parameter *parameter,
                     const struct csv_unit *unit, const struct csv_value_cells *cells,
                     struct csv_value *out)
@@ -355,7 +379,8 @@ void csv_value_read(const struct csv_value_rules *rules, const struct parameter 
         *cells->qualifier ? qualifier_read(rules, cells->qualifier, &flag) : SAID_NOTHING;
 
     *out = (struct csv_value){.qualifier = QUALIFIER_NONE, .flag = flag};
-    out->is_blank = number.kind == NUMBER_BLANK && said == SAID_NOTHING;
+    out->is_blank =
+        number.kind == NUMBER_BLANK && said == SAID_NOTHING && !is_left(rules, cells, flag);
     if (out->is_blank)
         return;
     if (said == SAID_NOTHING)
@@ -371,6 +396,7 @@ void csv_value_read(const struct csv_value_rules *rules, const struct parameter 
     number_take(rules, &number, cells->value, out);
     if (said != SAID_NOTHING)
         qualifier_join(rules, said, cells, &number, out);
+    limits_check(rules, cells->value, out);
     unit_take(parameter, unit, out);
     possible_check(rules, parameter, cells->value, out);
 }

@@ -66,6 +66,7 @@ static void fill(struct filling *filling, size_t cell, const char *text)
     filling->cells[cell].text = text;
     filling->cells[cell].length = (uint32_t)strlen(text);
     filling->cells[cell].is_date = false;
+    filling->cells[cell].shown_unit = filling->cells[cell].shown_other = NULL;
     if (filling->row.has_bad_byte && filling->row.bad_cell == cell)
         filling->row.has_bad_byte = false;
 }

@@ -69,8 +69,11 @@ static bool cell_seen(void *context, const struct sheet_cell *cell, struct err *
     while (book->count < cell->column)
         book->cells[book->count++] = (struct sniff_cell){.text = ""};
     into = &book->cells[cell->column - 1];
-    into->text =
-        workbook_cell_text(book->row_mem, cell, book->counts_from_1904, '.', &into->is_date);
+
+    const struct csv_cell read =
+        workbook_cell_read(book->row_mem, cell, book->counts_from_1904, '.');
+
+    *into = (struct sniff_cell){read.text, read.is_date};
 
     return true;
 }

@@ -58,10 +58,9 @@ static void row_begin(struct workbook *book, uint32_t row, bool hidden)
 
 static void row_add(struct workbook *book, const struct sheet_cell *cell)
 {
-    bool is_date = false;
-    const char *text = workbook_cell_text(book->row_mem, cell, book->counts_from_1904,
-                                          book->source->decimal, &is_date);
-    size_t length = strlen(text);
+    const struct csv_cell read =
+        workbook_cell_read(book->row_mem, cell, book->counts_from_1904, book->source->decimal);
+    size_t length = read.length;
 
     if (length == 0 || book->fault != CSV_GOOD)
         return;
@@ -76,8 +75,7 @@ static void row_add(struct workbook *book, const struct sheet_cell *cell)
         return;
     while (book->count < cell->column)
         book->cells[book->count++] = (struct csv_cell){.text = ""};
-    book->cells[cell->column - 1] =
-        (struct csv_cell){.text = text, .length = (uint32_t)length, .is_date = is_date};
+    book->cells[cell->column - 1] = read;
 }
 
 static bool row_is_remark(const struct workbook *book)

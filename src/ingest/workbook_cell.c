@@ -4,25 +4,42 @@
 #include <string.h>
 
 #include "base/file.h"
+#include "base/sheet_format.h"
 #include "ingest/workbook.h"
 
 enum { PIECE = 65536, DIGITS_MOST = 15 };
 
-/* Digits of a number as a spreadsheet shows them. */
-static const char *number_text(struct arena *mem, const struct sheet_cell *cell, char decimal)
+/* With the file's own decimal mark. */
+static const char *mark_put(char *text, char decimal)
 {
-    size_t digits = 0;
-    char *text;
-
-    for (const char *at = cell->text; *at && *at != 'e' && *at != 'E'; at++)
-        digits += *at >= '0' && *at <= '9' && (digits > 0 || *at != '0');
-    text = digits > DIGITS_MOST ? arena_printf(mem, "%.*g", DIGITS_MOST, cell->number)
-                                : arena_strdup(mem, cell->text);
     for (char *at = text; *at; at++)
         if (*at == '.')
             *at = decimal;
 
     return text;
+}
+
+/* Digits of a number as a spreadsheet shows them. */
+static const char *number_text(struct arena *mem, const struct sheet_cell *cell, char decimal)
+{
+    size_t digits = 0;
+
+    for (const char *at = cell->text; *at && *at != 'e' && *at != 'E'; at++)
+        digits += *at >= '0' && *at <= '9' && (digits > 0 || *at != '0');
+
+    return mark_put(digits > DIGITS_MOST ? arena_printf(mem, "%.*g", DIGITS_MOST, cell->number)
+                                         : arena_strdup(mem, cell->text),
+                    decimal);
+}
+
+static struct csv_cell number_cell(struct arena *mem, const struct sheet_cell *cell, char decimal)
+{
+    const struct sheet_shown shown = sheet_format_show(mem, cell->format, cell->number);
+    const char *text = shown.show == SHEET_SHOW_TEXT
+                           ? mark_put(arena_strdup(mem, shown.text), decimal)
+                           : number_text(mem, cell, decimal);
+
+    return (struct csv_cell){.text = text, .shown_unit = shown.unit, .shown_other = shown.why};
 }
 
 /* A date, a time of day, or NULL where the number is neither. */
@@ -54,30 +71,41 @@ static const char *iso_text(struct arena *mem, const char *stored)
     return text;
 }
 
-const char *workbook_cell_text(struct arena *mem, const struct sheet_cell *cell,
-                               bool counts_from_1904, char decimal, bool *is_date)
+static struct csv_cell cell_of(struct arena *mem, const struct sheet_cell *cell,
+                               bool counts_from_1904, char decimal)
 {
-    const char *text = NULL;
+    const char *date = NULL;
 
-    *is_date = false;
     switch (cell->kind) {
     case SHEET_NOTHING:
-        return arena_printf(mem, "=%s", cell->formula ? cell->formula : "");
+        return (struct csv_cell){.text =
+                                     arena_printf(mem, "=%s", cell->formula ? cell->formula : "")};
     case SHEET_NUMBER:
-        text = cell->is_date ? date_text(mem, cell->number, counts_from_1904) : NULL;
-        *is_date = text != NULL;
-        return text ? text : number_text(mem, cell, decimal);
+        date = cell->is_date ? date_text(mem, cell->number, counts_from_1904) : NULL;
+        if (date)
+            return (struct csv_cell){.text = date, .is_date = true};
+        return cell->is_date ? (struct csv_cell){.text = number_text(mem, cell, decimal)}
+                             : number_cell(mem, cell, decimal);
     case SHEET_BOOLEAN:
-        return cell->number != 0 ? "TRUE" : "FALSE";
+        return (struct csv_cell){.text = cell->number != 0 ? "TRUE" : "FALSE"};
     case SHEET_ISO_DATE:
-        *is_date = true;
-        return iso_text(mem, cell->text);
+        return (struct csv_cell){.text = iso_text(mem, cell->text), .is_date = true};
     case SHEET_TEXT:
     case SHEET_ERROR:
         break;
     }
 
-    return arena_strdup(mem, cell->text);
+    return (struct csv_cell){.text = arena_strdup(mem, cell->text)};
+}
+
+struct csv_cell workbook_cell_read(struct arena *mem, const struct sheet_cell *cell,
+                                   bool counts_from_1904, char decimal)
+{
+    struct csv_cell read = cell_of(mem, cell, counts_from_1904, decimal);
+
+    read.length = (uint32_t)strlen(read.text);
+
+    return read;
 }
 
 void workbook_spool_close(FILE **spool)

@@ -7,15 +7,16 @@
 #include <stdio.h>
 
 #include "base/sheet.h"
+#include "ingest/csv.h"
 #include "ingest/source_read.h"
 
 /*
- * What a cell says, in `mem`: numbers with the 15 digits a spreadsheet shows and this decimal mark;
- * a date as TIME_FORMAT_CELL, a time of day as hh:mm:ss, and *is_date then; a formula without a
- * value as "=...".
+ * What a cell says, in `mem`: numbers with the 15 digits a spreadsheet shows and this decimal mark,
+ * as their format shows them (base/sheet_format: 0.95 as 95 with the unit %); a date as
+ * TIME_FORMAT_CELL, a time of day as hh:mm:ss; a formula without a value as "=...".
  */
-const char *workbook_cell_text(struct arena *mem, const struct sheet_cell *cell,
-                               bool counts_from_1904, char decimal, bool *is_date);
+struct csv_cell workbook_cell_read(struct arena *mem, const struct sheet_cell *cell,
+                                   bool counts_from_1904, char decimal);
 
 /*
  * The bytes in a file without a name, since a zip is read from its end.

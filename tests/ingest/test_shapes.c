@@ -217,6 +217,13 @@ static void conditions(struct source *source)
     source->limit_unit_header = "Limit unit";
 }
 
+static void detection_limits(struct source *source)
+{
+    conditions(source);
+    source->quantitation_header = NULL;
+    source->detection_header = "Limit";
+}
+
 static void laboratories(struct source *source)
 {
     source->instrument_header = "Laboratory";
@@ -245,8 +252,9 @@ static const struct shape laboratory_shapes[] = {
      ",,Not Detected,2,mg/L\n" AT ",,Below Limit,3,ug/L\n" AT ",,Below Limit,,\n" AT
      "9,mg/L,Above Range,,\n" AT ",,Not Reported,,\n" AT ",mg/L,Lost,,\n" AT "4,mg/L,Lost,,\n" AT
      "6,mg/L,Estimated,,\n" AT "6,mg/L,Strange,,\n" AT "6,mg/L,,1,ug/L\n",
-     WHEN "n0 mg/L;" WHEN "<2 mg/L;" WHEN "<3 ug/L;" WHEN ">9 mg/L;" WHEN "=6 mg/L;",
-     "value-unreadable 5:5;flagged 9:5;value-unreadable 11:7;unit-unfit 12:6;"},
+     WHEN "n0 mg/L;" WHEN "<2 mg/L;" WHEN "<3 ug/L;" WHEN ">9 mg/L;" WHEN "=6 mg/L;" WHEN
+          "=6 mg/L;",
+     "value-unreadable 5:5;flagged 8:5;flagged 9:5;value-unreadable 11:7;"},
     {"a laboratory in each row; where none is told the source's", laboratories,
      "Site,Date,Hour,Test,Result,Unit,Laboratory\n" AT "1,mg/L,North\n" AT "2,mg/L,South\n" AT
      "3,mg/L,\n" AT "4,mg/L,North\n",
@@ -263,6 +271,77 @@ static const struct shape laboratory_shapes[] = {
 static void laboratories_are_read_in_every_shape(void **state)
 {
     shapes_read(state, laboratory, laboratory_shapes, ARRAY_LEN(laboratory_shapes));
+}
+
+static void a_result_without_a_number_that_may_not_be_used_is_set_aside(void **state)
+{
+    CLEANUP(arena_free) struct arena *mem = arena_new();
+    struct source source = laboratory();
+    struct source wide = logger();
+    static const struct source_column columns[] = {
+        {.header = "Temp", .parameter = "temperature", .flag_header = "F"}};
+    struct outcome outcome;
+
+    flags(&source);
+    outcome =
+        read_text(mem, *state, &source, "Site,Date,Hour,Test,Result,Unit,Flag\n" AT ",mg/L,<-3>\n");
+    assert_string_equal(outcome.problems.data, "flagged 2:5;");
+    /* A logger's empty cell is no value, whatever its flag says. */
+    flags(&wide);
+    wide.flag_header = NULL;
+    wide.columns = columns;
+    wide.column_count = 1;
+    outcome = read_text(mem, *state, &wide, "Time,Temp (degC),F\n2026-05-01 09:00,,<-3>\n");
+    assert_string_equal(outcome.problems.data, "");
+    assert_int_equal(outcome.counts.blank, 1);
+}
+
+/* A thousand micrograms are a milligram. */
+static void a_limit_is_brought_to_the_unit_of_its_value(void **state)
+{
+    static const struct {
+        const char *row;
+        const char *details;
+        const char *problems;
+    } rows[] = {
+        {"4,mg/L,,50,ug/L", "4 limits 0.05 0;", ""},
+        {",mg/L,Not Detected,50,ug/L", "0.05 limits 0.05 0;", ""},
+        {"0.04,mg/L,,0.05,mg/L", "0.04 limits 0.05 0;", ""},
+        {"4,mg/L,,50,%", "", "unit-unfit 2:6;"},
+        {"4,mg/L,,,%", "4;", ""},
+    };
+
+    for (size_t i = 0; i < ARRAY_LEN(rows); i++) {
+        CLEANUP(arena_free) struct arena *mem = arena_new();
+        struct source source = laboratory();
+        struct outcome outcome;
+
+        detection_limits(&source);
+        outcome = read_text(
+            mem, *state, &source,
+            arena_printf(mem,
+                         "Site,Date,Hour,Test,Result,Unit,Condition,Limit,Limit unit\n" AT "%s\n",
+                         rows[i].row));
+        assert_string_equal(outcome.details.data, rows[i].details);
+        assert_string_equal(outcome.problems.data, rows[i].problems);
+    }
+}
+
+static void a_less_than_below_its_own_detection_limit_is_set_aside(void **state)
+{
+    CLEANUP(arena_free) struct arena *mem = arena_new();
+    struct source source = laboratory();
+    struct outcome outcome;
+
+    detection_limits(&source);
+    outcome =
+        read_text(mem, *state, &source,
+                  "Site,Date,Hour,Test,Result,Unit,Condition,Limit,Limit unit\n" AT
+                  "<0.02,mg/L,,0.05,mg/L\n" AT "<0.05,mg/L,,50,ug/L\n" AT "<0.1,mg/L,,0.05,mg/L\n");
+    assert_string_equal(outcome.problems.data, "value-unreadable 2:5;");
+    assert_non_null(strstr(outcome.words.data,
+                           "'<0.02': the detection limit beside it is 0.05, which is more"));
+    assert_int_equal(outcome.counts.drafts, 2);
 }
 
 static void ignored_rows_are_counted_apart(void **state)
@@ -353,6 +432,9 @@ int main(void)
         cmocka_unit_test(a_day_lasts_as_long_as_the_clocks_say),
         cmocka_unit_test(a_header_that_is_not_there_is_told_by_the_likeliest_line),
         cmocka_unit_test(laboratories_are_read_in_every_shape),
+        cmocka_unit_test(a_result_without_a_number_that_may_not_be_used_is_set_aside),
+        cmocka_unit_test(a_limit_is_brought_to_the_unit_of_its_value),
+        cmocka_unit_test(a_less_than_below_its_own_detection_limit_is_set_aside),
         cmocka_unit_test(ignored_rows_are_counted_apart),
         cmocka_unit_test(a_flag_in_doubt_keeps_its_words),
         cmocka_unit_test(tenths_are_units),

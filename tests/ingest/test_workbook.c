@@ -56,6 +56,39 @@ static void every_kind_of_cell_is_taken_as_it_is_stored(void **state)
     assert_string_equal(outcome.sheets.data, "0 Results taken rows 6 hidden 1;");
 }
 
+/* What a person sees in the cell counts (ECMA-376 part 1, 18.8.30 and 18.8.31). */
+static void a_number_counts_as_its_format_shows_it(void **state)
+{
+    CLEANUP(arena_free) struct arena *mem = arena_new();
+    static const struct source_column columns[] = {
+        {.header = "Sat", .parameter = "oxygen-saturation", .unit = "%"},
+        {.header = "DO (mg/L)", .parameter = "oxygen"},
+    };
+    static const struct made_sheet sheet[] = {
+        {"Data", "visible",
+         ROW("1", T("A1", "Time") T("B1", "Sat") T("C1", "DO (mg/L)"))
+             ROW("2", D("A2", "46143.375") S("B2", "2", "0.95") N("C2", "8.1"))
+                 ROW("3", D("A3", "46143.5") N("B3", "95") S("C3", "3", "0.5"))
+                     ROW("4", D("A4", "46143.625") S("B4", "4", "96000") S("C4", "2", "0.08"))
+                         ROW("5", D("A5", "46143.75") S("B5", "6", "97") S("C5", "5", "8100"))}};
+    struct source source = book_source();
+    struct outcome outcome;
+
+    source.columns = columns;
+    outcome = read_book(mem, *state, &source, &(struct made_book){.sheets = sheet, .count = 1});
+    assert_done(outcome.done, &outcome.err);
+    assert_string_equal(outcome.drafts.data,
+                        "0 2026-05-01T09:00:00Z =95 %;1 2026-05-01T09:00:00Z =8.1 mg/L;"
+                        "0 2026-05-01T12:00:00Z =95 %;1 2026-05-01T12:00:00Z <0.5 mg/L;"
+                        "0 2026-05-01T15:00:00Z =96 %;");
+    assert_string_equal(outcome.problems.data,
+                        "unit-unfit 4:3;value-unreadable 5:2;unit-unfit 5:3;");
+    assert_non_null(strstr(outcome.words.data, "the cell shows 8 %, and the column is in mg/L"));
+    assert_non_null(strstr(outcome.words.data, "the cell holds 97, and its format hides it"));
+    assert_non_null(
+        strstr(outcome.words.data, "the cell shows 8100 ug/L, and the column is in mg/L"));
+}
+
 static void text_times_go_by_the_source_s_format(void **state)
 {
     CLEANUP(arena_free) struct arena *mem = arena_new();
@@ -238,6 +271,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(every_kind_of_cell_is_taken_as_it_is_stored),
+        cmocka_unit_test(a_number_counts_as_its_format_shows_it),
         cmocka_unit_test(text_times_go_by_the_source_s_format),
         cmocka_unit_test(dates_count_from_where_the_workbook_says),
         cmocka_unit_test(date_and_hour_may_stand_apart),

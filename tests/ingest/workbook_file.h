@@ -28,9 +28,10 @@ struct made_book {
 #define BOOK_RELATIONS "http://schemas.openxmlformats.org/officeDocument/2006/relationships"
 #define BOOK_PACKAGE "http://schemas.openxmlformats.org/package/2006/relationships"
 
-/* Cells of rows: style 1 is a date. */
+/* Cells of rows: style 1 is a date, 2 shows %, 3 "<", 4 thousands, 5 "ug/L", 6 nothing. */
 #define N(place, digits) "<c r=\"" place "\"><v>" digits "</v></c>"
 #define D(place, digits) "<c r=\"" place "\" s=\"1\"><v>" digits "</v></c>"
+#define S(place, style, digits) "<c r=\"" place "\" s=\"" style "\"><v>" digits "</v></c>"
 #define T(place, text) "<c r=\"" place "\" t=\"inlineStr\"><is><t>" text "</t></is></c>"
 #define ROW(number, cells) "<row r=\"" number "\">" cells "</row>"
 #define HIDDEN_ROW(number, cells) "<row r=\"" number "\" hidden=\"1\">" cells "</row>"
@@ -80,7 +81,13 @@ static inline void book_parts(struct arena *mem, zip_t *zip, const struct made_b
                           relations.data));
     book_put(mem, zip, "xl/styles.xml",
              "<styleSheet xmlns=\"" BOOK_MAIN
-             "\"><cellXfs><xf numFmtId=\"0\"/><xf numFmtId=\"22\"/></cellXfs></styleSheet>");
+             "\"><numFmts><numFmt numFmtId=\"164\" formatCode=\"&quot;&lt;&quot;0.0\"/>"
+             "<numFmt numFmtId=\"165\" formatCode=\"0,\"/>"
+             "<numFmt numFmtId=\"166\" formatCode=\"0.0&quot; ug/L&quot;\"/>"
+             "<numFmt numFmtId=\"167\" formatCode=\";;;\"/></numFmts>"
+             "<cellXfs><xf numFmtId=\"0\"/><xf numFmtId=\"22\"/><xf numFmtId=\"9\"/>"
+             "<xf numFmtId=\"164\"/><xf numFmtId=\"165\"/><xf numFmtId=\"166\"/>"
+             "<xf numFmtId=\"167\"/></cellXfs></styleSheet>");
     if (book->extra_part)
         book_put(mem, zip, book->extra_part, "");
 }
