@@ -167,7 +167,8 @@ static void tell_unknown_key(struct field_reader *reader, const struct field_tab
         field_problem(
             reader, key,
             *near ? NULL : arena_printf(reader->mem, "The keys of a %s are: %s.", what, list.data),
-            "'%s' is no key of a %s%s", str_show(reader->mem, key->text, SHOWN_MOST), what, near);
+            "'%s' is no key of %s %s%s", str_show(reader->mem, key->text, SHOWN_MOST),
+            strchr("aeiou", *what) ? "an" : "a", what, near);
 }
 
 bool field_read_map(struct field_reader *reader, const struct field_table *table,

@@ -94,6 +94,15 @@ static bool nothing_stands(const struct idle *idle)
            limit->least_coverage.coefficient == 0;
 }
 
+/* From one high water to the next are 25 hours at most. */
+static bool has_tide_at_all_times(const struct idle *idle)
+{
+    enum { LONGEST_S = 25 * 3600 };
+    const struct limit_tide *tide = &idle->limit->tide;
+
+    return tide->of != TIDE_NONE && tide->before_s + tide->after_s >= LONGEST_S;
+}
+
 /* --- figures --------------------------------------------------------------------------------- */
 
 static bool goes_by_logarithms(const struct limit *limit)
@@ -237,6 +246,8 @@ static const struct {
     {"side by side", averages_instruments_of_words, "words can't be averaged"},
     {"samples that look for a cause", has_no_sample, "only a sample is taken to look for a cause"},
     {"compared with", is_state, "there is no difference between two words"},
+    {"tide", has_tide_at_all_times,
+     "so long before and after a tide is always: a tide comes every 12 or 25 hours"},
     {"at least", is_each_sample, "each sample is judged by itself, so there is always one"},
     {"covers", is_each_sample, "a single sample covers no time"},
     {"covers", is_state, "no time is covered by words"},

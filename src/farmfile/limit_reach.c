@@ -2,6 +2,7 @@
 
 #include "base/exact.h"
 #include "base/str.h"
+#include "farmfile/name.h"
 
 /* Where figures can be at all, with the words for what lies beyond; NULL: there is no end. */
 struct reach {
@@ -230,6 +231,38 @@ static void check_counts(struct field_reader *reader, const struct yaml *node,
                       parameter->key);
 }
 
+/* Whether the other reading could ever be on the right side of its number, or on the wrong one. */
+static void check_while(struct field_reader *reader, const struct yaml *node,
+                        const struct limit *limit)
+{
+    static const struct decimal zero = {0, 0};
+    const struct limit_while *is = &limit->applies_while;
+    const struct parameter *other =
+        is->other.parameter ? name_find_parameter(reader, is->other.parameter) : NULL;
+
+    if (!other || !other->never_negative)
+        return;
+    if (is->has_below && decimal_compare(is->below, zero) <= 0)
+        field_problem(reader, yaml_find(node, "while"), NULL,
+                      "%s is never below 0: the limit would never apply", other->key);
+    if (is->has_above && !is->has_below && decimal_compare(is->above, zero) < 0)
+        field_problem(reader, yaml_find(node, "while"), NULL,
+                      "%s is never below 0: the limit would always apply", other->key);
+}
+
+static void check_steps(struct field_reader *reader, const struct yaml *node,
+                        const struct limit *limit, const struct parameter *parameter)
+{
+    const struct limit_bound_by *by = &limit->bound_by;
+
+    for (size_t i = 0; i < by->step_count && parameter->never_negative && !by->is_floor; i++)
+        if (by->steps[i].bound.coefficient < 0) {
+            field_problem(reader, yaml_find(node, "bound by"), NULL,
+                          "%s is never below 0: nothing could keep this step", parameter->key);
+            return;
+        }
+}
+
 static void check_margin(struct field_reader *reader, const struct yaml *node,
                          const struct limit *limit, const struct reach *reach)
 {
@@ -251,5 +284,7 @@ void limit_reach_check(struct field_reader *reader, const struct yaml *node,
 
     check_bound(reader, node, limit, parameter);
     check_counts(reader, node, limit, parameter);
+    check_while(reader, node, limit);
+    check_steps(reader, node, limit, parameter);
     check_margin(reader, node, limit, &reach);
 }

@@ -134,6 +134,25 @@ static const struct field interval_fields[] = {
 const struct field_table section_interval_table = {"interval", interval_fields,
                                                    ARRAY_LEN(interval_fields)};
 
+/* What could not be meant. An interval that an earlier program accepted goes on as it is. */
+static void check_sense(struct field_reader *reader, const struct yaml *node,
+                        const struct interval *interval)
+{
+    bool in_periods = yaml_find(node, "at least") != NULL;
+    bool in_weeks = in_periods && interval->period == INTERVAL_WEEK;
+    int length = !in_periods ? interval->days : in_weeks ? 7 : 31;
+
+    if (reader->accepted || reader->stored || length == 0)
+        return;
+    if (!in_weeks && yaml_find(node, "week starts"))
+        field_problem(reader, yaml_find(node, "week starts"), NULL,
+                      "`week starts` has no place here: it goes with `at least` in each week");
+    if (in_periods && (interval->count - 1) * interval->apart_days >= length)
+        field_problem(reader, yaml_find(node, "apart"), NULL,
+                      "%d samples can't lie %d days apart in a %s", interval->count,
+                      interval->apart_days, in_weeks ? "week" : "month");
+}
+
 static void check_interval(struct field_reader *reader, const struct yaml *node,
                            const struct interval *interval)
 {
@@ -165,6 +184,7 @@ static void check_interval(struct field_reader *reader, const struct yaml *node,
     if (interval->position)
         name_check_position(reader, yaml_find(node, "position"), interval->station,
                             interval->position);
+    check_sense(reader, node, interval);
 }
 
 bool section_interval_read(struct field_reader *reader, const struct yaml *node,

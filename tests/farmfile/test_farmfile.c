@@ -252,6 +252,13 @@ static const struct spoilt {
     {"a week without its first day", "    week starts: Monday\n", "", 63, 5,
      "the interval 'weekly' lacks `week starts`: expected the day that a week begins on, as "
      "Monday"},
+    {"a week where none is counted", "at least: 1 in each week", "at most: 7 days", 71, 18,
+     "`week starts` has no place here: it goes with `at least` in each week"},
+    {"samples further apart than their week", "at least: 1 in each week",
+     "at least: 3 in each week\n    apart: 4 days", 71, 12,
+     "3 samples can't lie 4 days apart in a week"},
+    {"a key of nowhere in an interval", "at least: 1 in each week",
+     "at least: 1 in each week\n    colour: red", 71, 5, "'colour' is no key of an interval"},
     {"days without their word", "at least: 1 in each week", "at most: 7", 70, 14,
      "'7' can't be `at most`: expected the most days from one sample to the next, as 7 days"},
     {"an interval over a shut outlet", "    only while discharging: yes\n    in force",

@@ -61,6 +61,18 @@ static const struct {
      MEAN "samples: probe\nreading stands: 2 hours\nbetween readings: half-way\ncovers: 75 %",
      "`between readings` makes no sense here"},
 
+    /* when */
+    {"a tide that is always",
+     SINGLE "tide: 100 hours before to 3 hours after high water\ntide "
+            "table: harbour",
+     "so long before and after a tide is always"},
+    {"rain that never is",
+     MEAN "while: {station: gauge, parameter: rain, unit: mm, below: 0, within: 1 day}",
+     "rain is never below 0: the limit would never apply"},
+    {"rain that always is",
+     MEAN "while: {station: gauge, parameter: rain, unit: mm, above: -1, within: 1 day}",
+     "rain is never below 0: the limit would always apply"},
+
     /* figures */
     {"a geometric mean of temperature",
      OF_TEMPERATURE "less-thans: half\nstatistic: geometric mean\nperiod: month\nnot above: 20",
@@ -125,6 +137,12 @@ static const struct {
                          "bower-bidwell, readings: [{station: out, parameter: ph, unit: pH}, "
                          "{station: out, parameter: temperature, unit: degC}]"),
      "this ammonia form holds in the sea only"},
+
+    {"a step below nothing",
+     BY_OTHER("suspended-solids", "rule: steps, side: not above, readings: [{station: out, "
+                                  "parameter: temperature, unit: degC}], steps: [{up to: 9, bound: "
+                                  "-6}]"),
+     "suspended-solids is never below 0: nothing could keep this step"},
 
     /* what nothing could keep or break */
     {"a share of more than all", SHARE "not above: 150",
