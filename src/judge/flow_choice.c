@@ -33,6 +33,29 @@ static const struct flow_point *point_of(const struct choosing *choosing, int in
     return &choosing->curve->points[index];
 }
 
+/* Whether a step is a gap that those between may close, so that it need not be tried. */
+static bool is_too_long(const struct choosing *choosing, instant from, instant until)
+{
+    const struct flow_curve *curve = choosing->curve;
+
+    return curve->longest_us > 0 && curve->shut.count == 0 && until - from > curve->longest_us;
+}
+
+/* Leave out what lies too far from the span to reach it. */
+static void trim(struct choosing *choosing)
+{
+    const struct flow_point *points = choosing->curve->points;
+
+    while (choosing->first + 1 < choosing->after &&
+           points[choosing->first + 1].at <= choosing->from &&
+           is_too_long(choosing, points[choosing->first].until, choosing->from))
+        choosing->first++;
+    while (choosing->after - 2 >= choosing->first &&
+           points[choosing->after - 2].at >= choosing->until &&
+           is_too_long(choosing, choosing->until, points[choosing->after - 1].at))
+        choosing->after--;
+}
+
 static struct choosing choosing_of(struct arena *mem, const struct flow_curve *curve, instant from,
                                    instant until)
 {
@@ -52,6 +75,7 @@ static struct choosing choosing_of(struct arena *mem, const struct flow_curve *c
         choosing.after++;
     choosing.ends = choosing.after == count;
     choosing.after += !choosing.ends;
+    trim(&choosing);
 
     return choosing;
 }
@@ -79,14 +103,6 @@ static struct flow_curve between(const struct choosing *choosing, int from, int 
         points[curve.count++] = *point_of(choosing, to);
 
     return curve;
-}
-
-/* Whether a step is a gap that those between may close, so that it need not be tried. */
-static bool is_too_long(const struct choosing *choosing, instant from, instant until)
-{
-    const struct flow_curve *curve = choosing->curve;
-
-    return curve->longest_us > 0 && curve->shut.count == 0 && until - from > curve->longest_us;
 }
 
 /* Below 0: `a` is the better one. */
@@ -197,11 +213,15 @@ struct flow_part flow_choice_volume(struct arena *mem, const struct flow_curve *
         return flow_curve_volume(mem, curve, from, until);
 
     struct choosing choosing = choosing_of(mem, curve, from, until);
-    struct way *ways = ARENA_ARRAY(mem, struct way, (size_t)(choosing.after - choosing.first));
     struct way best = {.before = NOWHERE};
 
     if (!is_open(&choosing))
         return flow_curve_volume(mem, curve, from, until);
+    if (choosing.after - choosing.first > FLOW_CHOICE_STEPS_MOST)
+        return by_utmost(&choosing);
+
+    struct way *ways = ARENA_ARRAY(mem, struct way, (size_t)(choosing.after - choosing.first));
+
     for (int i = choosing.first; i < choosing.after; i++) {
         struct way *way = &ways[i - choosing.first];
 
