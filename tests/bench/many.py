@@ -151,8 +151,17 @@ def clause(number, station, measure, shape):
                   settings, bound, decimals, beyond, percent)
 
 
+def stands_for_less_thans(one):
+    """Where each reading is held against a number by itself, no number stands for a less-than."""
+    alone = {("value", "highest"), ("value", "lowest"), ("maximum", "every reading"),
+             ("minimum", "every reading"), ("count beyond", "every reading"),
+             ("share beyond", "every reading"), ("time outside", "every reading"),
+             ("longest time outside", "every reading")}
+    return one.period != "each sample" and (one.statistic, one.daily) not in alone
+
+
 def clause_text(one):
-    less_thans = "" if one.period == "each sample" else "    less-thans: half\n"
+    less_thans = "    less-thans: half\n" if stands_for_less_thans(one) else ""
     settings = "".join(f"    {line}\n" for line in one.settings)
     return f"""  - key: c{one.number}
     name: Clause {one.number}
@@ -172,8 +181,15 @@ def clause_text(one):
 """
 
 
+def has_meaning(shape, parameter):
+    """pH is not averaged, and the 0 of a temperature is only a mark."""
+    logarithms = shape.statistic in ("geometric mean", "log-normal percentile")
+    return not (parameter == "ph" and shape.averages) and \
+        not (parameter == "temperature" and logarithms)
+
+
 def shapes_of(measure):
-    return [shape for shape in SHAPES if measure[1] != "ph" or not shape.averages]
+    return [shape for shape in SHAPES if has_meaning(shape, measure[1])]
 
 
 def clauses(each):
