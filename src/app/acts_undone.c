@@ -70,11 +70,26 @@ bool acts_undone_row(const struct acts_undone *undone, const struct aside_row *r
     return false;
 }
 
-bool acts_undone_probe(const struct acts_undone *undone, int visit, const char *parameter)
+static bool probe_undone(const struct acts_undone *undone, int visit, const char *parameter,
+                         bool withdrawal)
 {
-    for (size_t i = 0; undone && i < undone->probe_count; i++)
-        if (undone->probes[i].visit == visit && str_equal(undone->probes[i].parameter, parameter))
+    for (size_t i = 0; undone && i < undone->probe_count; i++) {
+        const struct probe_act *act = &undone->probes[i];
+
+        if (act->visit == visit && act->withdrawal == withdrawal &&
+            str_equal(act->parameter, parameter))
             return true;
+    }
 
     return false;
+}
+
+bool acts_undone_probe(const struct acts_undone *undone, int visit, const char *parameter)
+{
+    return probe_undone(undone, visit, parameter, false);
+}
+
+bool acts_undone_withdrawal(const struct acts_undone *undone, int visit, const char *parameter)
+{
+    return probe_undone(undone, visit, parameter, true);
 }

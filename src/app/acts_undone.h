@@ -10,10 +10,11 @@
 #include "store/correction_store.h"
 #include "store/reading_view.h"
 
-/* An answer to a visit to a probe, or the gap that it found. */
+/* An answer to a visit to a probe, or the gap that it found; or that the visit was withdrawn. */
 struct probe_act {
     int visit;
     const char *parameter;
+    bool withdrawal;
 };
 
 struct acts_undone {
@@ -34,5 +35,8 @@ bool acts_undone_row(const struct acts_undone *undone, const struct aside_row *r
 
 /* Whether what was answered to that visit, or the gap that it found, is undone. */
 bool acts_undone_probe(const struct acts_undone *undone, int visit, const char *parameter);
+
+/* Whether the visit's withdrawal is undone, so that what it says of the parameter stands. */
+bool acts_undone_withdrawal(const struct acts_undone *undone, int visit, const char *parameter);
 
 #endif

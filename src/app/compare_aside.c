@@ -11,6 +11,7 @@ enum { WAITING_MOST = 100000 };
 struct comparing {
     struct db_tx *tx;
     struct arena *mem;
+    const struct zone *zone;
     struct receipt_rows receipts;
     struct aside_row row;
     struct compared *out;
@@ -70,7 +71,43 @@ static bool stored_add(struct comparing *comparing, struct err *err)
     return true;
 }
 
-/* The row itself, and others of its file that wait for the same reason about the same thing. */
+/* Told two ways of one sample: such rows differ in place, time or taker, and all say why alike. */
+static bool is_of_sample(const struct aside_row *row)
+{
+    return str_equal(row->reason, problem_reason_name(PROBLEM_SAMPLE_CONTRADICTS_FILE)) ||
+           str_equal(row->reason, problem_reason_name(PROBLEM_SAMPLE_CONTRADICTS_STORED));
+}
+
+/* Whether a row of the same file waits for the same reason about the same thing. */
+static bool is_side(const struct aside_row *row, const struct aside_row *asked)
+{
+    if (row->receipt != asked->receipt || !str_equal(row->reason, asked->reason))
+        return false;
+    if (is_of_sample(asked))
+        return str_equal(row->words, asked->words);
+
+    return row->at == asked->at && str_equal(row->station, asked->station) &&
+           str_equal(row->parameter, asked->parameter);
+}
+
+/* "51 mg/L"; of a sample told two ways with what it is of: "51 mg/L, suspended-solids of ..." */
+static const char *side_words(struct comparing *comparing, const struct aside_row *row,
+                              const struct aside_row *whole)
+{
+    const char *reported = whole->has_value ? decimal_text(comparing->mem, whole->value) : "";
+    const char *value = whole->has_value
+                            ? value_words(comparing->mem, whole->qualifier, reported, whole->unit)
+                            : whole->text;
+
+    if (!is_of_sample(&comparing->row) || !row->parameter || !row->station ||
+        row->at == INSTANT_NONE)
+        return value;
+
+    return arena_printf(comparing->mem, "%s, %s of %s, %s", value, row->parameter, row->station,
+                        zone_text(comparing->mem, comparing->zone, row->at));
+}
+
+/* The row itself, and others of its file that it contradicts. */
 static bool waiting_add(struct comparing *comparing, struct err *err)
 {
     const struct aside_row *asked = &comparing->row;
@@ -84,27 +121,19 @@ static bool waiting_add(struct comparing *comparing, struct err *err)
                     row->column == asked->column;
         struct aside_row whole = {0};
 
-        if (!same && (row->receipt != asked->receipt || !str_equal(row->reason, asked->reason) ||
-                      row->at != asked->at || !str_equal(row->station, asked->station) ||
-                      !str_equal(row->parameter, asked->parameter)))
+        if (!same && !is_side(row, asked))
             continue;
         if (!aside_store_one(comparing->tx, comparing->mem, row->receipt, row->line, row->column,
                              &whole, err))
             return false;
 
-        const char *reported =
-            whole.has_value ? decimal_text(comparing->mem, whole.value) : whole.text;
-
         value_add(comparing, row->receipt,
-                  (struct compared_value){
-                      .asked = same,
-                      .value = whole.has_value ? value_words(comparing->mem, whole.qualifier,
-                                                             reported, whole.unit)
-                                               : reported,
-                      .sample = whole.sample,
-                      .sheet = row->sheet,
-                      .line = row->line,
-                      .column = row->column});
+                  (struct compared_value){.asked = same,
+                                          .value = side_words(comparing, row, &whole),
+                                          .sample = whole.sample,
+                                          .sheet = row->sheet,
+                                          .line = row->line,
+                                          .column = row->column});
     }
 
     return true;
@@ -147,7 +176,7 @@ bool aside_compare(struct db *db, struct arena *mem, const struct open_farm *far
 {
     CLEANUP(db_tx_end) struct db_tx tx = {0};
     struct compared done = {.count = 0};
-    struct comparing comparing = {.tx = &tx, .mem = mem, .out = &done};
+    struct comparing comparing = {.tx = &tx, .mem = mem, .zone = farm->farm->zone, .out = &done};
 
     if (!db_tx_begin(db, farm->farm_id, &tx, err) || !row_pick(&comparing, ref, err) ||
         !receipt_store_list(&tx, mem, &comparing.receipts, err) || !stored_add(&comparing, err) ||

@@ -161,7 +161,7 @@ static bool latest_follow(struct db_tx *tx, const struct correction_row *row, st
                                 .reported = row->reported,
                                 .unit = row->unit};
 
-    return !str_equal(row->kind, "value") || series_store_latest_put(tx, &latest, err);
+    return !str_equal(row->kind, "value") || series_store_latest_follow(tx, &latest, row->portion, err);
 }
 
 /* Everything after the reading is known: one row, its window, its entry. */
@@ -221,7 +221,7 @@ static bool correct_in(struct db_tx *tx, struct arena *mem, const struct open_fa
         if (!order->second_person &&
             str_equal(done->after, value_words(mem, found.qualifier, found.reported, found.unit)))
             return err_set(err, ERR_CONFLICT, "that reading is %s already", done->after);
-    } else if (found.left_out == str_equal(order->kind, "left out")) {
+    } else if (!order->second_person && found.left_out == str_equal(order->kind, "left out")) {
         return err_set(err, ERR_CONFLICT, "that reading is %s already",
                        found.left_out ? "left out" : "not left out");
     }

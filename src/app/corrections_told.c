@@ -3,6 +3,7 @@
 #include "app/moved_inside.h"
 #include "app/probe_told.h"
 #include "base/str.h"
+#include "ingest/place.h"
 
 static bool is_same_reading(const struct correction_view *a, const struct correction_view *b)
 {
@@ -35,6 +36,16 @@ static const char *value_before(const struct correction_views *views, size_t at)
     return value;
 }
 
+/* "weirbook correct", or what else it was, again with --second. */
+static const char *correction_agree(const char *kind)
+{
+    if (str_equal(kind, "value"))
+        return "the same `weirbook correct` again with --second PERSON";
+
+    return str_equal(kind, "left out") ? "the same `weirbook leave-out` again with --second PERSON"
+                                       : "the same `weirbook put-back` again with --second PERSON";
+}
+
 static struct report_correction correction_row(const struct open_farm *farm,
                                                const struct correction_views *views, size_t at,
                                                const struct moved_limits *moved)
@@ -52,34 +63,54 @@ static struct report_correction correction_row(const struct open_farm *farm,
                                       .second_person =
                                           farm_person_name(farm->farm, view->second_person),
                                       .reason = view->reason,
+                                      .agree = correction_agree(view->kind),
                                       .outside_to_inside = moved->count > 0,
                                       .moved = moved->items,
                                       .moved_count = moved->count};
 }
 
+/* "set aside, then typed as value 31, unit mg/L" */
+static const char *answer_done(struct arena *mem, const struct aside_answer *answer)
+{
+    if (str_equal(answer->answer, "left out"))
+        return "set aside, then left out";
+
+    return answer->typed ? arena_printf(mem, "set aside, then typed as %s", answer->typed)
+                         : "set aside, then read again";
+}
+
+/* "weirbook aside seen lab.csv 14 --by PERSON"; of a workbook 'Results!14'. */
+static const char *answer_agree(struct arena *mem, const struct aside_answer *answer)
+{
+    const char *line =
+        answer->sheet ? arena_printf(mem, "'%s!%d'", answer->sheet, (int)place_row(answer->line))
+                      : arena_printf(mem, "%d", (int)answer->line);
+
+    return arena_printf(mem, "weirbook aside seen %s %s --by PERSON", answer->file_name, line);
+}
+
 /* What a row set aside held and what became of it. */
-static struct report_correction answer_row(const struct open_farm *farm,
+static struct report_correction answer_row(struct arena *mem, const struct open_farm *farm,
                                            const struct aside_answer *answer,
                                            const struct moved_limits *moved)
 {
-    bool left_out = str_equal(answer->answer, "left out");
-
-    return (struct report_correction){
-        .station = answer->station,
-        .parameter = answer->parameter,
-        .at = answer->at,
-        .receipt = answer->receipt,
-        .line = answer->line,
-        .first_value = answer->text,
-        .value_before = answer->text,
-        .new_value = left_out ? "set aside, then left out" : "set aside, then read again",
-        .made_at = answer->answered_at,
-        .person = farm_person_name(farm->farm, answer->person),
-        .second_person = farm_person_name(farm->farm, answer->second_person),
-        .reason = answer->because,
-        .outside_to_inside = moved->count > 0,
-        .moved = moved->items,
-        .moved_count = moved->count};
+    return (struct report_correction){.station = answer->station,
+                                      .parameter = answer->parameter,
+                                      .at = answer->at,
+                                      .receipt = answer->receipt,
+                                      .line = answer->line,
+                                      .first_value = answer->text,
+                                      .value_before = answer->text,
+                                      .new_value = answer_done(mem, answer),
+                                      .made_at = answer->answered_at,
+                                      .person = farm_person_name(farm->farm, answer->person),
+                                      .second_person =
+                                          farm_person_name(farm->farm, answer->second_person),
+                                      .reason = answer->because,
+                                      .agree = answer_agree(mem, answer),
+                                      .outside_to_inside = moved->count > 0,
+                                      .moved = moved->items,
+                                      .moved_count = moved->count};
 }
 
 /* What became of readings by a visit to their probe. */
@@ -98,6 +129,7 @@ static struct report_correction probe_row(const struct open_farm *farm,
                                       .second_person =
                                           farm_person_name(farm->farm, probe->second_person),
                                       .reason = probe->reason,
+                                      .agree = probe->agree,
                                       .outside_to_inside = moved->count > 0,
                                       .moved = moved->items,
                                       .moved_count = moved->count};
@@ -365,11 +397,13 @@ static void acts_list(struct arena *mem, const struct open_farm *farm,
 
         if (act.view)
             list[into->correction_count++] = correction_row(farm, &acts->views, i, &moved);
-        else if (act.probe)
+        /* A visit that was withdrawn is told where it moved something: else nothing rests on it. */
+        else if (act.probe && (moved.count > 0 || !act.probe->act.withdrawal))
             list[into->correction_count++] = probe_row(farm, act.probe, &moved);
         /* Rows that were read again are readings now; they are told where they moved something. */
-        else if (moved.count > 0 || str_equal(act.answer->answer, "left out"))
-            list[into->correction_count++] = answer_row(farm, act.answer, &moved);
+        else if (act.answer && (moved.count > 0 || act.answer->typed ||
+                                str_equal(act.answer->answer, "left out")))
+            list[into->correction_count++] = answer_row(mem, farm, act.answer, &moved);
     }
     into->corrections = list;
 }

@@ -38,15 +38,16 @@ static bool flags_add(struct db_tx *tx, struct arena *mem, instant first, instan
     return true;
 }
 
-bool doubt_meeting(struct db_tx *tx, struct arena *mem, const struct farm *farm, instant first,
-                   instant until, struct doubt_marks *out, struct probe_book *book, struct err *err)
+bool doubt_meeting(struct db_tx *tx, struct arena *mem, const struct farm *farm,
+                   const struct acts_undone *undone, instant first, instant until,
+                   struct doubt_marks *out, struct probe_book *book, struct err *err)
 {
     struct doubt_marks marks = {.count = 0};
 
     if (!doubt_store_meeting(tx, mem, first, until, &marks, err) ||
         !flags_add(tx, mem, first, until, &marks, err) ||
         !quality_checks_doubt(tx, mem, farm, first, until, &marks, err) ||
-        !probe_book_load(tx, mem, farm, book, err) ||
+        !probe_book_load_undone(tx, mem, farm, undone, book, err) ||
         !probe_book_doubts(tx, book, first, until, &marks, err))
         return false;
     *out = marks;

@@ -10,10 +10,13 @@
 
 #include "app/probe_book.h"
 
-/* What meets first <= t < until, or is of a sample taken in it; the book it was taken from too. */
+/*
+ * What meets first <= t < until, or is of a sample taken in it; the book it was taken from too.
+ * With `undone` (or NULL) some visits were not withdrawn.
+ */
 MUST_CHECK bool doubt_meeting(struct db_tx *tx, struct arena *mem, const struct farm *farm,
-                              instant first, instant until, struct doubt_marks *out,
-                              struct probe_book *book, struct err *err);
+                              const struct acts_undone *undone, instant first, instant until,
+                              struct doubt_marks *out, struct probe_book *book, struct err *err);
 
 /* The same, for asking reading by reading. */
 struct doubt_index {

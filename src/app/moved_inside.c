@@ -160,7 +160,10 @@ static bool aside_day_moved(const struct seen *now, const struct seen *first,
     return false;
 }
 
-/* Whether the row was beyond a bound on single values, and what is there now is not. */
+/*
+ * Whether the row was beyond a bound on single values, and what is there now is not. One whose unit
+ * could not be read was tried in several: that left the verdict open, and nothing outside.
+ */
 static bool aside_moved(const struct seen *now, const struct seen *first,
                         const struct aside_answer *answer)
 {
@@ -168,14 +171,16 @@ static bool aside_moved(const struct seen *now, const struct seen *first,
     const struct evidence_series place = {.station = answer->station,
                                           .parameter = answer->parameter};
 
-    if (verdict->limit->statistic != STATISTIC_VALUE || verdict->limit->daily != DAILY_EVERY)
+    if (verdict->standing != STANDING_OUTSIDE || verdict->limit->statistic != STATISTIC_VALUE ||
+        verdict->limit->daily != DAILY_EVERY)
         return false;
     for (size_t i = 0; i < verdict->set_aside; i++) {
         const struct verdict_aside *aside = &verdict->asides[i];
-        const struct origin *origin = &first->month->loaded.evidence.set_aside[aside->row].origin;
+        const struct evidence_set_aside *row = &first->month->loaded.evidence.set_aside[aside->row];
+        const struct origin *origin = &row->origin;
 
-        if (aside->outside && origin->receipt == answer->receipt && origin->line == answer->line &&
-            origin->column == answer->column)
+        if (aside->outside && row->unit && origin->receipt == answer->receipt &&
+            origin->line == answer->line && origin->column == answer->column)
             return !outside_at(now, &place, answer->at);
     }
 

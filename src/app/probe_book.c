@@ -18,7 +18,15 @@ static struct probe_visit visit_of(const struct probe_visit_row *row,
                                 .has_standards = check->read.readings.standard_count > 0};
 }
 
-static void track_fill(struct probe_book *book, struct probe_track *track)
+/* Whether a visit counts: it was not withdrawn, or that is undone. */
+static bool visit_stands(const struct probe_visit_row *row, const struct acts_undone *undone,
+                         const char *parameter)
+{
+    return !row->withdrawn || acts_undone_withdrawal(undone, row->visit, parameter);
+}
+
+static void track_fill(struct probe_book *book, const struct acts_undone *undone,
+                       struct probe_track *track)
 {
     struct probe_visit *visits = ARENA_ARRAY(book->mem, struct probe_visit, book->visits.count);
     struct probe_answer *answers = ARENA_ARRAY(book->mem, struct probe_answer, book->visits.count);
@@ -30,7 +38,8 @@ static void track_fill(struct probe_book *book, struct probe_track *track)
         const struct probe_visit_row *row = &book->visits.items[i];
         const struct probe_check_row *check = probe_visit_check(row, track->check->parameter);
 
-        if (!str_equal(row->instrument, track->instrument->key) || row->withdrawn || !check)
+        if (!str_equal(row->instrument, track->instrument->key) || !check ||
+            !visit_stands(row, undone, track->check->parameter))
             continue;
         visits[track->count] = visit_of(row, check);
         track->rows[track->count] = row;
@@ -45,7 +54,7 @@ static void track_fill(struct probe_book *book, struct probe_track *track)
     track->left = probe_issues_left(book->mem, &track->issues, answers, track->answer_count);
 }
 
-static void tracks_fill(struct probe_book *book)
+static void tracks_fill(struct probe_book *book, const struct acts_undone *undone)
 {
     const struct farm *farm = book->farm;
     size_t most = 0;
@@ -66,7 +75,7 @@ static void tracks_fill(struct probe_book *book)
                 .rule = {.from = farm_instrument_from(farm, instrument),
                          .check_every_us = check->check_every_s * SECOND_US,
                          .calibrate_every_us = check->calibrate_every_s * SECOND_US}};
-            track_fill(book, track);
+            track_fill(book, undone, track);
         }
     }
 }
@@ -74,11 +83,18 @@ static void tracks_fill(struct probe_book *book)
 bool probe_book_load(struct db_tx *tx, struct arena *mem, const struct farm *farm,
                      struct probe_book *out, struct err *err)
 {
+    return probe_book_load_undone(tx, mem, farm, NULL, out, err);
+}
+
+bool probe_book_load_undone(struct db_tx *tx, struct arena *mem, const struct farm *farm,
+                            const struct acts_undone *undone, struct probe_book *out,
+                            struct err *err)
+{
     struct probe_book book = {.mem = mem, .farm = farm};
 
     if (farm->instruments.count > 0 && !probe_store_list(tx, mem, &book.visits, err))
         return false;
-    tracks_fill(&book);
+    tracks_fill(&book, undone);
     *out = book;
 
     return true;

@@ -42,6 +42,11 @@ struct probe_book {
 MUST_CHECK bool probe_book_load(struct db_tx *tx, struct arena *mem, const struct farm *farm,
                                 struct probe_book *out, struct err *err);
 
+/* The same with some acts undone (or NULL): a visit whose withdrawal is stands. */
+MUST_CHECK bool probe_book_load_undone(struct db_tx *tx, struct arena *mem, const struct farm *farm,
+                                       const struct acts_undone *undone, struct probe_book *out,
+                                       struct err *err);
+
 /* NULL: not an instrument of the farm file, or its parameter is not checked. */
 const struct probe_track *probe_book_track(const struct probe_book *book, const char *instrument,
                                            const char *parameter);

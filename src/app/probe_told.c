@@ -15,7 +15,8 @@ static void told_add(struct telling *on, const struct probe_track *track, int vi
 {
     instant begins = farm_instrument_from(on->book->farm, track->instrument);
 
-    told.act = (struct probe_act){visit, track->check->parameter};
+    told.act.visit = visit;
+    told.act.parameter = track->check->parameter;
     told.station = track->instrument->station;
     told.after = after < begins ? begins : after;
     told.until = until;
@@ -75,8 +76,48 @@ static void track_tell(struct telling *on, const struct probe_track *track)
                                          .made_at = row->at,
                                          .person = row->person,
                                          .second_person = row->second_person,
-                                         .reason = row->reason});
+                                         .reason = row->reason,
+                                         .agree = "the same `weirbook visit answer` again with "
+                                                  "--second PERSON"});
     }
+}
+
+/*
+ * What a withdrawn visit may have said of readings: from the last visit that left the probe good up
+ * to the next one that did, of those that stand.
+ */
+static void withdrawn_tell(struct telling *on, const struct probe_track *track,
+                           const struct probe_visit_row *visit)
+{
+    instant after = INSTANT_NONE;
+    instant until = INT64_MAX;
+
+    if (!visit->withdrawn || !str_equal(visit->instrument, track->instrument->key) ||
+        !probe_visit_check(visit, track->check->parameter))
+        return;
+    for (size_t i = 0; i < track->count; i++) {
+        const struct probe_visit *one = &track->visits[i];
+
+        if (one->left != PROBE_GOOD)
+            continue;
+        if (one->at < visit->at)
+            after = one->at;
+        else if (until == INT64_MAX)
+            until = one->at;
+    }
+    told_add(
+        on, track, visit->visit, after, until,
+        (struct probe_told){
+            .act = {.withdrawal = true},
+            .done =
+                arena_printf(on->mem, "%s withdrawn",
+                             probe_visit_words(on->mem, on->book->farm, visit->visit, visit->at)),
+            .made_at = visit->withdrawn_at,
+            .person = visit->withdrawn_by,
+            .second_person = visit->withdrawn_seen,
+            .reason = visit->withdrawn,
+            .agree = arena_printf(on->mem, "weirbook visit withdraw %d again with --second PERSON",
+                                  visit->visit)});
 }
 
 bool probe_told(struct db_tx *tx, struct arena *mem, const struct farm *farm, instant first,
@@ -89,6 +130,9 @@ bool probe_told(struct db_tx *tx, struct arena *mem, const struct farm *farm, in
         return false;
     for (size_t i = 0; i < book.count; i++)
         track_tell(&on, &book.tracks[i]);
+    for (size_t i = 0; i < book.count; i++)
+        for (size_t j = 0; j < book.visits.count; j++)
+            withdrawn_tell(&on, &book.tracks[i], &book.visits.items[j]);
 
     return true;
 }

@@ -7,7 +7,7 @@
 
 #include "app/probe_book.h"
 
-/* An answer, or a gap that a visit found. */
+/* An answer, a gap that a visit found, or a visit that was withdrawn. */
 struct probe_told {
     struct probe_act act;
     const char *station; /* NULL: a field meter that goes about */
@@ -19,6 +19,7 @@ struct probe_told {
     const char *person;
     const char *second_person; /* or NULL */
     const char *reason;
+    const char *agree; /* the command by which a second person agrees; NULL: none */
 };
 
 struct probe_tolds {

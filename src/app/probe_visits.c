@@ -394,6 +394,21 @@ static bool is_seen(const struct farm *farm, const char *second, const struct ac
     return err_hint(err, "Add --second with another person who may correct.");
 }
 
+/* A second person agrees to a withdrawal that one made alone: the same again, naming him. */
+static bool withdrawal_see(struct db_tx *tx, struct arena *mem, const struct open_farm *farm,
+                           const struct probe_visit_row *visit, const char *because,
+                           const char *second, const struct act *act, struct err *err)
+{
+    bool is_act = str_equal(second, visit->withdrawn_by);
+    const char *seer = is_act ? act->person : second;
+
+    return (!is_act || act_allowed(farm->farm, act, MAY_CORRECT, err)) &&
+           probe_store_see_withdrawn(tx, visit->visit, seer, act->at, err) &&
+           entry_add(tx, mem, visit, "withdrawal seen by a second person", because, seer, act,
+                     err) &&
+           db_tx_commit(tx, err);
+}
+
 bool visit_withdraw(struct db *db, struct arena *mem, const struct open_farm *farm, int visit,
                     const char *because, const char *second_person, const struct act *act,
                     struct err *err)
@@ -418,8 +433,12 @@ bool visit_withdraw(struct db *db, struct arena *mem, const struct open_farm *fa
         return err_hint(err, "`weirbook visit list` shows them with their numbers.");
     }
 
+    if (row->withdrawn && second_person && !row->withdrawn_seen)
+        return withdrawal_see(&tx, mem, farm, row, because, second_person, act, err);
+
     return may_go(mem, &book, row, err) &&
            probe_store_withdraw(&tx, visit, because, act->person, act->at, err) &&
+           (!second_person || probe_store_see_withdrawn(&tx, visit, second_person, act->at, err)) &&
            visit_put(&tx, mem, farm, &book, row, "withdrawn", because, second_person, act, &opened,
                      err) &&
            db_tx_commit(&tx, err);

@@ -26,8 +26,9 @@ MUST_CHECK bool visit_record(struct db *db, struct arena *mem, const struct open
 
 /*
  * It stays on record, and nothing rests on it any more. Where another person may correct, one has
- * to be named (ERR_DENIED), for what the visit put in doubt may clear something. ERR_CONFLICT: a later visit to the same
- * instrument stands, or it is withdrawn already.
+ * to be named (ERR_DENIED), for what the visit put in doubt may clear something. Of a visit that
+ * one person withdrew alone a second one, named, agrees so later. ERR_CONFLICT: a later visit to
+ * the same instrument stands, or it is withdrawn already.
  */
 MUST_CHECK bool visit_withdraw(struct db *db, struct arena *mem, const struct open_farm *farm,
                                int visit, const char *because, const char *second_person,

@@ -217,7 +217,8 @@ static bool again_begin(struct again *again, const char *file_name, int64_t rece
     *result = (struct read_again_result){.file_name = again->receipt.file_name,
                                          .waited = (int64_t)again->places.count,
                                          .accepted = (int64_t)accepted,
-                                         .blank = (int64_t)again->storing.blanks.count};
+                                         .blank = (int64_t)again->storing.blanks.count,
+                                         .contradicting = again->storing.counts.set_aside};
 
     return true;
 }

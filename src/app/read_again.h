@@ -11,9 +11,10 @@
 
 struct read_again_result {
     const char *file_name;
-    int64_t waited;   /* rows that were set aside before */
-    int64_t accepted; /* of them, now stored or known */
-    int64_t blank;    /* of them, now known to hold no value */
+    int64_t waited;        /* rows that were set aside before */
+    int64_t accepted;      /* of them, now stored or known */
+    int64_t blank;         /* of them, now known to hold no value */
+    int64_t contradicting; /* of them, readable and at odds with each other or with the record */
 };
 
 /* `second_person` or NULL. ERR_NOT_FOUND: no file of that name has a row that waits. */

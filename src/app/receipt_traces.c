@@ -30,8 +30,7 @@ bool traces_series(struct db_tx *tx, const struct scan *scan, struct err *err)
 }
 
 bool traces_windows(struct db_tx *tx, const struct farm *farm, const struct scan_months *months,
-                    const struct scan_series *series, instant first, instant last,
-                    struct err *err)
+                    const struct scan_series *series, instant first, instant last, struct err *err)
 {
     instant from = first;
     instant until = last;
@@ -73,7 +72,7 @@ bool traces_stored(struct db_tx *tx, const struct farm *farm, const struct stori
             continue;
         if (!traces_windows(tx, farm, &scan->months, &scan->series.items[i], span->first,
                             span->last, err) ||
-            !series_store_latest_put(tx, &span->latest, err) ||
+            (span->latest.at != INSTANT_NONE && !series_store_latest_put(tx, &span->latest, err)) ||
             !tests_end(tx, farm, &scan->series.items[i], span, err))
             return false;
     }

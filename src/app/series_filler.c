@@ -110,7 +110,8 @@ bool filler_doubts(struct filler *filler, struct db_tx *tx, const struct farm *f
 {
     struct doubt_marks marks = {.count = 0};
 
-    if (!doubt_meeting(tx, filler->mem, farm, first, until, &marks, &filler->book, err))
+    if (!doubt_meeting(tx, filler->mem, farm, filler->undone, first, until, &marks, &filler->book,
+                       err))
         return false;
     filler->first = first;
     filler->until = until;

@@ -248,13 +248,17 @@ static bool is_new(const struct source_rule_question *ask, struct err *err)
     if (!told && (str_equal(order->kind, "blank") ||
                   !source_list_has(ask->source->blanks, ask->source->blank_count, order->word)))
         return true;
-    if (same)
-        return err_set(err, ERR_CONFLICT, "%s reads '%s' so already", order->source, order->word);
+    if (same) {
+        err_set(err, ERR_CONFLICT, "%s reads '%s' so already", order->source, order->word);
+        return err_hint(err, "A second person agrees to a rule that one made alone with the same "
+                             "again and --second PERSON.");
+    }
     err_set(err, ERR_CONFLICT, "in %s '%s' means %s%s%s already", order->source, order->word,
             told ? "'" : "no value", told ? told : "", told ? "'" : "");
 
     return err_hint(err, "Where that is wrong, write what it means in the farm file, whose word "
-                         "counts before any rule. `weirbook aside rules` lists the rules.");
+                         "counts before any rule; or take a rule back: weirbook aside withdraw. "
+                         "`weirbook aside rules` lists them.");
 }
 
 bool source_rule_check(const struct source_rule_question *ask, const char **means, struct err *err)

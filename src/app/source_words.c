@@ -82,7 +82,7 @@ const struct source *source_add_rules(struct arena *mem, const struct source *pl
         const struct source_rule *rule = &rules->items[i];
         struct source_words *words = words_of(source, rule->kind);
 
-        if (!str_equal(rule->source, plain->key) ||
+        if (rule->withdrawn || !str_equal(rule->source, plain->key) ||
             source_word_means(source, rule->kind, rule->word))
             continue;
         if (words)

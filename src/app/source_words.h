@@ -13,7 +13,7 @@ MUST_CHECK bool source_with_rules(struct db *db, struct arena *mem, const struct
                                   const struct source *plain, const struct source **out,
                                   struct err *err);
 
-/* The same from rules at hand, of which those of other sources are passed over. */
+/* The same from rules at hand, of which those of other sources, or taken back, are passed over. */
 const struct source *source_add_rules(struct arena *mem, const struct source *plain,
                                       const struct source_rules *rules);
 

@@ -4,6 +4,7 @@
 #include <stdio.h>
 
 #include "base/str.h"
+#include "ingest/purpose.h"
 #include "judge/evidence.h"
 #include "ledger/leaf.h"
 #include "store/aside_store.h"
@@ -83,14 +84,35 @@ static bool leaf_add(struct storing *storing, const struct reading_row *row, str
     return true;
 }
 
+/* Whether a reading is of a blank: clean water that went the sample's way. */
+static bool is_blank_taken(const struct storing *storing, const struct reading_row *row)
+{
+    for (size_t i = 0; row->portion != 0 && i < storing->blanks_taken.count; i++)
+        if (storing->blanks_taken.items[i] == row->portion)
+            return true;
+
+    return false;
+}
+
+static void blank_note(struct storing *storing, const struct draft *draft,
+                       const struct reading_row *row)
+{
+    const struct file_sample *told = file_samples_of(&storing->scan->samples, draft);
+
+    if (told && told->purpose && purpose_is_blank(told->purpose) && !is_blank_taken(storing, row))
+        LIST_ADD(storing->mem, &storing->blanks_taken, row->portion);
+}
+
 static void span_add(struct storing *storing, size_t series, const struct reading_row *row)
 {
     struct series_span *span = &storing->spans[series];
 
     if (span->first == INSTANT_NONE || row->at < span->first)
         span->first = row->at;
-    if (span->last == INSTANT_NONE || row->at >= span->last) {
+    if (span->last == INSTANT_NONE || row->at > span->last)
         span->last = row->at;
+    if ((span->latest.at == INSTANT_NONE || row->at >= span->latest.at) &&
+        !is_blank_taken(storing, row)) {
         /* Units are few and the same pointer comes again and again. */
         if (span->latest.unit == NULL || !str_equal(span->latest.unit, row->unit))
             span->latest.unit = arena_strdup(storing->mem, row->unit);
@@ -151,6 +173,8 @@ static bool draft_put(struct storing *storing, const struct draft *draft, struct
 {
     struct reading_row row = row_from_draft(storing, draft);
 
+    if (draft->sample)
+        blank_note(storing, draft, &row);
     if (storing->staged) {
         struct reading_note note = note_from_draft(draft);
         instant *newest = &storing->spans[draft->series].staged;
@@ -429,6 +453,7 @@ bool storing_run(struct storing *storing, const struct source *source,
 
     storing->roots.count = 0;
     storing->blanks.count = 0;
+    storing->blanks_taken.count = 0;
     storing->tree = (struct merkle){.count = 0};
     storing->last_place = 0;
     storing->noted = false;
@@ -438,8 +463,10 @@ bool storing_run(struct storing *storing, const struct source *source,
     storing->copying = COPYING_NOTHING;
     storing->spans = ARENA_ARRAY(storing->mem, struct series_span, series_count);
     for (size_t i = 0; i < series_count; i++)
-        storing->spans[i] = (struct series_span){
-            .first = INSTANT_NONE, .last = INSTANT_NONE, .staged = INSTANT_NONE};
+        storing->spans[i] = (struct series_span){.latest = {.at = INSTANT_NONE},
+                                                 .first = INSTANT_NONE,
+                                                 .last = INSTANT_NONE,
+                                                 .staged = INSTANT_NONE};
     if (!tests_begin(storing, err))
         return false;
 

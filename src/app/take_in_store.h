@@ -27,12 +27,18 @@ struct series_span {
     struct latest_row latest;
     instant first;
     instant last;
-    instant staged; /* of the row that was staged last */
+    instant staged;          /* of the row that was staged last */
     struct sensing *sensing; /* its tests while it goes straight in; NULL: none, or staged */
 };
 
 struct aside_place_list {
     struct aside_place *items;
+    size_t count;
+    size_t capacity;
+};
+
+struct portion_list {
+    int64_t *items;
     size_t count;
     size_t capacity;
 };
@@ -52,10 +58,11 @@ struct storing {
     struct batch_roots roots;
     int64_t last_place; /* line and column of the leaf before */
     int64_t staged_rows;
-    int64_t aside_rows;  /* not staged or stored: what they tell of their sample contradicts */
-    bool each_once;      /* no two staged rows speak of the same thing, as far as was read */
-    bool noted;          /* some rows have detection limits or are in doubt */
-    struct series_span *spans; /* one a series of the scan */
+    int64_t aside_rows; /* not staged or stored: what they tell of their sample contradicts */
+    bool each_once;     /* no two staged rows speak of the same thing, as far as was read */
+    bool noted;         /* some rows have detection limits or are in doubt */
+    struct portion_list blanks_taken; /* portions of blanks, which say nothing of the water */
+    struct series_span *spans;        /* one a series of the scan */
     struct settle_counts counts;
 };
 

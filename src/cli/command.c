@@ -77,8 +77,19 @@ const struct command commands[] = {
     {"aside rule", "SOURCE KIND WORD [MEANS]", "from now on a word of a source's files means this",
      "KIND is unit, parameter, station, state or blank (a word that means no value, without "
      "MEANS), as `aside rule lab unit mgl mg/L`. It stands beside the farm file, whose own words "
-     "count first. Files of the source with rows that wait are read again at once.",
+     "count first. Files of the source with rows that wait are read again at once. The same rule "
+     "again with --second is how a second person agrees later.",
      BY | BECAUSE | SECOND, NEEDS_FARM, 3, 4, command_aside_rule},
+    {"aside seen", "FILE [LINE [COLUMN]]",
+     "a second person saw what one answered of rows set aside, and agrees",
+     "--by is the second person. Without LINE: every row of the file that one person answered "
+     "alone. To a rule, a correction or a withdrawn visit a second person agrees by the same "
+     "command again with --second.",
+     BY, NEEDS_FARM, 1, 3, command_aside_seen},
+    {"aside withdraw", "SOURCE KIND WORD", "take back a rule about what a word means",
+     "As `aside rules` lists it. The source reads so no more, and the word may get another "
+     "meaning. What came in by it stays on record as it is; both stay in the ledger.",
+     BY | BECAUSE, NEEDS_FARM, 3, 3, command_aside_withdraw},
     {"aside rules", "", "list what persons said that words of sources mean", NULL, 0, NEEDS_FARM, 0,
      0, command_aside_rules},
     {"correct", "STATION[/POSITION] PARAMETER TIME VALUE", "give a stored reading a new value",

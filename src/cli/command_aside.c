@@ -11,7 +11,7 @@
 
 static const char aside_alone[] =
     "One person did this. If it takes a figure from outside to inside, the report says so on its "
-    "first page. Where a second person looks too, say who: --second PERSON.";
+    "first page until a second person agrees: weirbook aside seen FILE LINE --by PERSON.";
 
 /* --- what waits --- */
 
@@ -332,7 +332,7 @@ static void value_say(struct cli *cli, const struct compared_value *value)
                                      : arena_printf(cli->mem, "line %d", (int)value->line);
 
     fprintf(cli->out, "  %-9s  %s%s%s%s\n", value->stored ? "stored" : "set aside",
-            str_show(cli->mem, value->value, 60), value->sample ? ", sample " : "",
+            str_show(cli->mem, value->value, 120), value->sample ? ", sample " : "",
             value->sample ? value->sample : "", value->left_out ? " (left out)" : "");
     fprintf(cli->out, "             %s, %s, received %s%s%s\n", value->file_name, place,
             zone_text(cli->mem, cli->farm.farm->zone, value->received_at),

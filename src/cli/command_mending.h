@@ -1,5 +1,6 @@
 /*
- * weirbook aside, aside correct, compare, rule, rules: what was set aside, and mending it.
+ * weirbook aside, aside correct, compare, rule, rules, seen, withdraw: what was set aside, and
+ * mending it.
  */
 #ifndef CLI_COMMAND_MENDING_H
 #define CLI_COMMAND_MENDING_H
@@ -10,6 +11,8 @@ bool command_aside(struct cli *cli, struct err *err);
 bool command_aside_correct(struct cli *cli, struct err *err);
 bool command_aside_compare(struct cli *cli, struct err *err);
 bool command_aside_rule(struct cli *cli, struct err *err);
+bool command_aside_seen(struct cli *cli, struct err *err);
+bool command_aside_withdraw(struct cli *cli, struct err *err);
 bool command_aside_rules(struct cli *cli, struct err *err);
 
 #endif

@@ -92,11 +92,12 @@ static bool moved_say(struct cli *cli, const struct judged_month *month, struct 
         say_wrapped(cli->out, "", "  ",
                     arena_printf(cli->mem,
                                  "%s alone took something of %s from outside to inside: %s %s%s%s, "
-                                 "now %s (%s). It wants a second person.",
+                                 "now %s (%s). It wants a second person%s%s.",
                                  one->person, limits.data, one->station ? one->station : "",
                                  one->parameter ? one->parameter : "",
                                  *one->value_before ? " " : "", one->value_before, one->new_value,
-                                 one->reason));
+                                 one->reason, one->agree ? ": " : "",
+                                 one->agree ? one->agree : ""));
     }
 
     return true;

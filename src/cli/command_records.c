@@ -15,7 +15,7 @@ enum done_kind { DONE_READING, DONE_ASIDE };
 
 static const char aside_alone[] =
     "One person did this. If it takes a figure from outside to inside, the report says so on its "
-    "first page. Where a second person looks too, say who: --second PERSON.";
+    "first page until a second person agrees: weirbook aside seen FILE LINE --by PERSON.";
 
 static void done_say(struct cli *cli, const struct correction_done *done, enum done_kind kind)
 {
@@ -152,8 +152,10 @@ bool command_aside_read_again(struct cli *cli, struct err *err)
                     &cli->act, &result, err))
         return false;
     if (cli_has(cli, OPTION_JSON))
-        fprintf(cli->out, "{\"waited\":%lld,\"accepted\":%lld,\"blank\":%lld}\n",
-                (long long)result.waited, (long long)result.accepted, (long long)result.blank);
+        fprintf(cli->out,
+                "{\"waited\":%lld,\"accepted\":%lld,\"blank\":%lld,\"contradicting\":%lld}\n",
+                (long long)result.waited, (long long)result.accepted, (long long)result.blank,
+                (long long)result.contradicting);
     if (!say_aloud(cli))
         return true;
     fprintf(cli->out, "%s: of %s that waited, %s now on record", result.file_name,
@@ -162,8 +164,18 @@ bool command_aside_read_again(struct cli *cli, struct err *err)
     if (result.blank > 0)
         fprintf(cli->out, " and %s blank", say_count(cli->mem, result.blank, "is", "are"));
     fputs(".\n", cli->out);
+    if (result.contradicting > 0)
+        say_wrapped(cli->out, "", "  ",
+                    arena_printf(cli->mem,
+                                 "%s now, and %s each other or what is stored: leave the wrong one "
+                                 "out, or accept it in place of what is stored.",
+                                 say_count(cli->mem, result.contradicting, "value can be read",
+                                           "values can be read"),
+                                 result.contradicting == 1 ? "contradicts" : "contradict"));
     if (result.accepted + result.blank > 0)
         say_next(cli, "weirbook check");
+    else if (result.contradicting > 0)
+        say_next(cli, "weirbook aside compare %s LINE", result.file_name);
     else
         say_next(cli, "teach the source in the farm file, load it, then read the file again");
 

@@ -113,6 +113,8 @@ static bool row_hand_out(struct csv *csv, char *begin, const struct scan *scan, 
         .count = scan->cells,
         .begin = begin,
         .length = (size_t)(scan->at - begin),
+        .of_text = true,
+        .at_end = scan->at == begin || (scan->at[-1] != '\n' && scan->at[-1] != '\r'),
     };
     const struct bad_byte *bad = bad_pass(csv, begin, scan->at);
 

@@ -66,6 +66,8 @@ struct csv_row {
     unsigned char bad_byte; /* its value */
     int64_t bad_offset;     /* its place in the file, from 0 */
     size_t bad_cell;        /* index of its cell */
+    bool of_text;           /* of a text file: what it has no cell for was never written */
+    bool at_end;            /* and the text ends where its line end should stand */
     bool is_record;         /* of JSON: cells have places of their own; an absent one has line 0 */
     int32_t place;          /* of a record: byte of its line at which it begins, from 1 */
 };

@@ -5,6 +5,7 @@
 
 #include "base/str.h"
 #include "ingest/cell_shown.h"
+#include "ingest/csv_shape.h"
 #include "ingest/csv_word.h"
 #include "ingest/limit_unit.h"
 
@@ -30,46 +31,11 @@ struct row_facts {
 
 /* --- what a row's values share --- */
 
-/* Cells beyond the header or under no name must be empty. */
-static void check_shape(const struct csv_reader *reader, struct row_facts *facts)
+/* Whether a cell is missing because its row was cut off: that is no blank. */
+static bool is_cut_off(const struct row_facts *facts, size_t cell)
 {
-    const struct csv_row *row = facts->row;
-    const struct csv_header *header = &reader->header;
-
-    for (size_t i = row->is_record ? row->count : header->first_unnamed; i < row->count; i++) {
-        const struct csv_cell *cell = &row->cells[i];
-
-        if ((i < header->count && *header->names[i]) || strspn(cell->text, " \t") == cell->length)
-            continue;
-        facts->cell = i;
-        facts->trouble = (struct trouble){
-            PROBLEM_ROW_SHAPE,
-            i < header->count
-                ? arena_printf(reader->row_mem, "column %zu has no name and is not empty", i + 1)
-                : arena_printf(reader->row_mem, "the row has %zu cells and the header %zu",
-                               row->count, header->count),
-            "See whether a separator stands inside a cell without quotes; a decimal comma in a "
-            "file of commas does that. Typing can't put cells back in their places: take in a "
-            "file with this row put right, and leave this one out (weirbook aside leave-out).",
-        };
-        return;
-    }
-}
-
-static void check_bytes(const struct csv_reader *reader, struct row_facts *facts)
-{
-    const struct csv_row *row = facts->row;
-
-    if (!row->has_bad_byte || facts->trouble.words)
-        return;
-    facts->cell = row->bad_cell;
-    facts->trouble = (struct trouble){
-        PROBLEM_BYTES,
-        arena_printf(reader->row_mem, "byte %lld of the file, 0x%02X in column %zu, is no %s text",
-                     (long long)row->bad_offset, row->bad_byte, row->bad_cell + 1,
-                     reader->source->charset ? reader->source->charset : "utf-8"),
-        "Say in the source which charset the file is in; windows-1252 is what many loggers write.",
-    };
+    return facts->trouble.words && facts->trouble.reason == PROBLEM_ROW_CUT &&
+           cell >= facts->row->count;
 }
 
 /* A label of at most LABEL_MOST bytes, or NULL where there is none. */
@@ -138,8 +104,7 @@ static bool facts_read(struct csv_reader *reader, const struct csv_row *row,
                        const struct row_time *time, struct row_facts *out, struct err *err)
 {
     *out = (struct row_facts){.row = row, .at = time->at, .until = time->until};
-    check_shape(reader, out);
-    check_bytes(reader, out);
+    csv_shape_check(reader, row, time, &out->trouble, &out->cell);
     if (time->trouble.words && !out->trouble.words) {
         out->trouble = time->trouble;
         out->cell = time->cell;
@@ -355,7 +320,7 @@ static bool column_take(struct csv_reader *reader, const struct row_facts *facts
     const char *doubt = NULL;
 
     csv_value_read(&reader->value_rules, column->parameter, column->unit, &cells, &value.value);
-    if (value.value.is_blank)
+    if (value.value.is_blank && !is_cut_off(facts, column->cell))
         return value_blank(reader, row, column->cell, err);
     cell_shown_check(reader, row, column->cell, column->parameter, &value.value);
     if (!value.trouble.words && !value.station)
@@ -518,7 +483,7 @@ static bool long_take(struct csv_reader *reader, const struct row_facts *facts, 
     /* What can be known of it still says which parameters it can't be. */
     if (!value.parameter && value.value.has_value)
         value.value.unit = csv_unit_alone(&reader->units, unit_word(reader, row));
-    if (value.value.is_blank &&
+    if (value.value.is_blank && !is_cut_off(facts, value.home) &&
         !(facts->trouble.reason == PROBLEM_ROW_SHAPE && facts->trouble.words))
         return value_blank(reader, row, value.home, err);
     cell_shown_check(reader, row, value.home, value.parameter, &value.value);

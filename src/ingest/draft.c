@@ -23,6 +23,7 @@ static const char *const reason_names[PROBLEM_REASONS] = {
     [PROBLEM_METER] = "meter",
     [PROBLEM_VALUE_IMPOSSIBLE] = "value-impossible",
     [PROBLEM_PURPOSE_UNKNOWN] = "purpose-unknown",
+    [PROBLEM_ROW_CUT] = "row-cut",
 };
 
 const char *problem_reason_name(enum problem_reason reason)

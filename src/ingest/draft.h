@@ -74,6 +74,7 @@ enum problem_reason {
     PROBLEM_METER,           /* reset or misread */
     PROBLEM_VALUE_IMPOSSIBLE, /* below 0 or beyond where nothing can be */
     PROBLEM_PURPOSE_UNKNOWN,
+    PROBLEM_ROW_CUT,         /* it ends before its value, or the file ends in the middle of it */
     PROBLEM_REASONS
 };
 

@@ -62,6 +62,7 @@ struct report_correction {
     const char *person;
     const char *second_person; /* or NULL */
     const char *reason;
+    const char *agree;        /* the command by which a second person agrees; NULL: none */
     bool outside_to_inside;   /* without a second person: printed on the first page */
     const char *const *moved; /* keys of the limits it brought something of inside */
     size_t moved_count;

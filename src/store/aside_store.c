@@ -168,7 +168,82 @@ bool aside_store_answered(struct db_tx *tx, struct arena *mem, instant first, in
                                               .second_person = db_rows_dup(&rows, i, 10, mem),
                                               .station = db_rows_dup(&rows, i, 11, mem),
                                               .parameter = db_rows_dup(&rows, i, 12, mem),
-                                              .at = db_rows_instant(&rows, i, 13)};
+                                              .at = db_rows_instant(&rows, i, 13),
+                                              .typed = db_rows_dup(&rows, i, 14, mem),
+                                              .file_name = db_rows_dup(&rows, i, 15, mem),
+                                              .sheet = db_rows_dup(&rows, i, 16, mem)};
+    *out = list;
+
+    return true;
+}
+
+bool aside_store_answered_of(struct db_tx *tx, struct arena *mem, const char *file_name,
+                             struct aside_answers *out, struct err *err)
+{
+    CLEANUP(db_rows_clear) struct db_rows rows = {0};
+
+    if (!db_run(tx, &sql_set_aside_answered_of, DB_PARAMS(db_int(tx->farm_id), db_text(file_name)),
+                &rows, err))
+        return false;
+
+    struct aside_answers list = {.count = db_rows_count(&rows)};
+
+    list.items = ARENA_ARRAY(mem, struct aside_answer, list.count);
+    for (size_t i = 0; i < list.count; i++)
+        list.items[i] = (struct aside_answer){.receipt = db_rows_int(&rows, i, 0),
+                                              .line = (int32_t)db_rows_int(&rows, i, 1),
+                                              .column = (int32_t)db_rows_int(&rows, i, 2),
+                                              .reason = db_rows_dup(&rows, i, 3, mem),
+                                              .text = db_rows_dup(&rows, i, 4, mem),
+                                              .answer = db_rows_dup(&rows, i, 5, mem),
+                                              .person = db_rows_dup(&rows, i, 6, mem),
+                                              .second_person = db_rows_dup(&rows, i, 7, mem),
+                                              .sheet = db_rows_dup(&rows, i, 8, mem),
+                                              .file_name = file_name,
+                                              .at = INSTANT_NONE,
+                                              .answered_at = INSTANT_NONE};
+    *out = list;
+
+    return true;
+}
+
+bool aside_store_see(struct db_tx *tx, const struct aside_answer *answer, const char *person,
+                     instant at, struct err *err)
+{
+    return db_do(tx, &sql_set_aside_see,
+                 DB_PARAMS(db_int(tx->farm_id), db_int(answer->receipt), db_int(answer->line),
+                           db_int(answer->column), db_text(person), db_instant(at)),
+                 err);
+}
+
+bool aside_store_see_rule(struct db_tx *tx, const char *source, const char *made_by,
+                          instant made_at, const char *person, instant at, size_t *seen,
+                          struct err *err)
+{
+    return db_do_count(tx, &sql_set_aside_see_rule,
+                       DB_PARAMS(db_int(tx->farm_id), db_text(source), db_text(made_by),
+                                 db_instant(made_at), db_text(person), db_instant(at)),
+                       seen, err);
+}
+
+bool aside_store_of_rule(struct db_tx *tx, struct arena *mem, const char *source,
+                         const char *made_by, instant made_at, struct aside_counts *out,
+                         struct err *err)
+{
+    CLEANUP(db_rows_clear) struct db_rows rows = {0};
+
+    if (!db_run(
+            tx, &sql_set_aside_of_rule,
+            DB_PARAMS(db_int(tx->farm_id), db_text(source), db_text(made_by), db_instant(made_at)),
+            &rows, err))
+        return false;
+
+    struct aside_counts list = {.count = db_rows_count(&rows)};
+
+    list.items = ARENA_ARRAY(mem, struct aside_count, list.count);
+    for (size_t i = 0; i < list.count; i++)
+        list.items[i] = (struct aside_count){.file_name = db_rows_dup(&rows, i, 0, mem),
+                                             .rows = db_rows_int(&rows, i, 1)};
     *out = list;
 
     return true;

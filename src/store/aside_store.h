@@ -85,10 +85,13 @@ struct aside_answer {
     const char *because;
     const char *person;
     instant answered_at;
-    const char *second_person; /* or NULL */
+    const char *second_person; /* who saw it then or later, or NULL */
     const char *station;       /* or NULL */
     const char *parameter;     /* or NULL */
     instant at;                /* or INSTANT_NONE */
+    const char *typed;         /* "value 12.5, unit mg/L"; NULL: nothing was */
+    const char *file_name;
+    const char *sheet; /* of a workbook, or NULL */
 };
 
 struct aside_answers {
@@ -99,6 +102,28 @@ struct aside_answers {
 /* Answered, that belong or may belong to first <= at < until. */
 MUST_CHECK bool aside_store_answered(struct db_tx *tx, struct arena *mem, instant first,
                                      instant until, struct aside_answers *out, struct err *err);
+
+/*
+ * Answered rows of the newest file of that name that has any, in order of place. Of each: receipt,
+ * file name, sheet, place, reason, text, answer, and who answered and saw it.
+ */
+MUST_CHECK bool aside_store_answered_of(struct db_tx *tx, struct arena *mem, const char *file_name,
+                                        struct aside_answers *out, struct err *err);
+
+/* A second person saw what was answered. ERR_CONFLICT: somebody has. */
+MUST_CHECK bool aside_store_see(struct db_tx *tx, const struct aside_answer *answer,
+                                const char *person, instant at, struct err *err);
+
+/* The same of all rows of a source that one person answered in that instant, and nobody else saw.
+ */
+MUST_CHECK bool aside_store_see_rule(struct db_tx *tx, const char *source, const char *made_by,
+                                     instant made_at, const char *person, instant at, size_t *seen,
+                                     struct err *err);
+
+/* How many rows of each file of a source a person accepted in that instant; reasons are NULL. */
+MUST_CHECK bool aside_store_of_rule(struct db_tx *tx, struct arena *mem, const char *source,
+                                    const char *made_by, instant made_at, struct aside_counts *out,
+                                    struct err *err);
 
 /* ERR_NOT_FOUND: no such row. */
 MUST_CHECK bool aside_store_one(struct db_tx *tx, struct arena *mem, int64_t receipt, int32_t line,

@@ -101,6 +101,14 @@ bool probe_store_withdraw(struct db_tx *tx, int visit, const char *reason, const
                  err);
 }
 
+bool probe_store_see_withdrawn(struct db_tx *tx, int visit, const char *person, instant at,
+                               struct err *err)
+{
+    return db_do(tx, &sql_probe_see_withdrawn,
+                 DB_PARAMS(db_int(tx->farm_id), db_int(visit), db_text(person), db_instant(at)),
+                 err);
+}
+
 bool probe_store_answer(struct db_tx *tx, struct arena *mem, const char *parameter,
                         const struct probe_answer_row *row, struct err *err)
 {
@@ -328,7 +336,9 @@ enum {
     VIS_PERSON,
     VIS_RECORDED,
     VIS_WITHDRAWN,
-    VIS_WITHDRAWN_BY
+    VIS_WITHDRAWN_BY,
+    VIS_WITHDRAWN_AT,
+    VIS_WITHDRAWN_SEEN
 };
 
 bool probe_store_list(struct db_tx *tx, struct arena *mem, struct probe_visit_rows *out,
@@ -349,16 +359,18 @@ bool probe_store_list(struct db_tx *tx, struct arena *mem, struct probe_visit_ro
         return false;
     list.items = ARENA_ARRAY(mem, struct probe_visit_row, list.count);
     for (size_t i = 0; i < list.count; i++) {
-        list.items[i] =
-            (struct probe_visit_row){.visit = (int)db_rows_int(&rows, i, VIS_VISIT),
-                                     .instrument = db_rows_dup(&rows, i, VIS_INSTRUMENT, mem),
-                                     .at = db_rows_instant(&rows, i, VIS_AT),
-                                     .maintenance = db_rows_dup(&rows, i, VIS_MAINTENANCE, mem),
-                                     .note = db_rows_dup(&rows, i, VIS_NOTE, mem),
-                                     .person = db_rows_dup(&rows, i, VIS_PERSON, mem),
-                                     .recorded_at = db_rows_instant(&rows, i, VIS_RECORDED),
-                                     .withdrawn = db_rows_dup(&rows, i, VIS_WITHDRAWN, mem),
-                                     .withdrawn_by = db_rows_dup(&rows, i, VIS_WITHDRAWN_BY, mem)};
+        list.items[i] = (struct probe_visit_row){
+            .visit = (int)db_rows_int(&rows, i, VIS_VISIT),
+            .instrument = db_rows_dup(&rows, i, VIS_INSTRUMENT, mem),
+            .at = db_rows_instant(&rows, i, VIS_AT),
+            .maintenance = db_rows_dup(&rows, i, VIS_MAINTENANCE, mem),
+            .note = db_rows_dup(&rows, i, VIS_NOTE, mem),
+            .person = db_rows_dup(&rows, i, VIS_PERSON, mem),
+            .recorded_at = db_rows_instant(&rows, i, VIS_RECORDED),
+            .withdrawn = db_rows_dup(&rows, i, VIS_WITHDRAWN, mem),
+            .withdrawn_by = db_rows_dup(&rows, i, VIS_WITHDRAWN_BY, mem),
+            .withdrawn_at = db_rows_instant(&rows, i, VIS_WITHDRAWN_AT),
+            .withdrawn_seen = db_rows_dup(&rows, i, VIS_WITHDRAWN_SEEN, mem)};
         checks_read(&told, mem, &list.items[i]);
     }
     *out = list;

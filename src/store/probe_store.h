@@ -42,6 +42,8 @@ struct probe_visit_row {
     instant recorded_at;
     const char *withdrawn; /* why; NULL: it stands */
     const char *withdrawn_by;
+    instant withdrawn_at;
+    const char *withdrawn_seen;     /* by whom beside the one who did it; NULL: by nobody */
     struct probe_check_row *checks; /* by parameter */
     size_t check_count;
 };
@@ -65,6 +67,10 @@ MUST_CHECK bool probe_store_add(struct db_tx *tx, struct arena *mem,
 /* ERR_CONFLICT: it is withdrawn already. */
 MUST_CHECK bool probe_store_withdraw(struct db_tx *tx, int visit, const char *reason,
                                      const char *person, instant at, struct err *err);
+
+/* A second person saw that it was. ERR_CONFLICT: somebody has. */
+MUST_CHECK bool probe_store_see_withdrawn(struct db_tx *tx, int visit, const char *person,
+                                          instant at, struct err *err);
 
 MUST_CHECK bool probe_store_answer(struct db_tx *tx, struct arena *mem, const char *parameter,
                                    const struct probe_answer_row *row, struct err *err);

@@ -148,10 +148,14 @@ static bool staged_judge(struct db_tx *tx, const struct settle_order *order,
                        counts, err))
         return false;
 
+    int64_t contradicting = counts->set_aside;
+
     return answers_count(tx, &sql_reading_stage_judge_stored,
                          DB_PARAMS(db_int(tx->farm_id), db_text(order->series),
                                    db_instant(order->first), db_instant(order->last)),
-                         counts, err);
+                         counts, err) &&
+           (order->each_once || counts->set_aside == contradicting ||
+            answers_count(tx, &sql_reading_stage_judge_alike, DB_NO_PARAMS, counts, err));
 }
 
 static bool staged_set_aside(struct db_tx *tx, const struct settle_order *order, struct err *err)

@@ -46,6 +46,13 @@ struct latest_row {
 MUST_CHECK bool series_store_latest_put(struct db_tx *tx, const struct latest_row *latest,
                                         struct err *err);
 
+/*
+ * A reading of the portion (0: no sample) was corrected to this: where it is the newest, it is
+ * shown as it now stands.
+ */
+MUST_CHECK bool series_store_latest_follow(struct db_tx *tx, const struct latest_row *latest,
+                                           int64_t portion, struct err *err);
+
 struct latest_view {
     const char *station;
     const char *position;

@@ -13,8 +13,12 @@ struct source_rule {
     const char *means; /* NULL of "blank" */
     const char *reason;
     const char *person;
-    const char *second_person; /* or NULL */
+    const char *second_person; /* who saw it then or later, or NULL */
     instant made_at;
+    int nth;               /* of the rules about that word; 0 of one that is to be added */
+    const char *withdrawn; /* why it was taken back; NULL: it stands */
+    const char *withdrawn_by;
+    instant withdrawn_at;
 };
 
 struct source_rules {
@@ -22,11 +26,20 @@ struct source_rules {
     size_t count;
 };
 
-/* ERR_CONFLICT: the source has a rule of that kind for that word. */
+/* Beside those about the word that were taken back. */
 MUST_CHECK bool source_rule_store_add(struct db_tx *tx, const struct source_rule *rule,
                                       struct err *err);
 
-/* Of all sources, oldest first. */
+/* ERR_CONFLICT: it is taken back already. */
+MUST_CHECK bool source_rule_store_withdraw(struct db_tx *tx, const struct source_rule *rule,
+                                           const char *reason, const char *person, instant at,
+                                           struct err *err);
+
+/* A second person saw it. ERR_CONFLICT: somebody has. */
+MUST_CHECK bool source_rule_store_see(struct db_tx *tx, const struct source_rule *rule,
+                                      const char *person, instant at, struct err *err);
+
+/* Of all sources, oldest first; those that were taken back too. */
 MUST_CHECK bool source_rule_store_list(struct db_tx *tx, struct arena *mem,
                                        struct source_rules *out, struct err *err);
 

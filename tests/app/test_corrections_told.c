@@ -7,6 +7,9 @@
 #include "app/corrected.h"
 #include "app/read_again.h"
 #include "app/report_parts.h"
+#include "app/see_aside.h"
+#include "app/source_rules.h"
+#include "app/type_aside.h"
 
 static struct discharge_month lists_told(struct test_farm *farm)
 {
@@ -116,8 +119,7 @@ static void a_row_of_another_parameter_is_not_told_for_what_a_row_beside_it_move
     struct err err = ERR_INIT;
 
     odd_takes_it_outside(farm);
-    test_take(farm, "laboratory", "else.csv",
-              LAB "S7,,,Nowhere,2026-05-21 09:00,NH4,41,mg/L,,\n");
+    test_take(farm, "laboratory", "else.csv", LAB "S7,,,Nowhere,2026-05-21 09:00,NH4,41,mg/L,,\n");
     assert_done(aside_leave_out(farm->db, farm->mem, &farm->open, &ref, "not ours", NULL,
                                 &farm->act, &done, &err),
                 &err);
@@ -371,6 +373,114 @@ static void what_was_put_back_is_not_told_as_moved(void **state)
     assert_true(correction_told(farm, 2).outside_to_inside);
 }
 
+static size_t moved_count(struct test_farm *farm)
+{
+    struct discharge_month told = lists_told(farm);
+    size_t count = 0;
+
+    for (size_t i = 0; i < told.correction_count; i++)
+        count += told.corrections[i].outside_to_inside && !told.corrections[i].second_person;
+
+    return count;
+}
+
+static bool see(struct test_farm *farm, const char *person, int32_t line, size_t *rows,
+                struct err *err)
+{
+    const struct act act = test_act(person, "2026-07-11 12:00");
+    const struct aside_ref ref = {.file_name = "odd.csv", .line = line};
+    struct aside_seen seen = {.rows = 0};
+    bool done = aside_see(farm->db, farm->mem, &farm->open, &ref, &act, &seen, err);
+
+    *rows = seen.rows;
+
+    return done;
+}
+
+static void a_second_person_sees_a_row_left_out_later_and_it_is_told_no_more(void **state)
+{
+    struct test_farm *farm = *state;
+    struct err err = ERR_INIT;
+    size_t rows = 0;
+
+    odd_takes_it_outside(farm);
+    assert_fails(see(farm, "quinn", 2, &rows, &err), ERR_NOT_FOUND, &err);
+    odd_left_out(farm, NULL);
+    assert_int_equal(moved_count(farm), 1);
+    assert_string_equal(correction_told(farm, 0).agree,
+                        "weirbook aside seen odd.csv 2 --by PERSON");
+    assert_fails(see(farm, "pat", 2, &rows, &err), ERR_CONFLICT, &err);
+    assert_fails(see(farm, "rory", 2, &rows, &err), ERR_DENIED, &err);
+    assert_fails(see(farm, "quinn", 3, &rows, &err), ERR_NOT_FOUND, &err);
+    assert_done(see(farm, "quinn", 0, &rows, &err), &err);
+    assert_int_equal(rows, 1);
+    assert_int_equal(moved_count(farm), 0);
+    assert_string_equal(correction_told(farm, 0).second_person, "Quinn Flow (invented)");
+    assert_fails(see(farm, "quinn", 2, &rows, &err), ERR_CONFLICT, &err);
+}
+
+static struct type_order typing_of(const char *value, const char *unit)
+{
+    return (struct type_order){.ref = {.file_name = "odd.csv", .line = 2},
+                               .value = value,
+                               .unit = unit,
+                               .at = INSTANT_NONE,
+                               .reason = "the laboratory phoned"};
+}
+
+/* 44 of no readable unit left the month open; nothing was outside, so nothing came inside. */
+static void what_was_never_outside_is_not_told_as_moved_and_typing_is_told_as_typing(void **state)
+{
+    struct test_farm *farm = *state;
+    struct type_order order = typing_of("31", "mg/L");
+    struct correction_done done = {0};
+    struct err err = ERR_INIT;
+
+    test_take(farm, "laboratory", "odd.csv", LAB "S3,,,Out,2026-05-20 09:00,TSS,44,mgl,,\n");
+    assert_true(str_starts(standing_of(farm, "2026-05-01", "solids-each"), "not assessable"));
+    assert_done(aside_type(farm->db, farm->mem, &farm->open, &order, &farm->act, &done, &err),
+                &err);
+    assert_string_equal(standing_of(farm, "2026-05-01", "solids-each"), "within");
+    assert_int_equal(moved_count(farm), 0);
+    assert_string_equal(correction_told(farm, 0).new_value,
+                        "set aside, then typed as unit mg/L, value 31");
+}
+
+/* 16 read again by a rule, beside a 44 that is outside before and after. */
+static void a_row_read_again_by_a_rule_is_not_told_where_the_month_stays_outside(void **state)
+{
+    const struct source_rule_order order = {"laboratory", "unit",          "mgl",
+                                            "mg/L",       "they write so", NULL};
+    struct test_farm *farm = *state;
+    struct source_files_mended files = {.count = 0};
+    struct err err = ERR_INIT;
+
+    test_take(farm, "laboratory", "may.csv", LAB "S1,,,Out,2026-05-04 09:00,TSS,44,mg/L,,\n");
+    test_take(farm, "laboratory", "odd.csv", LAB "S3,,,Out,2026-05-20 09:00,TSS,16,mgl,,\n");
+    assert_done(
+        source_rule_make(farm->db, farm->mem, &farm->open, &order, &farm->act, &files, &err), &err);
+    assert_string_equal(standing_of(farm, "2026-05-01", "solids-each"), "outside: above 40");
+    assert_int_equal(moved_count(farm), 0);
+}
+
+static void a_second_person_may_agree_to_a_leave_out_later(void **state)
+{
+    struct test_farm *farm = *state;
+    struct correction_order order = {
+        .kind = "left out", .reason = "I saw the bottle", .second_person = "quinn"};
+    struct correction_done done = {0};
+    struct err err = ERR_INIT;
+
+    samples_take(farm);
+    corrected(farm, "left out", NULL);
+    assert_int_equal(moved_count(farm), 1);
+    assert_fails(correct(farm, &on_may_4, "left out", NULL, &done, &err), ERR_CONFLICT, &err);
+    assert_done(reading_correct(farm->db, farm->mem, &farm->open, &on_may_4, &order, &farm->act,
+                                &done, &err),
+                &err);
+    assert_int_equal(moved_count(farm), 0);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -390,6 +500,10 @@ int main(void)
         FARM_TEST(a_leave_out_does_not_hide_what_a_correction_before_it_moved),
         FARM_TEST(a_value_moved_out_and_in_again_is_told_once),
         FARM_TEST(what_was_put_back_is_not_told_as_moved),
+        FARM_TEST(a_second_person_sees_a_row_left_out_later_and_it_is_told_no_more),
+        FARM_TEST(what_was_never_outside_is_not_told_as_moved_and_typing_is_told_as_typing),
+        FARM_TEST(a_row_read_again_by_a_rule_is_not_told_where_the_month_stays_outside),
+        FARM_TEST(a_second_person_may_agree_to_a_leave_out_later),
     };
 
     return cmocka_run_group_tests_name("app/corrections_told", tests, test_farms_setup,

@@ -288,6 +288,47 @@ static void an_answer_is_there_whole_or_not_at_all(void **state)
     }
 }
 
+/* Where only one person may correct: 4.94 is outside until the visit that proved it is withdrawn.
+ */
+static void a_visit_withdrawn_by_one_person_is_told_for_what_it_took_inside(void **state)
+{
+    struct test_farm *farm = *state;
+    struct discharge_month told = {.corrections = NULL};
+    struct judged_month month;
+    struct err err = ERR_INIT;
+
+    probed_farm(farm, "may: [read, sample, correct]", "may: [read, sample]");
+    drifted(farm);
+    answered(farm, order_of("corrected"));
+    assert_non_null(strstr(standing_of(farm, "2026-05-01", "oxygen-floor"), "outside"));
+    assert_done(visit_withdraw(farm->db, farm->mem, &farm->open, 2, "changed my mind", NULL,
+                               &farm->act, &err),
+                &err);
+    month = month_kept(farm, "2026-05-01", NULL);
+    assert_done(
+        corrections_told_of(farm->db, farm->mem, &farm->open, &month, farm->act.at, &told, &err),
+        &err);
+    assert_int_equal(told.correction_count, 1);
+    assert_true(told.corrections[0].outside_to_inside);
+    assert_null(told.corrections[0].second_person);
+    assert_string_equal(told.corrections[0].new_value, "visit 2 of 21 May 2026 withdrawn");
+    assert_string_equal(told.corrections[0].moved[0], "oxygen-floor");
+
+    /* A second person comes, and agrees: the same again. */
+    probed_farm(farm, NULL, NULL);
+    assert_done(visit_withdraw(farm->db, farm->mem, &farm->open, 2, "I was there too", "quinn",
+                               &farm->act, &err),
+                &err);
+    assert_done(
+        corrections_told_of(farm->db, farm->mem, &farm->open, &month, farm->act.at, &told, &err),
+        &err);
+    assert_string_equal(told.corrections[told.correction_count - 1].second_person,
+                        "Quinn Flow (invented)");
+    assert_fails(
+        visit_withdraw(farm->db, farm->mem, &farm->open, 2, "again", "quinn", &farm->act, &err),
+        ERR_CONFLICT, &err);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -300,6 +341,7 @@ int main(void)
         FARM_TEST(a_gap_that_hides_a_value_outside_is_told_on_the_first_page),
         FARM_TEST(what_would_fall_below_nothing_stays_in_doubt),
         FARM_TEST(an_answer_is_there_whole_or_not_at_all),
+        FARM_TEST(a_visit_withdrawn_by_one_person_is_told_for_what_it_took_inside),
     };
 
     return cmocka_run_group_tests_name("app/probe_answers", tests, test_farms_setup,

@@ -161,6 +161,82 @@ static void a_word_has_one_rule_and_the_farm_file_counts_first(void **state)
         "tank");
 }
 
+static bool make_seconded(struct test_farm *farm, const char *means, const char *second,
+                          struct source_files_mended *files, struct err *err)
+{
+    const struct source_rule_order order = {"laboratory", "unit",         "mgl",
+                                            means,        "I saw it too", second};
+
+    return source_rule_make(farm->db, farm->mem, &farm->open, &order, &farm->act, files, err);
+}
+
+/* The same rule again with a second person: he agrees to it and to what was read again by it. */
+static void a_second_person_agrees_to_a_rule_later(void **state)
+{
+    static const char seen[] = "select person from set_aside_seen where farm_id = $1";
+    struct test_farm *farm = *state;
+    struct source_files_mended files = {.count = 0};
+    struct source_rules rules = {0};
+    struct err err = ERR_INIT;
+
+    test_take(farm, "laboratory", "one.csv",
+              LAB "S1,,,Out,2026-05-04 09:00,TSS,44,mgl,,\n"
+                  "S2,,,Out,2026-05-05 09:00,TSS,14,mgl,,\n");
+    made(farm, "unit", "mgl", "mg/L");
+    assert_fails(make(farm, "laboratory", "unit", "mgl", "mg/L", &files, &err), ERR_CONFLICT, &err);
+    assert_fails(make_seconded(farm, "ug/L", "quinn", &files, &err), ERR_CONFLICT, &err);
+    assert_string_equal(test_query(farm, seen), "");
+    farm->act = test_act("pat", "2026-07-11 12:00");
+    assert_done(make_seconded(farm, "mg/L", "quinn", &files, &err), &err);
+    assert_string_equal(files.seen_by, "quinn");
+    assert_int_equal(files.seen, 2);
+    assert_string_equal(test_query(farm, seen), "quinn\nquinn");
+    assert_done(source_rules_list(farm->db, farm->mem, &farm->open, &rules, &err), &err);
+    assert_int_equal(rules.count, 1);
+    assert_string_equal(rules.items[0].second_person, "quinn");
+    assert_fails(make_seconded(farm, "mg/L", "quinn", &files, &err), ERR_CONFLICT, &err);
+}
+
+static void a_rule_that_was_taken_back_reads_nothing_and_the_word_may_get_another(void **state)
+{
+    const struct source_rule_back back = {"laboratory", "unit", "mgl", "it is micrograms"};
+    struct test_farm *farm = *state;
+    struct aside_counts files = {.count = 0};
+    struct source_rules rules = {0};
+    struct source_rule rule = {.source = NULL};
+    struct err err = ERR_INIT;
+
+    assert_fails(source_rule_take_back(farm->db, farm->mem, &farm->open, &back, &farm->act, &rule,
+                                       &files, &err),
+                 ERR_NOT_FOUND, &err);
+    test_take(farm, "laboratory", "one.csv", LAB "S1,,,Out,2026-05-04 09:00,TSS,14,mgl,,\n");
+    made(farm, "unit", "mgl", "mg/L");
+    assert_done(source_rule_take_back(farm->db, farm->mem, &farm->open, &back, &farm->act, &rule,
+                                      &files, &err),
+                &err);
+    assert_string_equal(rule.means, "mg/L");
+    assert_int_equal(files.count, 1);
+    assert_int_equal(files.items[0].rows, 1);
+    assert_int_equal(
+        test_take(farm, "laboratory", "two.csv", LAB "S2,,,Out,2026-05-05 09:00,TSS,14,mgl,,\n")
+            .receipt.set_aside,
+        1);
+    /* What came in by it stays; the word is free, and both rules are on record. */
+    assert_int_equal(test_number(farm, "select count(*) from reading where farm_id = $1"), 1);
+    assert_int_equal(made(farm, "unit", "mgl", "ug/L").items[0].result.accepted, 1);
+    assert_done(source_rules_list(farm->db, farm->mem, &farm->open, &rules, &err), &err);
+    assert_int_equal(rules.count, 2);
+    assert_string_equal(rules.items[0].withdrawn, "it is micrograms");
+    assert_null(rules.items[1].withdrawn);
+    assert_int_equal(test_number(farm, "select count(*) from ledger where farm_id = $1 and kind = "
+                                       "'note'"),
+                     3);
+    farm->act = test_act("rory", "2026-07-10 12:00");
+    assert_fails(source_rule_take_back(farm->db, farm->mem, &farm->open, &back, &farm->act, &rule,
+                                       &files, &err),
+                 ERR_DENIED, &err);
+}
+
 static void who_may_not_correct_makes_no_rule(void **state)
 {
     struct test_farm *farm = *state;
@@ -179,6 +255,8 @@ int main(void)
         FARM_TEST(a_unit_of_a_header_is_taught_like_any_other),
         FARM_TEST(what_a_rule_may_not_say_is_refused),
         FARM_TEST(a_word_has_one_rule_and_the_farm_file_counts_first),
+        FARM_TEST(a_second_person_agrees_to_a_rule_later),
+        FARM_TEST(a_rule_that_was_taken_back_reads_nothing_and_the_word_may_get_another),
         FARM_TEST(who_may_not_correct_makes_no_rule),
     };
 

@@ -4,6 +4,7 @@
  */
 #include <string.h>
 
+#include "app/correct.h"
 #include "app/roots.h"
 #include "base/str.h"
 
@@ -236,6 +237,31 @@ static void what_contradicts_a_stored_reading_is_set_aside(void **state)
                         "another value is stored already: 31 mg/L");
 }
 
+/* Twice 32 against 31 on record: neither is on record, so neither is known already. */
+static void rows_alike_that_contradict_what_is_stored_are_all_set_aside(void **state)
+{
+    struct test_farm *farm = *state;
+    struct take_in_result result;
+
+    test_take(farm, "laboratory", "one.csv",
+              LAB "S1,,,Out,2026-05-04 09:00,TSS,31,mg/L,,\n"
+                  "S2,,,Out,2026-05-04 10:00,TSS,20,mg/L,,\n");
+    result = test_take(farm, "laboratory", "two.csv",
+                       LAB "S1,,,Out,2026-05-04 09:00,TSS,32,mg/L,,\n"
+                           "S1,,,Out,2026-05-04 09:00,TSS,32,mg/L,,\n"
+                           "S1,,,Out,2026-05-04 09:00,TSS,32.0,mg/L,,\n"
+                           "S2,,,Out,2026-05-04 10:00,TSS,20,mg/L,,\n"
+                           "S2,,,Out,2026-05-04 10:00,TSS,20,mg/L,,\n"
+                           "S3,,,Out,2026-05-04 11:00,TSS,9,mg/L,,\n"
+                           "S3,,,Out,2026-05-04 11:00,TSS,9,mg/L,,\n");
+    counts_are(&result, 1, 3, 0, 3);
+    assert_string_equal(test_query(farm, asides), "2:7 contradicts-stored 32 mg/L\n"
+                                                  "3:7 contradicts-stored 32 mg/L\n"
+                                                  "4:7 contradicts-stored 32.0 mg/L");
+    assert_string_equal(test_query(farm, "select distinct words from set_aside where farm_id = $1"),
+                        "another value is stored already: 31 mg/L");
+}
+
 static void rows_of_one_file_that_contradict_are_all_set_aside(void **state)
 {
     struct test_farm *farm = *state;
@@ -340,6 +366,35 @@ static void the_newest_reading_is_kept_at_hand(void **state)
     assert_string_equal(test_query(farm, latest), "1777852800 7");
 }
 
+/* Straight in, staged, and corrected: clean water that went the sample's way says nothing of it. */
+static void a_blank_is_never_shown_as_the_newest_value_of_the_water(void **state)
+{
+    static const char latest[] = "select reported::text from series_latest where farm_id = $1";
+    struct test_farm *farm = *state;
+    struct reading_ref blank = {.station = "outlet",
+                                .parameter = "suspended-solids",
+                                .at = test_at("2026-05-04 09:30"),
+                                .sample = "B1"};
+    struct correction_order order = {.kind = "value", .value = "2", .reason = "misread"};
+    struct correction_done done = {0};
+    struct err err = ERR_INIT;
+
+    test_take(farm, "laboratory", "one.csv",
+              LAB "S1,,,Out,2026-05-04 09:00,TSS,31,mg/L,,\n"
+                  "B1,,blank,Out,2026-05-04 09:30,TSS,1,mg/L,,\n");
+    assert_string_equal(test_query(farm, latest), "31");
+    test_take(farm, "laboratory", "two.csv",
+              LAB "B2,,blank,Out,2026-05-03 09:30,TSS,1,mg/L,,\n"
+                  "S2,,,Out,2026-05-05 09:00,TSS,32,mg/L,,\n"
+                  "B3,,blank,Out,2026-05-05 09:30,TSS,1,mg/L,,\n"
+                  "B1,,blank,Out,2026-05-04 09:30,TSS,1,mg/L,,\n");
+    assert_string_equal(test_query(farm, latest), "32");
+    assert_done(
+        reading_correct(farm->db, farm->mem, &farm->open, &blank, &order, &farm->act, &done, &err),
+        &err);
+    assert_string_equal(test_query(farm, latest), "32");
+}
+
 static void windows_are_put_for_each_series_and_month(void **state)
 {
     struct test_farm *farm = *state;
@@ -406,11 +461,13 @@ int main(void)
         FARM_TEST(the_same_file_again_changes_nothing),
         FARM_TEST(values_that_are_known_are_told_and_not_stored_twice),
         FARM_TEST(what_contradicts_a_stored_reading_is_set_aside),
+        FARM_TEST(rows_alike_that_contradict_what_is_stored_are_all_set_aside),
         FARM_TEST(rows_of_one_file_that_contradict_are_all_set_aside),
         FARM_TEST(one_value_in_two_units_contradicts_nothing),
         FARM_TEST(the_bytes_are_kept_as_they_came),
         FARM_TEST(more_readings_than_a_batch_holds_make_more_roots),
         FARM_TEST(the_newest_reading_is_kept_at_hand),
+        FARM_TEST(a_blank_is_never_shown_as_the_newest_value_of_the_water),
         FARM_TEST(windows_are_put_for_each_series_and_month),
         FARM_TEST(windows_say_what_rows_set_aside_may_belong_to),
         FARM_TEST(an_unset_clock_does_not_put_a_window_for_every_month),

@@ -292,6 +292,29 @@ static void contradicting_values_stand_side_by_side(void **state)
                  ERR_INVALID, &err);
 }
 
+/* Two rows of one time against a third of another: each shows all three, with what it is of. */
+static void all_rows_of_a_sample_told_two_ways_stand_side_by_side(void **state)
+{
+    struct test_farm *farm = *state;
+    struct err err = ERR_INIT;
+
+    test_take(farm, "laboratory", "one.csv",
+              LAB "S1,,,Out,2026-05-04 09:00,TSS,11,mg/L,,\n"
+                  "S1,,,Out,2026-05-04 09:00,TSS,51,mg/L,,\n"
+                  "S1,,,Out,2026-05-05 10:00,NH4,2,mg/L,,\n"
+                  "S2,,,Out,2026-05-05 10:00,TSS,12,mg/L,,\n");
+    for (int32_t line = 2; line <= 4; line++) {
+        const struct aside_ref ref = {.file_name = "one.csv", .line = line};
+        struct compared compared = {.count = 0};
+
+        assert_done(aside_compare(farm->db, farm->mem, &farm->open, &ref, &compared, &err), &err);
+        assert_int_equal(compared.count, 3);
+        assert_string_equal(compared.items[1].value,
+                            "51 mg/L, suspended-solids of outlet, 2026-05-04 10:00");
+        assert_true(compared.items[line - 2].asked);
+    }
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -304,6 +327,7 @@ int main(void)
         FARM_TEST(a_row_that_then_contradicts_what_is_stored_goes_on_waiting),
         FARM_TEST(the_month_is_judged_by_what_was_typed),
         FARM_TEST(contradicting_values_stand_side_by_side),
+        FARM_TEST(all_rows_of_a_sample_told_two_ways_stand_side_by_side),
     };
 
     return cmocka_run_group_tests_name("app/type_aside", tests, test_farms_setup,

@@ -121,6 +121,8 @@ no-sample weekly 2026-03-29 --by ash --because words --reason lazy|'lazy'|not ta
 no-sample wekly 2026-03-29 --by ash --because words --reason lost|no interval 'wekly'|Intervals
 aside mend|'mend' is no source|aside accept
 aside correct lab-2026-03-17-corrected.csv 3 colour red --by wren --because words|'colour'|station
+aside withdraw laboratory unit mgl --by wren --because words|no rule stands|aside rules
+aside seen nothere.csv --by wren|nothing that was set aside there|weirbook aside
 aside accept nothere.csv 2 --by wren --because words|nothere.csv|weirbook aside
 aside accept lab-2026-03-17-corrected.csv two --by wren --because words|'two' is not a line|as `weirbook aside`
 report discharge 2026-02|who does it|--by PERSON
@@ -150,6 +152,7 @@ printf '%s\n' "farm check $demo/farm.yaml" "farm load $demo/farm.yaml --by wren"
     'aside read-again lab-2026-04-14.csv --by wren' \
     'aside leave-out lab-2026-04-14.csv 2 --by wren --because words' \
     'aside rule laboratory unit mgl mg/L --by wren --because words' 'aside rules' \
+    'aside withdraw laboratory unit mgl --by wren --because words' \
     "document keep $demo/farm.yaml --kind other --by wren" 'document list' \
     "document show 1 --out $work/document.out" 'result checked IL-2611 --document 1 --by wren' \
     "look $demo/logger-2026-02.csv" 'notices' 'notices --all' 'notices send' \
@@ -166,7 +169,7 @@ while read -r name; do
     case $name in
     database*) continue ;; # tried on a server of somebody else
     serve) continue ;;     # serve.sh
-    aside\ correct) continue ;; # mending.sh
+    aside\ correct | aside\ seen) continue ;; # mending.sh
     addition\ add | addition\ take-back | tanks | mixing-trial | pump-stops | feed | energy) continue ;; # works.sh
     seen) continue ;; # notices.sh
     visit*) continue ;; # probes.sh

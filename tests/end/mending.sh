@@ -195,3 +195,61 @@ expect_out 'checked against certificate.pdf (document 1) by owner'
 expect_out 'typed by owner'
 expect_out 'the file says: Outlet,07/05/2026'
 verdict 'the workbook shows both beside the reading'
+
+# --- a second person, and what was cut off ---------------------------------------------------
+
+sed 's/^people:/people:\n  - key: manager\n    name: Alex Example\n    position: manager\n    may: [read, correct]\n    since: 2025-01-01\n    on the word of: holder of the licence/' \
+    "$example/farm.yaml" >two.yaml
+run farm load two.yaml --by owner
+expect_status 0
+run confirm --by manager --json
+expect_status 0
+cat >june.csv <<'END'
+Site,Date,Time,Sample,Test,Result,Unit
+Outlet,04/06/2026,09:00,M-1,Suspended solids,450,mg/L
+Outlet,04/06/2026,09:00,M-1,Suspended solids,35,mg/L
+Outlet,05/06/2026,09:00,M-2,Suspended solids,12,mgl
+Outlet,06/06/2026,09:00
+END
+printf 'Outlet,07/06/2026,09:00,M-3,Suspended solids,1' >>june.csv
+run take-in laboratory june.csv --by owner
+expect_status 0
+expect_out '5 values in = 1 stored + 0 known already + 0 blank + 4 set aside'
+run aside row-cut
+expect_out 'the row ends after 3 of 7 cells, before its value'
+expect_out 'the file ends in the middle of this row, after 6 of 7 cells'
+verdict 'rows that were cut off are set aside as damaged, and never counted as blank'
+run aside correct june.csv 6 value 13 unit mg/L --because 'the certificate says so' --by owner
+expect_status 0
+run aside leave-out june.csv 5 --because 'nothing of it is known' --by owner
+expect_status 0
+verdict 'a row that was cut off is typed whole, or left out'
+
+run aside leave-out june.csv 2 --because 'a slip' --by owner
+expect_status 0
+run aside read-again june.csv --by owner
+expect_status 0
+run check 2026-06
+tr -s ' \n' ' ' <out >flat && mv flat out
+expect_out 'now set aside, then left out (a slip). It wants a second person: weirbook aside seen june.csv 2 --by PERSON.'
+run aside seen june.csv 2 --by owner
+refused 'who answered alone is no second person' 4 'somebody else'
+run aside seen june.csv --by manager --json
+expect_status 0
+expect_json 'j["seen"] == 4'
+run check 2026-06
+expect 'it is told still' test -z "$(grep 'wants a second person' out)"
+verdict 'a second person agrees later to what one person answered'
+run aside rule laboratory unit mgl mg/L --because 'so they told me' --by owner --second manager
+expect_status 0
+expect_out 'Alex Example agrees that in laboratory `mgl` means mg/L; and to 2 values'
+verdict 'to a rule a second person agrees by the same rule again'
+run aside withdraw laboratory unit mgl --because 'it is ug/L' --by owner
+expect_status 0
+expect_out 'Taken back: that in laboratory `mgl` means mg/L.'
+expect_out 'lab.csv: 2 values came in as it was made.'
+run aside rules
+expect_out 'taken back: it is ug/L (owner'
+run aside withdraw laboratory unit mgl --because 'again' --by owner
+refused 'a rule is taken back once' 2 'no rule stands'
+verdict 'a rule is taken back, and stays on record'

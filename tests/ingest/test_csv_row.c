@@ -149,6 +149,56 @@ static void a_sink_that_asks_is_told_the_place_of_each_blank(void **state)
     assert_string_equal(outcome.blanks.data, "2:5;");
 }
 
+/* Long: a row with a time that ends before its value; the last one where its line end is missing.
+ */
+static const struct {
+    const char *rows;
+    const char *problems;
+    const char *why;
+} cut_lab_rows[] = {
+    {"outlet,01/05/2026,9:30\n", "row-cut 2:0;", "a time, and no cell for a value"},
+    {"outlet,01/05/2026,9:30,TSS\n", "row-cut 2:0;", "up to its parameter"},
+    {"outlet,01/05/2026,9:30,TSS,\n", "", "an empty cell is a blank"},
+    {"outlet,01/05/2026,9:30,TSS,14", "row-cut 2:0;", "14 may be the beginning of 140"},
+    {"outlet,01/05/2026,9:30,TSS,14,mg/L", "", "whole, though no line end follows"},
+    {"outlet,01/05/2026,9:3", "row-cut 2:0;", "in the middle of its time"},
+    {"outlet,01/", "row-cut 2:0;", "before its time"},
+    {"End of report", "", "one cell at the end is a remark"},
+    {"End of report\n", "", "so it is in the middle"},
+};
+
+static void a_row_that_was_cut_off_is_set_aside_as_damaged(void **state)
+{
+    struct source source = laboratory();
+
+    for (size_t i = 0; i < ARRAY_LEN(cut_lab_rows); i++) {
+        CLEANUP(arena_free) struct arena *mem = arena_new();
+        struct outcome outcome = read_text(
+            mem, *state, &source, arena_printf(mem, LAB_HEADER "%s", cut_lab_rows[i].rows));
+
+        if (strcmp(outcome.problems.data, cut_lab_rows[i].problems) != 0)
+            fail_msg("%s: %s", cut_lab_rows[i].why, outcome.problems.data);
+        assert_int_equal(outcome.counts.values_in, 1);
+    }
+}
+
+/* Wide: a logger that leaves empty cells off is blank there; where the file ends it may be torn. */
+static void a_short_row_of_a_logger_is_damaged_only_where_the_file_ends_in_it(void **state)
+{
+    CLEANUP(arena_free) struct arena *mem = arena_new();
+    struct source source = logger();
+    struct outcome outcome = read_text(mem, *state, &source,
+                                       LOGGER_HEADER "2026-05-01 09:00,12.5\n"
+                                                     "2026-05-01 09:10,12.5");
+
+    assert_string_equal(outcome.problems.data, "row-cut 3:2;row-cut 3:3;");
+    assert_non_null(strstr(outcome.words.data, "the file ends in the middle of this row, after 2 "
+                                               "of 3 cells"));
+    assert_int_equal(outcome.counts.blank, 1);
+    assert_int_equal(outcome.counts.drafts, 1);
+    assert_int_equal(outcome.counts.values_in, 4);
+}
+
 static void a_line_of_many_megabytes_is_one_problem_and_the_rest_goes_on(void **state)
 {
     CLEANUP(arena_free) struct arena *mem = arena_new();
@@ -263,6 +313,8 @@ int main(void)
         cmocka_unit_test(a_bad_row_of_a_logger_is_set_aside_and_its_neighbours_go_on),
         cmocka_unit_test(a_bad_row_of_a_laboratory_is_set_aside_with_what_could_be_read),
         cmocka_unit_test(a_sink_that_asks_is_told_the_place_of_each_blank),
+        cmocka_unit_test(a_row_that_was_cut_off_is_set_aside_as_damaged),
+        cmocka_unit_test(a_short_row_of_a_logger_is_damaged_only_where_the_file_ends_in_it),
         cmocka_unit_test(a_line_of_many_megabytes_is_one_problem_and_the_rest_goes_on),
         cmocka_unit_test(what_is_said_of_long_cells_is_short_and_whole_characters),
         cmocka_unit_test(damaged_files_lose_nothing_uncounted),

@@ -1,6 +1,7 @@
 -- Rows of one file that speak of the same thing: all alike, the first counts and the others are
--- known already ('k'); else they contradict each other ('f') and none counts. Alike in several units
--- are those of one value; of one unit the number itself decides.
+-- known already ('k', unless stage_judge_alike finds that it contradicts what is stored); else they
+-- contradict each other ('f') and none counts. Alike in several units are those of one value; of one
+-- unit the number itself decides.
 -- $1 words text
 -- returns rows: known bigint, contradict bigint
 with twice as (
