@@ -176,7 +176,8 @@ class Output:
                  f"{samples} readings, not above {clause.bound} {clause.unit})")
         self.add("verdict", farm, f"c{clause.number}", *self.days, "1", *self.instants, standing,
                  side, "f", "f", f"{figure:.12g}", compared, clause.bound, clause.unit,
-                 str(samples), str(beyond), "0", "0", "0", "0", "\\N", words, EVIDENCE, "now")
+                 str(samples), str(beyond), "0", "0", "0", "0", "\\N", words, EVIDENCE, "now",
+                 EVIDENCE)
 
     def day(self, farm, clause, day, readings, beyond, figure):
         self.add("verdict_day", farm, f"c{clause.number}", *self.days, day_text(day),
