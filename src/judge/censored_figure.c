@@ -1,5 +1,7 @@
 #include "judge/censored_figure.h"
 
+#include <assert.h>
+
 #include "judge/combine.h"
 #include "stat/kaplan_meier.h"
 #include "stat/rank.h"
@@ -115,17 +117,10 @@ static bool by_regression(const struct judgement *judgement, const struct censor
     return true;
 }
 
-/* What a result that is no number is less than; false: nobody told. */
-static bool reach_of(const struct use *use, struct amount *out)
+/* What a result that is no number is less than; one that nobody told is in no figure. */
+static struct amount reach_of(const struct use *use)
 {
-    if (use->has_quantitation && use->qualifier == QUALIFIER_NONE)
-        *out = use->quantitation;
-    else if (use->qualifier == QUALIFIER_LESS)
-        *out = use->value;
-    else
-        return false;
-
-    return true;
+    return use->qualifier == QUALIFIER_LESS ? use->value : use->quantitation;
 }
 
 /* The result in the middle that is no number. */
@@ -149,7 +144,6 @@ static bool by_rank(const struct judgement *judgement, const struct figure *figu
 {
     struct ordered_result *results = ARENA_ARRAY(judgement->mem, struct ordered_result, count);
     struct ordered_median median;
-    struct amount reach;
 
     for (size_t i = 0; i < count; i++) {
         if (figures[i].use == NO_INDEX)
@@ -157,7 +151,12 @@ static bool by_rank(const struct judgement *judgement, const struct figure *figu
 
         const struct use *use = &judgement->items[figures[i].use];
 
-        results[i] = (struct ordered_result){figure_detection(judgement, use), use->value};
+        /* What a greater-than counts as is the clause's to say. */
+        results[i] = (struct ordered_result){figure_detection(judgement, use),
+                                             use->qualifier == QUALIFIER_GREATER &&
+                                                     figures[i].range.high.known
+                                                 ? figures[i].range.high.at
+                                                 : use->value};
     }
     if (!ordered_median(judgement->mem, results, count, &median, err))
         return false;
@@ -168,10 +167,8 @@ static bool by_rank(const struct judgement *judgement, const struct figure *figu
 
     const struct use *middle = middle_of(judgement, figures, count, &median);
 
-    if (!middle || !reach_of(middle, &reach))
-        return err_set(err, ERR_INVALID,
-                       "the result in the middle was not detected, with no limit told");
-    less_than(out, reach);
+    assert(middle);
+    less_than(out, reach_of(middle));
     if (median.detection == DETECTION_BETWEEN)
         out->range.low.at = middle->detection;
 

@@ -100,6 +100,17 @@ struct range figure_allowed(const struct use *use)
     return range;
 }
 
+/* What the laboratory said stands: no rule makes a `<X` more than X, or a `>X` less. */
+static struct amount as_far_as_told(struct arena *mem, const struct use *use, struct amount number)
+{
+    int past = use->has_value ? amount_compare(mem, number, use->value) : 0;
+
+    return (use->qualifier == QUALIFIER_LESS && past > 0) ||
+                   (use->qualifier == QUALIFIER_GREATER && past < 0)
+               ? use->value
+               : number;
+}
+
 /* The number the rule gives for a less-than or a greater-than. */
 static struct range substituted(const struct judgement *judgement, const struct use *use,
                                 const struct substitution *rule, struct decimal stated)
@@ -110,7 +121,8 @@ static struct range substituted(const struct judgement *judgement, const struct 
                                       .stated = amount_from_decimal(stated),
                                       .bound = bound->has_ceiling ? bound->ceiling : bound->floor};
 
-    return range_of_amount(rule->of(judgement->mem, &censored));
+    return range_of_amount(
+        as_far_as_told(judgement->mem, use, rule->of(judgement->mem, &censored)));
 }
 
 /* A result between its detection and its quantitation limit, where the clause has a rule for it. */
@@ -126,7 +138,8 @@ static bool between_by_rule(const struct judgement *judgement, const struct use 
                                                : use->has_quantitation ? use->quantitation
                                                                        : use->value};
 
-    figure->range = range_of_amount(row->rule->of(judgement->mem, &censored));
+    figure->range = range_of_amount(
+        as_far_as_told(judgement->mem, use, row->rule->of(judgement->mem, &censored)));
 
     return true;
 }
@@ -177,7 +190,6 @@ static void less_than_by_rule(const struct judgement *judgement, const struct us
                               struct figure *figure)
 {
     const struct limit *limit = judgement->limit;
-    enum less_than_rule rule = figure_less_than_rule(limit);
     bool detected = use->qualifier == QUALIFIER_LESS;
 
     if (less_than_number(judgement, use, figure)) {
@@ -185,7 +197,7 @@ static void less_than_by_rule(const struct judgement *judgement, const struct us
         return;
     }
     figure->range.low = (struct end){.known = true};
-    if (detected ? figure_rule_is_of_whole(limit) : rule == LESS_THAN_RANKED) {
+    if (detected && figure_rule_is_of_whole(limit)) {
         figure->blocked = why_rule_not_enough(judgement, use);
         return;
     }

@@ -1,3 +1,6 @@
+#include <math.h>
+#include <stdlib.h>
+
 #include "judge/given.h"
 
 /* Rules for less-thans that turn verdicts, each on the vector of a publication. */
@@ -210,7 +213,7 @@ static const struct {
     {"<1 6 7 12", "6", "6.5", "outside: above 6", "6 and 7"},
     {"<1 <1 7 12", "5", "<1", "within", "the lower is not detected"},
     {"<1 <5 12", "5", "<5", "within", "<5 with a detection limit of 1 is between"},
-    {"ND 6 7", "6", "6", "within", "not detected has a rank though it has no number"},
+    {">6 >6 <1", "5", "8", "outside: above 5", "a greater-than counts as the clause says: 8"},
 };
 
 static void a_ranked_median(void **state)
@@ -219,14 +222,97 @@ static void a_ranked_median(void **state)
 
     for (size_t i = 0; i < ARRAY_LEN(ranked); i++) {
         figure_of(given, STATISTIC_MEDIAN, ranked[i].ceiling, LESS_THAN_RANKED);
+        given->limit.greater_than = GREATER_THAN_STATED;
+        given->limit.greater_than_stated = (struct decimal){8, 0};
         vector(given, ranked[i].values, "1/5");
         assert_string_equal(given_assert(given, ranked[i].standing, ranked[i].reason).compared_text,
                             ranked[i].compared);
     }
+}
+
+/* It may have been below 50: a rank needs a limit that somebody told. */
+static void a_not_detected_with_no_limit_told_has_no_rank(void **state)
+{
+    struct given *given = *state;
+
     figure_of(given, STATISTIC_MEDIAN, "6", LESS_THAN_RANKED);
-    vector(given, "ND ND 7", "1/5");
-    assert_string_equal(given_assert(given, "not assessable", "nobody told below what").reason,
-                        "the result in the middle was not detected, with no limit told");
+    vector(given, "ND 3 9", NULL);
+    assert_non_null(strstr(given_assert(given, "not assessable", "any number").reason,
+                           "not detected with no limit told"));
+    figure_of(given, STATISTIC_MEDIAN, "6", LESS_THAN_RANKED);
+    vector(given, "ND 7 9", NULL);
+    given_assert(given, "outside: above 6", "7 even if it was 0");
+}
+
+/*
+ * The clause says that a greater-than counts as 2420, and the laboratory diluted once and found
+ * more than 24200: the geometric mean of 50, 60 and 24200 is 417. Whatever a rule makes of a `>X`
+ * it is never less than X, nor is a `<X` ever more: what was seen stands.
+ */
+static void a_rule_never_counts_against_what_the_laboratory_said(void **state)
+{
+    static const struct {
+        enum limit_statistic statistic;
+        const char *values;
+        const char *ceiling; /* or NULL: over the floor */
+        const char *floor;
+        enum less_than_rule rule;
+        int64_t stated; /* of both */
+        const char *figure;
+        const char *standing;
+    } rows[] = {
+        {STATISTIC_GEOMETRIC_MEAN, "50 60 >24200", "300", NULL, LESS_THAN_UNSET, 2420, "417.1692",
+         "outside: above 300"},
+        {STATISTIC_MEAN, ">2420 10", "60", NULL, LESS_THAN_UNSET, 100, "1215", "outside: above 60"},
+        {STATISTIC_MEDIAN, "1 2 >24200 >24200", "3000", NULL, LESS_THAN_UNSET, 2420, "12101",
+         "outside: above 3000"},
+        {STATISTIC_MEDIAN, "<1 >24200 >24200", "3000", NULL, LESS_THAN_RANKED, 2420, "24200",
+         "outside: above 3000"},
+        {STATISTIC_PERCENTILE, "1 2 3 >24200", "3000", NULL, LESS_THAN_UNSET, 2420, "24200",
+         "outside: above 3000"},
+        {STATISTIC_MEAN, "2 >2420", "1300", NULL, LESS_THAN_UNSET, 5000, "2501",
+         "outside: above 1300"},
+        {STATISTIC_MEAN, "<5 <5", NULL, "8", LESS_THAN_STATED, 10, "5", "outside: below 8"},
+        {STATISTIC_MEAN, "<5 <5", "8", NULL, LESS_THAN_STATED, 10, "5", "within"},
+        {STATISTIC_MEAN, "<5 20", "8", NULL, LESS_THAN_STATED, 2, "11", "outside: above 8"},
+        {STATISTIC_MEAN, "<-5 <-5", NULL, "-3", LESS_THAN_HALF, 0, "-5", "outside: below -3"},
+        {STATISTIC_MEAN, "<-5 <-5", NULL, "-3", LESS_THAN_ZERO, 0, "-5", "outside: below -3"},
+    };
+    struct given *given = *state;
+
+    given->limit.settings.percent = (struct decimal){95, 0};
+    given->limit.settings.percentile_rule = "nearest rank";
+    given->limit.beyond_by_rule = true;
+    given->limit.greater_than = GREATER_THAN_STATED;
+    given->limit.rounding = (struct rounding){ROUND_HALF_UP, ROUND_TO_DECIMALS, 4};
+    for (size_t i = 0; i < ARRAY_LEN(rows); i++) {
+        figure_of(given, rows[i].statistic, rows[i].ceiling ? rows[i].ceiling : "0", rows[i].rule);
+        if (rows[i].floor)
+            given->limit.bound =
+                (struct limit_bound){.has_floor = true, .floor = given_decimal(rows[i].floor)};
+        given->limit.less_than_stated = given->limit.greater_than_stated =
+            (struct decimal){rows[i].stated, 0};
+        vector(given, rows[i].values, NULL);
+
+        struct verdict verdict = given_assert(given, rows[i].standing, rows[i].values);
+
+        if (fabs(exact_double(verdict.compared) - strtod(rows[i].figure, NULL)) > 1e-4)
+            fail_msg("%s: expected %s, got %s", rows[i].values, rows[i].figure,
+                     verdict.compared_text);
+    }
+}
+
+/* `<5` with a detection limit of 2 counts as the quantitation limit, 10: it was below 5. */
+static void no_less_than_between_its_limits_counts_as_more_than_it_is(void **state)
+{
+    struct given *given = *state;
+
+    figure_of(given, STATISTIC_MEAN, "0", LESS_THAN_HALF);
+    given->limit.bound = (struct limit_bound){.has_floor = true, .floor = {8, 0}};
+    given->limit.beyond_by_rule = true;
+    given->limit.between = BETWEEN_AT_QUANTITATION;
+    vector(given, "<5 <5", "2/10");
+    assert_figure(given, "outside: below 8", "5", "it was below 5");
 }
 
 /*
@@ -447,6 +533,9 @@ int main(void)
         CASE(nothing_but_less_thans_is_less_than_the_largest),
         CASE(a_day_of_nothing_but_less_thans_is_one_too),
         CASE(a_ranked_median),
+        CASE(a_not_detected_with_no_limit_told_has_no_rank),
+        CASE(a_rule_never_counts_against_what_the_laboratory_said),
+        CASE(no_less_than_between_its_limits_counts_as_more_than_it_is),
         CASE(the_published_figures_of_results_with_less_thans),
         CASE(no_number_is_shown_for_a_less_than_of_all_results_together),
         CASE(too_few_numbers_are_refused_and_may_still_be_outside),

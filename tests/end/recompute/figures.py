@@ -132,8 +132,20 @@ class Maker:
             return End(use.value, True), End()
         return End(use.value), End(use.value)
 
+    @staticmethod
+    def as_far_as_told(use, number):
+        """A `<X` never counts as more than X, and a `>X` never as less."""
+        if number is NUMBERLESS or use.value is None:
+            return number
+        if use.qualifier == "<":
+            return min(number, use.value)
+        return max(number, use.value) if use.qualifier == ">" else number
+
     def less_than_number(self, use):
         """What the rule puts in the place of a less-than; NUMBERLESS: it puts none."""
+        return self.as_far_as_told(use, self.less_than_rule(use))
+
+    def less_than_rule(self, use):
         rule, value = self.clause.less_than, use.value
         if rule == "zero":
             return F(0)
@@ -153,6 +165,9 @@ class Maker:
         return NUMBERLESS
 
     def greater_than_number(self, use):
+        return self.as_far_as_told(use, self.greater_than_rule(use))
+
+    def greater_than_rule(self, use):
         if self.clause.greater_than == "stated":
             return F(self.clause.said["greater-than number"])
         if self.clause.greater_than == "step above":
@@ -178,7 +193,7 @@ class Maker:
             return F(0)
         upper = use.quantitation if use.quantitation is not None else use.value
         limit = use.detection if "detection" in rule else upper
-        return limit / 2 if rule.startswith("half") else limit
+        return self.as_far_as_told(use, limit / 2 if rule.startswith("half") else limit)
 
     def reaches_beyond(self, use):
         """A less-than that counts by the rule and still can't clear the limit."""
@@ -252,7 +267,7 @@ class Maker:
             figure.blocked = self.reaches_beyond(use)
             return
         figure.low = End(F(0))
-        if use.qualifier == "<" and clause.of_whole or clause.less_than == "ranked":
+        if use.qualifier == "<" and clause.of_whole:
             figure.blocked = self.reaches_beyond(use)
             return
         figure.blocked = True
@@ -494,6 +509,8 @@ class Maker:
                 raise arithmetic.NoAnswer("not single results")
             rank = 2 if self.is_measured(one.use) else 1 if self.is_between(one.use) else 0
             value = one.use.value if one.use.value is not None else F(0)
+            if one.use.qualifier == ">" and one.high.at is not None:
+                value = one.high.at
             ranks.append((rank, value, one.use))
         ranks.sort(key=lambda row: row[:2])
         middle = len(ranks) // 2
