@@ -145,7 +145,7 @@ static const char *inputs_words(struct cli *cli, const struct receipt_rows *rece
         const struct derived_input *input = &reading->inputs[i];
 
         buf_addf(&words, "%s%s %s%s %s", i > 0 ? ", " : "", input->parameter,
-                 qualifier_word(input->qualifier), decimal_text(cli->mem, input->value),
+                 qualifier_word(input->qualifier), decimal_text(cli->mem, input->shown),
                  input->unit);
         if (!str_equal(input->station, row->series->station))
             buf_addf(&words, " at %s", input->station);
@@ -171,7 +171,7 @@ static void row_say(struct cli *cli, const struct receipt_rows *receipts, struct
     if (row->reading)
         TABLE_TEXT_ADD(table, at,
                        arena_printf(cli->mem, "%s%s", qualifier_word(row->reading->qualifier),
-                                    decimal_text(cli->mem, row->reading->reported)),
+                                    decimal_text(cli->mem, row->reading->first_reported)),
                        inputs_words(cli, receipts, row));
     else
         TABLE_TEXT_ADD(table, at, "-",
@@ -332,7 +332,7 @@ static void row_json(struct cli *cli, struct json_writer *json, const struct rec
     const struct evidence_reading *reading = row->reading;
 
     json_put_name_text(json, "until", instant_text(cli->mem, reading->until));
-    number_json(cli, json, reading->qualifier, reading->reported, reading->unit);
+    number_json(cli, json, reading->qualifier, reading->first_reported, reading->unit);
     json_put_name_text(json, "equation", row->series->by->words);
     json_put_name_text(json, "sample", reading->sample);
     json_put_name_text(json, "doubt", reading->doubt);
@@ -346,7 +346,7 @@ static void row_json(struct cli *cli, struct json_writer *json, const struct rec
         json_put_name_text(json, "station", input->station);
         json_put_name_text(json, "parameter", input->parameter);
         json_put_name_text(json, "at", instant_text(cli->mem, input->at));
-        number_json(cli, json, input->qualifier, input->value, input->unit);
+        number_json(cli, json, input->qualifier, input->shown, input->unit);
         json_put_name_text(json, "equation", input->by ? input->by->words : NULL);
         origin_json(json, receipts, input->origin);
         json_put_object_end(json);

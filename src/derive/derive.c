@@ -1,6 +1,6 @@
 #include "derive/derive.h"
 
-#include <math.h>
+#include <stdlib.h>
 #include <string.h>
 
 #include "base/str.h"
@@ -32,6 +32,7 @@ struct deriving {
 /* What one working out has gathered. */
 struct gathered {
     struct equation_call call;
+    bool lacks;     /* something that goes in was not read */
     char qualifier; /* of the result so far: '=', '<' or '>' */
     const char *doubt;
     struct derived_input *inputs;
@@ -100,6 +101,7 @@ static void add_input(struct deriving *deriving, struct gathered *gathered, size
                                .parameter = place->parameter->key,
                                .unit = reading->unit,
                                .value = reading->reported,
+                               .shown = series->by ? reading->first_reported : reading->reported,
                                .at = reading->at,
                                .until = reading->until,
                                .qualifier = reading->qualifier,
@@ -125,13 +127,33 @@ static bool add_lead(struct deriving *deriving, struct gathered *gathered,
                     arena_printf(deriving->mem, "%s was not detected, and no limit is told",
                                  place_words(deriving, input)));
     if (!converter_apply(deriving->mem, &deriving->lead, reading->unit, reading->reported, &value,
-                         NULL))
+                         NULL)) {
+        gathered->lacks = true;
         return fail(deriving, why,
                     arena_printf(deriving->mem, "the unit of %s does not convert",
                                  place_words(deriving, input)));
+    }
     add_input(deriving, gathered, input, series, reading, amount_exact(deriving->mem, value));
 
     return qualify(deriving, gathered, input, reading->qualifier, why);
+}
+
+/* Whether the partner was itself not worked out, though all that goes into it was read. */
+static bool partner_was_read(const struct deriving *deriving, size_t input, instant at)
+{
+    const struct derivation_place *place = &deriving->derivation->inputs[input];
+    const struct evidence *evidence = deriving->evidence;
+
+    for (size_t i = 0; i < evidence->set_aside_count; i++) {
+        const struct evidence_set_aside *row = &evidence->set_aside[i];
+
+        if (row->all_read && str_equal(row->station, place->station) &&
+            str_equal(row->parameter, place->parameter->key) && row->at != INSTANT_NONE &&
+            llabs(row->at - at) <= deriving->derivation->within_s * SECOND_US)
+            return true;
+    }
+
+    return false;
 }
 
 static bool add_partner(struct deriving *deriving, struct gathered *gathered, size_t input,
@@ -141,15 +163,19 @@ static bool add_partner(struct deriving *deriving, struct gathered *gathered, si
     struct partner partner;
 
     if (!partner_nearest(deriving->mem, &deriving->partners[input], lead->at, lead->until, within_s,
-                         true, &partner))
+                         true, &partner)) {
+        gathered->lacks = !partner_was_read(deriving, input, lead->at);
         return fail(deriving, why,
                     arena_printf(deriving->mem, "no %s within %s of it",
                                  place_words(deriving, input),
                                  partner_apart_words(deriving->mem, within_s)));
-    if (!partner.has_value)
+    }
+    if (!partner.has_value) {
+        gathered->lacks = partner.qualifier != QUALIFIER_NOT_DETECTED;
         return fail(deriving, why,
                     arena_printf(deriving->mem, "%s has no number that can be used",
                                  place_words(deriving, input)));
+    }
 
     const struct evidence_series *series = &deriving->evidence->series[partner.series];
 
@@ -182,28 +208,34 @@ static bool gather(struct deriving *deriving, const struct evidence_series *seri
 
 /* --- what comes out -------------------------------------------------------------------------- */
 
-/* In the unit of what is made, with the equation's figures. */
-static bool in_digits(struct deriving *deriving, const struct exact *value, struct decimal *out)
+/* What an equation gives, in the unit of what is made. */
+struct given {
+    struct decimal judged; /* every figure of it */
+    struct decimal shown;  /* those that the equation is good for */
+};
+
+static bool in_digits(struct deriving *deriving, const struct exact *made, int figures,
+                      struct decimal *out)
 {
-    const struct unit_conversion *conversion = &deriving->made.conversion;
-    const struct rounding rounding = {ROUND_HALF_UP, ROUND_TO_FIGURES,
-                                      deriving->derivation->equation->figures};
-    const struct exact *made =
-        conversion->is_same ? value : unit_apply(deriving->mem, conversion, value);
+    const struct rounding rounding = {ROUND_HALF_UP, ROUND_TO_FIGURES, figures};
     const struct exact *rounded = exact_round(deriving->mem, made, rounding);
 
     return decimal_parse(exact_text(deriving->mem, rounded, DECIMAL_DIGITS_MOST), out);
 }
 
-static bool work_out(struct deriving *deriving, const struct gathered *gathered,
-                     struct decimal *out, const char **why)
+static bool work_out(struct deriving *deriving, const struct gathered *gathered, struct given *out,
+                     const char **why)
 {
+    const struct unit_conversion *conversion = &deriving->made.conversion;
     const struct exact *value = NULL;
     struct err err = ERR_INIT;
 
     if (!deriving->derivation->equation->work_out(&gathered->call, &value, &err))
         return fail(deriving, why, err.text);
-    if (!in_digits(deriving, value, out))
+    if (!conversion->is_same)
+        value = unit_apply(deriving->mem, conversion, value);
+    if (!in_digits(deriving, value, EQUATION_FIGURES_MOST, &out->judged) ||
+        !in_digits(deriving, value, deriving->derivation->equation->figures, &out->shown))
         return fail(deriving, why, "the figure has more digits than are kept");
 
     return true;
@@ -211,12 +243,13 @@ static bool work_out(struct deriving *deriving, const struct gathered *gathered,
 
 static struct evidence_reading reading_of(const struct deriving *deriving,
                                           const struct evidence_reading *lead,
-                                          const struct gathered *gathered, struct decimal value)
+                                          const struct gathered *gathered,
+                                          const struct given *given)
 {
     return (struct evidence_reading){.at = lead->at,
                                      .until = lead->until,
                                      .qualifier = gathered->qualifier,
-                                     .reported = value,
+                                     .reported = given->judged,
                                      .unit = deriving->derivation->unit,
                                      .doubt = gathered->doubt,
                                      .counts = lead->counts,
@@ -228,7 +261,7 @@ static struct evidence_reading reading_of(const struct deriving *deriving,
                                      .input_count = gathered->count,
                                      .origin = lead->origin,
                                      .first_qualifier = gathered->qualifier,
-                                     .first_reported = value,
+                                     .first_reported = given->shown,
                                      .first_unit = deriving->derivation->unit};
 }
 
@@ -249,14 +282,14 @@ static void derive_one(struct deriving *deriving, const struct evidence_series *
                        const struct evidence_reading *lead)
 {
     struct gathered gathered;
-    struct decimal value;
+    struct given given;
     const char *why = NULL;
 
     if (lead->left_out)
         return;
     if (gather(deriving, series, lead, &gathered, &why) &&
-        work_out(deriving, &gathered, &value, &why)) {
-        LIST_ADD(deriving->mem, &deriving->readings, reading_of(deriving, lead, &gathered, value));
+        work_out(deriving, &gathered, &given, &why)) {
+        LIST_ADD(deriving->mem, &deriving->readings, reading_of(deriving, lead, &gathered, &given));
         return;
     }
     /* What would not count either way leaves no gap. */
@@ -266,6 +299,7 @@ static void derive_one(struct deriving *deriving, const struct evidence_series *
                                     .reason = why,
                                     .from_probe = series->kind == KIND_PROBE ||
                                                   (series->kind == KIND_DERIVED && !lead->sample),
+                                    .all_read = !gathered.lacks,
                                     .inputs = gathered.inputs,
                                     .input_count = gathered.count,
                                     .origin = lead->origin});
@@ -385,6 +419,7 @@ static void holes(struct deriving *deriving)
         add_not_given(deriving, (struct evidence_set_aside){.at = row->at,
                                                             .reason = why,
                                                             .from_probe = row->from_probe,
+                                                            .all_read = row->all_read,
                                                             .origin = row->origin});
     }
 }

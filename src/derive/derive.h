@@ -14,10 +14,12 @@
  *     two such inputs have to point the same way.
  *
  * Never outside the equation's range. Where a partner lacks or the equation does not hold, there
- * is no reading, and a row as one set aside says why: a gap for a probe, not assessable for a
- * sample. Such a row stands too where a row that could be the first input was itself set aside.
+ * is no reading, and a row as one set aside says why, and whether all that goes in was read: then
+ * it is no gap (judge/set_aside.h). Such a row stands too where a row that could be the first input
+ * was itself set aside.
  *
- * The values have the digits of equation.h.
+ * The values have the digits of equation.h: all of them as `reported`, those that are shown as
+ * `first_reported`.
  */
 #ifndef DERIVE_DERIVE_H
 #define DERIVE_DERIVE_H

@@ -3,10 +3,11 @@
  * writes, what goes in and in which unit, which settings it asks for, what comes out, its
  * publication and its range. The formulas themselves are those of measure/.
  *
- * Digits. An equation that was fitted or printed gives the significant figures that its tables
- * print and one more, so that a clause's own rounding is the last one that counts: the printed
- * tables have a salinity of 35.000, a density of 1024.763, a flow of 4 figures, an oxygen of 8.26.
- * Plain arithmetic (differences, loads, shares, bases) gives every digit up to 12.
+ * Digits. A clause's own rounding is the only one that counts: what an equation gives is judged
+ * with twelve figures, more than the readings and the fit are good for. It is shown with the
+ * significant figures that the equation's printed tables have and one more (a salinity of 35.000, a
+ * density of 1024.763, a flow of 4 figures, an oxygen of 8.26), plain arithmetic (differences,
+ * loads, shares, bases) with all of them.
  */
 #ifndef DERIVE_EQUATION_H
 #define DERIVE_EQUATION_H
@@ -56,7 +57,7 @@ bool settings_told(const struct settings *settings, enum setting setting);
 /* How the result goes with an input while all others stay, over the whole of the range. */
 enum direction { FALLS = -1, NOT_ONE_WAY = 0, RISES = 1 };
 
-enum { EQUATION_INPUTS_MOST = 5, EQUATION_KEYS_MOST = 3 };
+enum { EQUATION_INPUTS_MOST = 5, EQUATION_KEYS_MOST = 3, EQUATION_FIGURES_MOST = 12 };
 
 struct equation_input {
     const char *as;   /* "temperature" */
@@ -86,7 +87,7 @@ struct equation {
     const char *source;
     const char *range; /* in words */
     const char *unit;  /* of what comes out; NULL: that of its inputs */
-    int figures;       /* significant ones that are given */
+    int figures;       /* significant ones that are shown */
     unsigned needs;    /* settings, or-ed */
     unsigned takes;    /* beside them */
     struct equation_input inputs[EQUATION_INPUTS_MOST]; /* ended by `as` NULL */

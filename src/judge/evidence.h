@@ -54,7 +54,8 @@ struct evidence_reading {
     size_t input_count;
     const struct reading_beside *beside; /* beside.h; NULL: nothing */
     struct origin origin;
-    /* What was stored first, digit for digit; the same as above where nobody corrected it. */
+    /* What was stored first, digit for digit; the same as above where nobody corrected it. Of a
+       derived reading: the digits that are shown, where all of them are judged. */
     char first_qualifier;
     struct decimal first_reported;
     const char *first_unit;
@@ -72,7 +73,7 @@ struct derived_by {
     const char *equation;   /* its word: "v-notch-90-cone" */
     const char *words;      /* for people, with its source and what the settings chose */
     const char *unit;       /* of what the equation gives */
-    int figures;            /* significant ones that are kept of it, in the unit of the reading */
+    int figures;            /* significant ones that are shown of it, in the unit of the reading */
     const char *from_basis; /* of the first input's parameter, and of the one made: "as N" or "" */
     const char *made_basis;
     const struct derived_setting *settings;
@@ -86,6 +87,7 @@ struct derived_input {
     const char *parameter;
     const char *unit;
     struct decimal value;
+    struct decimal shown; /* the same, of a derived one in the digits that are shown */
     instant at;
     instant until;
     char qualifier;              /* enum qualifier */
@@ -137,6 +139,7 @@ struct evidence_set_aside {
     unsigned kind;     /* one of enum limit_kinds; 0: by `from_probe`, of whatever kind else */
     const char *place; /* for people, where a line does not say it: "sheet Results, row 14" */
     bool from_probe;   /* with no number at all: a gap for a probe, not assessable for a sample */
+    bool all_read; /* of a derived reading not given: nothing lacked, so that it is no gap either */
     /*
      * Rows of one sample portion, series and instant that contradict each other have the same words
      * here, and one of their values at most is true. NULL: it contradicts none of its file.

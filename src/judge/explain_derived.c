@@ -51,7 +51,7 @@ void explain_inputs(struct writer *writer, const struct evidence_reading *readin
                  input->qualifier == QUALIFIER_LESS      ? "<"
                  : input->qualifier == QUALIFIER_GREATER ? ">"
                                                          : "",
-                 decimal_text(writer->mem, input->value), input->unit);
+                 decimal_text(writer->mem, input->shown), input->unit);
         if (input->at != reading->at)
             buf_addf(&text, " of %s", zone_text(writer->mem, writer->evidence->zone, input->at));
         if (input->by)

@@ -1,5 +1,6 @@
 #include "base/str.h"
 #include "judge/explain_parts.h"
+#include "judge/set_aside.h"
 
 /* Of what a verdict rests on, how many are listed. */
 enum { DECIDED_MOST = 20 };
@@ -77,7 +78,8 @@ static const char *outcome(const struct writer *writer, const struct verdict_asi
     if (!most && (aside->roles & (ASIDE_OWN | ASIDE_AGAINST)) == 0)
         return NULL;
     if (!most)
-        return row->from_probe ? "a gap" : "it could have been any number";
+        return set_aside_leaves_open(writer->verdict->limit, row) ? "it could have been any number"
+                                                                  : "a gap";
     if (exact_compare(least, most) != 0)
         return arena_printf(
             writer->mem, "by the units its parameter allows it is from %s to %s%s%s",
@@ -190,8 +192,8 @@ static const char *power_of(const struct writer *writer, const struct verdict_as
     const struct evidence_set_aside *row = row_of(writer, aside);
 
     if (row->kind == KIND_DERIVED)
-        return "a derived reading of a sample that could not be worked out could have been "
-               "anything: it makes the verdict not assessable";
+        return "a derived reading that could not be worked out could have been anything: it makes "
+               "the verdict not assessable";
     if (!aside->of_water && (aside->roles & (ASIDE_OWN | ASIDE_AGAINST)) == 0)
         return "a row set aside that a bound may go by can make the verdict outside, or, where its "
                "number or unit can't be read, not assessable, and never within";

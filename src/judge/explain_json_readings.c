@@ -280,6 +280,7 @@ static void told_row(const struct told *told, const struct verdict_aside *aside)
     told_text(told, "unit", row->unit);
     told_text(told, "reason", row->reason);
     told_flag(told, "from_probe", row->from_probe);
+    told_flag(told, "all_read", row->all_read);
     told_by(told, row->by);
     told_inputs(told, row->inputs, row->input_count);
     told_text(told, "contradicts", row->contradicts);

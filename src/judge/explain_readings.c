@@ -139,7 +139,8 @@ const char *writer_reported(const struct writer *writer, const struct evidence_r
                         reading->qualifier == QUALIFIER_LESS      ? "<"
                         : reading->qualifier == QUALIFIER_GREATER ? ">"
                                                                   : "",
-                        decimal_text(writer->mem, reading->reported),
+                        decimal_text(writer->mem, reading->input_count > 0 ? reading->first_reported
+                                                                           : reading->reported),
                         reading->unit ? reading->unit : "");
 }
 

@@ -1,5 +1,7 @@
 #include "judge/hold_back.h"
 
+#include "judge/set_aside.h"
+
 static const char not_confirmed[] =
     "not confirmed: nobody has compared this clause with the licence";
 
@@ -76,7 +78,7 @@ static bool has_numberless(const struct holding *holding, const struct verdict_w
         const struct evidence_set_aside *row = &evidence->set_aside[aside->row];
         bool has_number = aside->least || aside->most || row->qualifier == QUALIFIER_NOT_DETECTED;
 
-        if (!has_number && !row->from_probe &&
+        if (!has_number && set_aside_leaves_open(holding->judgement->limit, row) &&
             (row->at == INSTANT_NONE || (row->at >= window->from_at && row->at < window->until_at)))
             return true;
     }

@@ -217,10 +217,31 @@ static bool add_state(struct judgement *judgement, const struct evidence_set_asi
     return true;
 }
 
+/* Whether a single reading of those that count can break the bound, unseen in a mean or total. */
+static bool one_reading_breaks(const struct limit *limit)
+{
+    static const bool of_all[] = {
+        [STATISTIC_MEAN] = true,
+        [STATISTIC_GEOMETRIC_MEAN] = true,
+        [STATISTIC_SUM] = true,
+        [STATISTIC_FLOW_WEIGHTED_MEAN] = true,
+        [STATISTIC_HYDROGEN_ION_MEAN] = true,
+        [STATISTIC_LONGEST_OUTSIDE] = false,
+    };
+
+    return limit->daily == DAILY_MINIMUM || limit->daily == DAILY_MAXIMUM ||
+           (limit->daily == DAILY_EVERY && !of_all[limit->statistic]);
+}
+
+bool set_aside_leaves_open(const struct limit *limit, const struct evidence_set_aside *row)
+{
+    return !row->from_probe || (row->all_read && one_reading_breaks(limit));
+}
+
 static void note_numberless(struct judgement *judgement, const struct evidence_set_aside *row,
                             bool of_water)
 {
-    if (row->from_probe || judgement->sample_without_number)
+    if (!set_aside_leaves_open(judgement->limit, row) || judgement->sample_without_number)
         return;
     judgement->numberless = number_of(judgement, row);
     if (row->kind == KIND_DERIVED) {

@@ -12,10 +12,10 @@ bool stand_in_fits(const struct evidence_set_aside *row, const char *station, co
            (!row->parameter || str_equal(row->parameter, parameter));
 }
 
-/* A derived reading of a probe that is not given. */
+/* A derived reading of a probe that is not given, as something of it was not read. */
 static bool is_gap(const struct evidence_set_aside *row)
 {
-    return row->kind == KIND_DERIVED && row->from_probe && !row->has_value;
+    return row->kind == KIND_DERIVED && row->from_probe && !row->has_value && !row->all_read;
 }
 
 static void add_in_every_unit(struct arena *mem, struct stand_in_list *list,

@@ -73,7 +73,8 @@ char *verdict_samples_words(struct arena *mem, const struct verdict *verdict)
     bool several = verdict->samples != 1;
     const char *word = counted_words[limit->daily][several];
 
-    if (limit->daily == DAILY_EVERY && limit->kinds == KIND_PROBE)
+    if (limit->daily == DAILY_EVERY && limit->kinds != 0 &&
+        (limit->kinds & ~(unsigned)(KIND_PROBE | KIND_DERIVED)) == 0)
         word = several ? "readings" : "reading";
 
     return arena_printf(mem, "%zu %s", verdict->samples, word);

@@ -189,12 +189,31 @@ static bool is_unit_of_water(struct gathering *gathering, const struct evidence_
                            (struct decimal){1, 0}, &value, NULL);
 }
 
+/* A flow at that time was no number though all of it was read: the one before does not run on. */
+static void add_unknown(struct gathering *gathering, const struct evidence_set_aside *row)
+{
+    struct evidence_reading *reading =
+        ARENA_NEW(gathering->judgement->mem, struct evidence_reading);
+
+    *reading = (struct evidence_reading){.at = row->at,
+                                         .until = row->at,
+                                         .qualifier = QUALIFIER_NOT_DETECTED,
+                                         .counts = true,
+                                         .origin = row->origin};
+    LIST_ADD(gathering->judgement->mem, gathering->water,
+             ((struct water_reading){.reading = reading, .row = SIZE_MAX}));
+}
+
 static void add_row(struct gathering *gathering, const struct evidence_set_aside *row)
 {
     const struct parameter *known = gathering->water->known;
 
-    if (!row->has_value)
+    if (!row->has_value) {
+        if (row->all_read && row->from_probe && row->at != INSTANT_NONE &&
+            !water_is_meter(gathering->water))
+            add_unknown(gathering, row);
         return;
+    }
     if (row->unit && is_unit_of_water(gathering, row)) {
         add_row_in(gathering, row, row->unit, false);
         return;

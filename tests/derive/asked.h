@@ -163,7 +163,7 @@ static inline struct derivation *asked_given(struct given *given, const char *eq
     return derivation;
 }
 
-/* The one reading made; "qualifier number", or why it was not given. */
+/* The one reading made, in the digits that are shown; or why it was not given. */
 static inline const char *asked_words(struct given *given, const struct derivation *derivation)
 {
     struct derived derived = derive(given->mem, derivation, &given->evidence);
@@ -178,7 +178,7 @@ static inline const char *asked_words(struct given *given, const struct derivati
     return arena_printf(given->mem, "%s%s",
                         reading->qualifier == QUALIFIER_NONE ? ""
                                                              : (char[]){reading->qualifier, '\0'},
-                        decimal_text(given->mem, reading->reported));
+                        decimal_text(given->mem, reading->first_reported));
 }
 
 #endif

@@ -56,6 +56,7 @@ static void each_reading_of_the_first_input_makes_one(void **state)
     assert_false(derived.not_given[0].has_value);
     assert_string_equal(derived.not_given[0].reason, "oxygen-saturation not given: no temperature "
                                                      "at outfall within 10 min of it");
+    assert_false(derived.not_given[0].all_read);
 }
 
 static void series_side_by_side_stay_apart(void **state)
@@ -207,7 +208,7 @@ static void a_less_than_bounds_where_the_equation_goes_one_way(void **state)
     }
 }
 
-/* Plain arithmetic is exact; what was fitted has the digits of its table and one more. */
+/* Plain arithmetic is exact; what was fitted shows the digits of its table and one more. */
 static void the_digits_are_the_equation_s(void **state)
 {
     static const struct asked_input third[ASKED_MOST] = {
@@ -305,15 +306,17 @@ static void one_is_worked_out_from_another(void **state)
     all = derive_all(given->mem, both, ARRAY_LEN(both), &given->evidence);
     assert_int_equal(all.series_count, 5);
     assert_int_equal(given->evidence.series_count, 3);
-    assert_string_equal(decimal_text(given->mem, all.series[3].readings[0].reported), "35");
+    assert_string_equal(decimal_text(given->mem, all.series[3].readings[0].first_reported), "35");
 
     const struct evidence_reading *last = &all.series[4].readings[0];
 
     assert_int_equal(all.series[4].count, 1);
     assert_string_equal(last->inputs[2].parameter, "salinity");
     assert_non_null(strstr(last->inputs[2].by->words, "PSS-78"));
-    /* The hour at 36 degC is beyond PSS-78, and so there is no salinity to go by. */
+    /* The hour at 36 degC is beyond PSS-78, and so there is no salinity to go by: no gap either. */
     assert_int_equal(all.set_aside_count, 2);
+    assert_true(all.set_aside[0].all_read);
+    assert_true(all.set_aside[1].all_read);
     assert_string_equal(all.set_aside[1].reason, "oxygen-saturation not given: no salinity at "
                                                  "outfall within 10 min of it");
 }
@@ -354,6 +357,144 @@ static void a_limit_sees_the_values_and_the_holes(void **state)
     assert_non_null(strstr(verdict.words, "1 derived value not given"));
 }
 
+/* How each limit sees a derived reading of a probe that is not given. */
+struct seen {
+    enum limit_daily daily;
+    enum limit_statistic statistic;
+    const char *standing;
+    const char *reason;
+};
+
+static void assert_seen(struct given *given, const struct seen *seen, const char *what)
+{
+    given->limit.daily = seen->daily;
+    given->limit.statistic = seen->statistic;
+    given_assert(given, seen->standing, arena_printf(given->mem, "%s: %s", what, seen->reason));
+}
+
+/*
+ * A flood over the weir: 0.5 m is above the 1.25 ft that Cone's formula holds for (USBR, Water
+ * Measurement Manual), and at those it gives 119 L/s. The flow was read, and it may be anything.
+ */
+static void a_head_above_the_weir_s_range_is_no_gap(void **state)
+{
+    static const struct asked_input flood[ASKED_MOST] = {
+        {NULL, "level", NULL, "10/10:00:0.12 10/10:10:0.50 10/10:20:0.12", "m"}};
+    static const struct asked_input bigger[ASKED_MOST] = {
+        {NULL, "level", NULL, "10/10:00:0.30 10/10:10:0.50 10/10:20:0.12", "m"}};
+    static const struct asked_input still[ASKED_MOST] = {
+        {NULL, "level", NULL, "10/10:00:0.12 10/10:20:0.12", "m"}};
+    static const struct seen seen[] = {
+        {DAILY_EVERY, STATISTIC_VALUE, "not assessable", "each reading"},
+        {DAILY_EVERY, STATISTIC_MAXIMUM, "not assessable", "the highest"},
+        {DAILY_MAXIMUM, STATISTIC_VALUE, "not assessable", "the highest of each day"},
+        {DAILY_MAXIMUM, STATISTIC_MEAN, "not assessable", "their mean"},
+        {DAILY_EVERY, STATISTIC_MEDIAN, "not assessable", "it may move the rank"},
+        {DAILY_EVERY, STATISTIC_TIME_OUTSIDE, "not assessable", "it may have been outside"},
+        {DAILY_EVERY, STATISTIC_COUNT_BEYOND, "not assessable", "it may be one of them"},
+        {DAILY_EVERY, STATISTIC_MEAN, "within", "of a mean it is part of what is not covered"},
+        {DAILY_MEAN, STATISTIC_VALUE, "within", "of a day's mean too"},
+    };
+    struct given *given = *state;
+    struct evidence plain = given->evidence;
+
+    given->limit.parameter = "flow";
+    given->limit.unit = "L/s";
+    given->limit.bound.ceiling = (struct decimal){20, 0};
+    given->limit.settings.beyond = (struct limit_beyond){.has_above = true, .above = {20, 0}};
+    given->limit.settings.time_unit_s = 60;
+    given->limit.reading_stands_s = 86400;
+    for (size_t i = 0; i < ARRAY_LEN(seen); i++) {
+        const struct derivation *flow =
+            asked_given(given, "v-notch-90-cone", "zero_at=0", flood, "flow", "L/s");
+
+        given->evidence = derive_all(given->mem, &flow, 1, &given->evidence);
+        assert_int_equal(given->evidence.set_aside_count, 1);
+        assert_seen(given, &seen[i], "0.50 m");
+        given->evidence = plain;
+    }
+
+    const struct derivation *flow =
+        asked_given(given, "v-notch-90-cone", "zero_at=0", bigger, "flow", "L/s");
+
+    given->evidence = derive_all(given->mem, &flow, 1, &given->evidence);
+    assert_seen(given,
+                &(struct seen){DAILY_EVERY, STATISTIC_VALUE, "outside: above 20",
+                               "another reading is outside anyway"},
+                "0.30 m");
+    given->evidence = plain;
+    flow = asked_given(given, "v-notch-90-cone", "zero_at=0", still, "flow", "L/s");
+    given->evidence = derive_all(given->mem, &flow, 1, &given->evidence);
+    for (size_t i = 0; i < 3; i++)
+        assert_seen(given, &(struct seen){seen[i].daily, seen[i].statistic, "within", "no row"},
+                    "nothing was read between");
+    given->evidence = plain;
+}
+
+/* Conductivity 1.2 mS/cm is salinity 0.6, and PSS-78 holds from 2 (UNESCO 44). */
+static void water_fresher_than_the_salinity_scale_is_no_gap(void **state)
+{
+    static const struct asked_input salt[ASKED_MOST] = {
+        {NULL, "conductivity", NULL, "10/10:00:38.2 10/10:10:1.2 10/10:20:38.2", "mS/cm"},
+        {NULL, "temperature", NULL, "10/10:00:15 10/10:10:15 10/10:20:15", "degC"}};
+    struct given *given = *state;
+    struct evidence plain = given->evidence;
+    const struct derivation *salinity =
+        asked_given(given, "practical salinity", "depth=0", salt, "salinity", NULL);
+
+    given->limit.parameter = "salinity";
+    given->limit.unit = "PSU";
+    given->limit.bound = (struct limit_bound){.has_floor = true, .floor = {30, 0}};
+    given->evidence = derive_all(given->mem, &salinity, 1, &given->evidence);
+    assert_seen(given,
+                &(struct seen){DAILY_EVERY, STATISTIC_VALUE, "not assessable", "each reading"},
+                "1.2 mS/cm");
+    assert_seen(given, &(struct seen){DAILY_MINIMUM, STATISTIC_VALUE, "not assessable", "lowest"},
+                "1.2 mS/cm");
+
+    struct verdict verdict = given_verdict(given);
+
+    assert_non_null(strstr(verdict.reason, "salinity not given: "));
+    assert_int_equal(verdict.windows ? verdict.windows[0].standing : verdict.standing,
+                     STANDING_NOT_ASSESSABLE);
+    given->evidence = plain;
+}
+
+/*
+ * 0.5 mg/L of total ammonia at pH 8.0 and 20 degC: 0.0191027 mg/L un-ionised by Emerson and others
+ * 1975. A clause that rounds nothing is broken at 0.0191, though 0.01910 is what is shown.
+ */
+static void what_is_worked_out_is_not_rounded_before_it_is_judged(void **state)
+{
+    static const struct asked_input ammonia[ASKED_MOST] = {
+        {NULL, "ammonia", NULL, "0.5", "mg/L"},
+        {NULL, "ph", NULL, "8.0", "pH"},
+        {NULL, "temperature", NULL, "20", "degC"},
+    };
+    static const struct parameter_list own = {asked_own, ARRAY_LEN(asked_own),
+                                              ARRAY_LEN(asked_own)};
+    struct given *given = *state;
+    struct evidence plain = given->evidence;
+    const struct derivation *toxic =
+        asked_given(given, "un-ionised ammonia",
+                    "ammonia_form=emerson-273.2 pH_scale=NBS salinity=0", ammonia, "toxic", NULL);
+
+    assert_string_equal(asked_words(given, toxic), "0.0191");
+    given->evidence.parameters = &own;
+    given->evidence = derive_all(given->mem, &toxic, 1, &given->evidence);
+    given->limit.parameter = "toxic";
+    given->limit.statistic = STATISTIC_VALUE;
+    given->limit.bound.ceiling = (struct decimal){191, 4};
+    assert_non_null(
+        strstr(given_assert(given, "outside: above 0.0191", "0.0191027").words, "0.0191027 mg/L"));
+    given->limit.bound.ceiling = (struct decimal){19103, 6};
+    given_assert(given, "within", "below 0.019103");
+    given->limit.bound.ceiling = (struct decimal){191, 4};
+    given->limit.rounding = (struct rounding){ROUND_HALF_UP, ROUND_TO_FIGURES, 3};
+    given_assert(given, "within", "where the clause itself rounds to three figures");
+    given->evidence = plain;
+}
+
 /* Levels of 10 March every ten minutes, over both its ends; `low` of them at 03:00 and after. */
 static void given_levels(struct given *given, int low)
 {
@@ -392,7 +533,13 @@ static void the_water_and_load_of_a_day_may_go_by_a_derived_flow(void **state)
     } rows[] = {
         {DAILY_TOTAL, "flow", "m3", 0, {1093, 0}, "within", "a day's volume"},
         {DAILY_TOTAL, "flow", "m3", 0, {1090, 0}, "outside: above 1090", "the same"},
-        {DAILY_TOTAL, "flow", "m3", 1, {1093, 0}, "within", "a reading stands 20 minutes"},
+        {DAILY_TOTAL,
+         "flow",
+         "m3",
+         1,
+         {1093, 0},
+         "not assessable",
+         "the flow before does not run on where one was read that can't be worked out"},
         {DAILY_TOTAL, "flow", "m3", 6, {1093, 0}, "not assessable", "an hour below the range"},
         {DAILY_LOAD, "suspended-solids", "kg/day", 0, {219, 1}, "within", "20 mg/L: 21.84 kg"},
         {DAILY_LOAD, "suspended-solids", "kg/day", 0, {218, 1}, "outside: above 21.8", "the same"},
@@ -431,6 +578,9 @@ int main(void)
         CASE(a_row_of_an_unknown_parameter_leaves_no_hole_where_it_can_t_fit),
         CASE(one_is_worked_out_from_another),
         CASE(a_limit_sees_the_values_and_the_holes),
+        CASE(a_head_above_the_weir_s_range_is_no_gap),
+        CASE(water_fresher_than_the_salinity_scale_is_no_gap),
+        CASE(what_is_worked_out_is_not_rounded_before_it_is_judged),
         CASE(the_water_and_load_of_a_day_may_go_by_a_derived_flow),
     };
 

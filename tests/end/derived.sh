@@ -94,7 +94,8 @@ verdict 'each reading stands with what went in, and what is not given with why'
 
 run check 2026-05
 expect_out 'saturation'
-expect_out '2 derived values not given'
+expect_out 'not assessable'
+expect_out '45.2 degC'
 run explain saturation 2026-05
 expect_out 'derived, not measured: percent'
 expect_out 'worked out from oxygen at outlet 7.0 mg/L'

@@ -114,7 +114,7 @@ def stand_ins(told, station, parameter, unit):
         if not fits(row, station, parameter):
             continue
         if "reported" not in row:
-            if not (row.get("from_probe") and "derived_by" in row):
+            if not (row.get("from_probe") and "derived_by" in row) or row.get("all_read"):
                 yield StandIn(row, None, False)
             continue
         value = F(row["reported"])

@@ -115,7 +115,7 @@ class Judge:
         if evidence.applies(at, evidence.days.of(at)) == ("no", "no"):
             return True
         return (clause.places[place].station == clause.places[0].station and
-                bool(clause.discharging or not row.get("from_probe")) and
+                clause.discharging and
                 evidence.is_shut(at) and not evidence.may_turn(at))
 
     def add_row_at(self, row, at, place):
@@ -127,15 +127,26 @@ class Judge:
                 use.value = F(int((word.lower() == clause.state.lower()) ==
                                   clause.state_is_outside))
                 self.uses.append(use)
-            elif not row.get("from_probe"):
+            elif self.leaves_open(row):
                 self.numberless = True
             return
         if "reported" in row:
             self.add_number(row, at, place)
         elif row.get("qualifier") == "n":
             self.uses.append(self.aside_use(at, "n", place))
-        elif not row.get("from_probe"):
+        elif self.leaves_open(row):
             self.numberless = True
+
+    def leaves_open(self, row):
+        """What of a probe was read and not worked out is no gap where one reading can break it."""
+        if not row.get("from_probe"):
+            return True
+        clause = self.clause
+        of_all = clause.statistic in ("mean", "geometric mean", "sum", "flow-weighted mean",
+                                      "hydrogen-ion mean")
+        breaks = clause.daily in ("lowest", "highest") or (
+            clause.daily == "every reading" and not of_all)
+        return bool(row.get("all_read")) and breaks
 
     def aside_use(self, at, qualifier, place):
         use = Use(at, at, qualifier, place)

@@ -25,6 +25,17 @@ class Row:
         return units.convert(F(self.text), self.unit, unit)
 
 
+class Unknown:
+    """A flow that could not be worked out, though all that goes in was read."""
+
+    doubt = False
+    qualifier = "n"
+    text = None
+
+    def __init__(self, told):
+        self.at = self.until = instant(told["at"])
+
+
 class One:
     def __init__(self, reading, unit, is_meter, tried=False, farther=False):
         self.reading, self.tried, self.farther = reading, tried, farther
@@ -112,6 +123,8 @@ class Gathered:
             return
         if "reported" not in row:
             self.numberless = self.numberless or not row.get("from_probe")
+            if row.get("all_read") and row.get("from_probe") and row["at"] and not self.is_meter:
+                self.items.append(self.one(Unknown(row)))
             return
         read = "unit" in row and units.convert(F(1), row["unit"], self.unit) is not None
         for unit in [row["unit"]] if read else self.units:
