@@ -118,13 +118,17 @@ static struct figure empty_figure(const struct line *line)
                            .less_thans = line->less_thans};
 }
 
+/* Those of the line that are numbers: whatever the others were, what these show is true. */
 static const struct timed_value *change_values(const struct judgement *judgement,
-                                               const struct line *line)
+                                               const struct line *line, size_t *count)
 {
     struct timed_value *values = ARENA_ARRAY(judgement->mem, struct timed_value, line->count);
 
+    *count = 0;
     for (size_t i = 0; i < line->count; i++)
-        values[i] = (struct timed_value){line->items[i].at, number_of(&line->items[i], true)};
+        if (combine_is_number(judgement, &line->items[i]))
+            values[(*count)++] =
+                (struct timed_value){line->items[i].at, number_of(&line->items[i], true)};
 
     return values;
 }
@@ -132,22 +136,26 @@ static const struct timed_value *change_values(const struct judgement *judgement
 static struct figure work_out_change(const struct work *work, const struct line *line)
 {
     const struct judgement *judgement = work->judgement;
-    const struct timed_value *values = line->values ? line->values : change_values(judgement, line);
     struct figure figure = empty_figure(line);
     const struct exact *size = NULL;
     struct err err = ERR_INIT;
     size_t before = 0;
+    size_t count = line->count;
+    const struct timed_value *values =
+        line->values ? line->values : change_values(judgement, line, &count);
 
-    for (size_t i = 0; i < line->count; i++)
+    for (size_t i = 0; i < count; i++)
         before += values[i].at_us < work->window->from_at;
 
     bool found = judgement->limit->statistic == STATISTIC_CHANGE
-                     ? greatest_change(work, values, before, line->count, &size, &err)
-                     : greatest_rate(work, values, before, line->count, &size, &err);
+                     ? greatest_change(work, values, before, count, &size, &err)
+                     : greatest_rate(work, values, before, count, &size, &err);
 
     if (found)
         figure.range = range_of_amount(amount_from_exact(size));
-    else if (!figure.blocked)
+    if (count < line->count)
+        figure.range.high.known = false;
+    if (!found && !figure.blocked)
         figure.blocked = arena_strdup(judgement->mem, err.text);
 
     return figure;
@@ -181,6 +189,73 @@ static struct figure change_of(const struct work *work, const struct line *line,
     shared_keep(judgement, &key, arena_copy(own.mem, &figure, sizeof(figure)));
 
     return figure;
+}
+
+/*
+ * What went on in a step that is a gap: whatever the way from one reading to the next was, of a
+ * span so many times shorter some one had so much of it.
+ */
+static const struct exact *least_in_gap(const struct judgement *judgement,
+                                        const struct timed_value *from,
+                                        const struct timed_value *until)
+{
+    const struct statistic_settings *settings = &judgement->limit->settings;
+    struct arena *mem = judgement->mem;
+    bool is_change = judgement->limit->statistic == STATISTIC_CHANGE;
+    int64_t per_us =
+        (int64_t)(is_change ? settings->change_span_s : settings->rate_per_s) * SECOND_US;
+    int64_t step_us = until->at_us - from->at_us;
+    const struct exact *moved =
+        exact_sub(mem, amount_exact(mem, until->value), amount_exact(mem, from->value));
+    bool fell = exact_sign(moved) < 0;
+
+    if (settings->change_direction == (fell ? CHANGE_RISE : CHANGE_FALL))
+        return exact_from_int(mem, 0);
+    if (fell)
+        moved = exact_sub(mem, exact_from_int(mem, 0), moved);
+
+    return exact_mul(mem, moved,
+                     is_change ? exact_from_ratio(mem, 1, (step_us + per_us - 1) / per_us)
+                               : exact_from_ratio(mem, per_us, step_us));
+}
+
+static const char *unseen_words(const struct judgement *judgement, const struct timed_value *from,
+                                const struct timed_value *until)
+{
+    const struct zone *zone = judgement->evidence->zone;
+
+    return arena_printf(judgement->mem,
+                        "nothing was read from %s to %s: what it did between is not known",
+                        zone_text(judgement->mem, zone, from->at_us),
+                        zone_text(judgement->mem, zone, until->at_us));
+}
+
+/* Steps longer than a reading stands, or else than the span of the change, can hide a greater one:
+ * `covers` says whether that is too much. */
+static void hold_gaps(const struct work *work, const struct line *line, struct figure *figure)
+{
+    const struct judgement *judgement = work->judgement;
+    const struct limit *limit = judgement->limit;
+    int64_t longest_us = (int64_t)(limit->reading_stands_s > 0 ? limit->reading_stands_s
+                                                               : limit->settings.change_span_s) *
+                         SECOND_US;
+    size_t count = line->count;
+    const struct timed_value *values =
+        line->values ? line->values : change_values(judgement, line, &count);
+
+    for (size_t i = 1; longest_us > 0 && i < count; i++) {
+        struct end least = {.known = true};
+
+        if (values[i].at_us < work->window->from_at ||
+            values[i].at_us - values[i - 1].at_us <= longest_us)
+            continue;
+        least.at = amount_from_exact(least_in_gap(judgement, &values[i - 1], &values[i]));
+        if (!figure->range.low.known ||
+            amount_compare(judgement->mem, least.at, figure->range.low.at) > 0)
+            figure->range.low = figure->range.high = least;
+        if (!figure->blocked && limit->least_coverage.coefficient == 0)
+            figure->blocked = unseen_words(judgement, &values[i - 1], &values[i]);
+    }
 }
 
 static const enum between_readings between[] = {
@@ -481,9 +556,11 @@ static void work_out(struct work *work, int series)
     if (!inside && !line.blocked)
         return;
 
-    struct figure figure = limit_of_time(work->judgement->limit) ? duration_of(work, &line)
-                                                                 : change_of(work, &line, series);
+    bool of_time = limit_of_time(work->judgement->limit);
+    struct figure figure = of_time ? duration_of(work, &line) : change_of(work, &line, series);
 
+    if (!of_time)
+        hold_gaps(work, &line, &figure);
     keep(work, &figure);
 }
 

@@ -110,6 +110,22 @@ def greatest_rate(points, window, clause):
     return found
 
 
+def hold_gaps(points, window, clause, figure):
+    """What a long step hides: at least its own slope, and without `covers` anything."""
+    is_change = clause.statistic == "greatest change"
+    span = seconds(clause.said["change within"]) if is_change else 0
+    longest = (clause.stands_s or span) * US
+    for (at, value), (later, other) in zip(points, points[1:]):
+        if not longest or later < window.from_at or later - at <= longest:
+            continue
+        parts = -(-(later - at) // (span * US)) if is_change else \
+            F(later - at, PER[clause.said["rate per"]] * US)
+        least = moved(other - value, clause.said.get("direction", "either way")) / parts
+        if figure.low.at is None or least > figure.low.at:
+            figure.low, figure.high = End(least), End(least)
+        figure.blocked = figure.blocked or not clause.covers
+
+
 # --- times outside ---------------------------------------------------------------------------
 
 def is_outside(value, beyond):
@@ -211,13 +227,16 @@ def of_line(judge, window, line):
     figure.blocked = line.blocked
     figure.less_thans = sum(one.less_thans for one in line.points)
     if not line.lasting:
-        points = [(one.at, number_of(one, True)) for one in line.points]
+        points = [(one.at, one.high.at) for one in line.points if one.is_number]
         try:
             size = greatest_change(points, window, clause.said) \
                 if clause.statistic == "greatest change" else greatest_rate(points, window, clause)
             figure.low, figure.high = End(size), End(size)
         except NoAnswer:
             figure.blocked = True
+        if len(points) < len(line.points):
+            figure.high = End()
+        hold_gaps(points, window, clause, figure)
         return figure
     ends = []
     for most in (False, True):
