@@ -105,3 +105,27 @@ void alike_merge(const struct judgement *judgement, struct figure_list *figures)
         figures->items[i] = merged(judgement, &groups[i]);
     figures->count = count;
 }
+
+size_t alike_portions(const struct judgement *judgement, const struct figure *figures, size_t count)
+{
+    const struct figure **first = ARENA_ARRAY(judgement->mem, const struct figure *, count);
+    size_t portions = 0;
+    size_t samples = 0;
+
+    for (size_t i = 0; i < count; i++) {
+        const char *sample = figures[i].use == NO_INDEX ? NULL : sample_of(judgement, &figures[i]);
+        size_t of = 0;
+
+        if (!sample || judgement->places[figures[i].place].against)
+            continue;
+        while (of < samples && (first[of]->place != figures[i].place ||
+                                !str_equal(sample_of(judgement, first[of]), sample)))
+            of++;
+        if (of < samples)
+            portions++;
+        else
+            first[samples++] = &figures[i];
+    }
+
+    return portions;
+}

@@ -14,4 +14,12 @@
 /* `figures` are of single readings, in order of time; they stay in order. */
 void alike_merge(const struct judgement *judgement, struct figure_list *figures);
 
+/*
+ * How many of the clause's own places are a further portion of a sample that is among them. Each
+ * counts in the figure where
+ * the clause takes them so, and one bottle is never as many samples as it has portions.
+ */
+size_t alike_portions(const struct judgement *judgement, const struct figure *figures,
+                      size_t count);
+
 #endif

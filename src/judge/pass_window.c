@@ -1,5 +1,6 @@
 #include "judge/pass_window.h"
 
+#include "judge/alike.h"
 #include "judge/allowance.h"
 #include "judge/covered.h"
 #include "judge/no_result.h"
@@ -14,7 +15,7 @@ struct one {
     const struct limit *limit;
     const struct figure *figures; /* those of no known time first */
     size_t count;
-    size_t held;   /* of them, without the place it is compared with */
+    size_t held;   /* samples of them, without the place it is compared with */
     size_t filled; /* and those that stand in for a day without a result: no samples */
     bool few;      /* fewer samples than the clause asks for */
     struct pass_window *out;
@@ -565,6 +566,7 @@ struct pass_window pass_window_judge(const struct window_work *work, const struc
 
     pick_figures(&one);
     count_samples(&one);
+    one.held -= alike_portions(judgement, one.figures, one.count);
     if (work->coverage)
         out.coverage = window_coverage(work, window);
     if (window->why_not) {

@@ -1,5 +1,7 @@
 #include "judge/verdict.h"
 
+#include <string.h>
+
 #include "base/buf.h"
 #include "base/str.h"
 #include "judge/across.h"
@@ -41,6 +43,15 @@ static const char *own_bound_shown(struct arena *mem, const struct verdict *verd
     return bound_by_shown(mem, verdict->limit, exact_from_decimal(mem, bound), verdict->compared);
 }
 
+/* What was read breaks "not seen": it need not be "seen", where the parameter has more words. */
+static bool is_another_word(const struct verdict *verdict)
+{
+    const struct limit_bound_by *by = &verdict->limit->bound_by;
+
+    return by->kind == BOUND_STATE && !by->state_is_outside && verdict->compared_text &&
+           strncmp(by->state, "not ", strlen("not ")) == 0;
+}
+
 char *verdict_standing_words(struct arena *mem, const struct verdict *verdict)
 {
     const char *so_far = verdict->so_far ? "so far " : "";
@@ -48,6 +59,8 @@ char *verdict_standing_words(struct arena *mem, const struct verdict *verdict)
 
     if (verdict->standing != STANDING_OUTSIDE || verdict->side == SIDE_NONE)
         return arena_printf(mem, "%s%s", so_far, name);
+    if (is_another_word(verdict))
+        return arena_printf(mem, "%s%s: %s", so_far, name, verdict->compared_text);
 
     return arena_printf(
         mem, "%s%s: %s", so_far, name,
@@ -284,6 +297,10 @@ char *verdict_words(struct arena *mem, const struct verdict *verdict)
         buf_addf(&words, " in %s", across_words(mem, verdict->limit, verdict->across_beyond));
     if (verdict->reason)
         buf_addf(&words, ": %s", verdict->reason);
+    if (verdict->standing == STANDING_WITHIN && verdict->limit->beside != BESIDE_NONE)
+        buf_add_text(
+            &words,
+            ", by the form before a change and by the changed one, which nobody has confirmed");
     add_asides(&words, verdict);
     add_undischarged(&words, verdict);
     buf_add_text(&words, verdict_doubt_words(verdict));

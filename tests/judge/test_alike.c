@@ -43,6 +43,25 @@ static void a_duplicate_weighs_no_more_than_a_sample_without_one(void **state)
     }
 }
 
+/* Four results of one bottle are no four samples, whatever each counts as in the figure. */
+static void one_bottle_is_one_sample_however_many_portions_it_has(void **state)
+{
+    struct given *given = *state;
+    size_t series = given_series(given, "outfall", "suspended-solids", KIND_GRAB);
+
+    portion(given, series, "2026-03-03T09:00:00Z", "50", "S-1");
+    for (int i = 0; i < 9; i++)
+        portion(given, series, "2026-03-04T09:00:00Z", "10", "S-2");
+    given->limit.least_samples = 4;
+    assert_non_null(
+        strstr(given_assert(given, "not assessable", "two bottles").reason, "2 of at least 4"));
+    given->limit.least_samples = 2;
+    given_assert(given, "within", "14");
+    given->limit.statistic = STATISTIC_VALUE;
+    given->limit.allowance = (struct limit_allowance){.kind = ALLOWANCE_SHARE, .percent = {10, 0}};
+    given_assert(given, "outside: above 30", "1 of 2 samples is more than 10 %");
+}
+
 /* Of the last two samples, one in duplicate: 20 and the mean of 40 and 60, or 40 and 60 alone. */
 static void a_duplicate_is_one_of_the_last_samples_or_two_as_the_clause_says(void **state)
 {
@@ -160,6 +179,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         CASE(a_duplicate_weighs_no_more_than_a_sample_without_one),
+        CASE(one_bottle_is_one_sample_however_many_portions_it_has),
         CASE(a_duplicate_is_one_of_the_last_samples_or_two_as_the_clause_says),
         CASE(averaged_portions_are_compared_as_one),
         CASE(instruments_side_by_side),

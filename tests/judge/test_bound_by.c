@@ -343,6 +343,10 @@ static void the_words_of_a_state_are_read_or_must_not_be(void **state)
     assert_string_equal(verdict.bound_text, "not seen");
     given->limit.bound_by.state_is_outside = false;
     (void)given_assert(given, "outside: not seen", "it must be seen, and twice was not");
+    given->limit.bound_by.state = "not seen";
+    given_readings(given, film, "14:0", "faint");
+    given->readings[film][2].left_out = "another place";
+    (void)given_assert(given, "outside: faint", "nobody says that it was seen");
 }
 
 static void a_bound_of_its_own_is_in_the_words_and_the_items(void **state)

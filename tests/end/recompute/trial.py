@@ -168,6 +168,16 @@ class PassWork:
             return figures
         return [one for one in figures if one.place != len(self.clause.places) - 1]
 
+    def samples(self, figures):
+        """One bottle is one sample, however many portions of it there are."""
+        held = self.held(figures)
+        bottles = {(one.place, one.use.reading.sample) for one in held if self.bottle(one)}
+        return len(bottles) + sum(not self.bottle(one) for one in held)
+
+    @staticmethod
+    def bottle(figure):
+        return figure.use and figure.use.reading and figure.use.reading.sample
+
     def is_filled(self, figure):
         return figure.day is not None and self.reduced.days[figure.day].filled
 
@@ -175,7 +185,7 @@ class PassWork:
         """Fewer samples than the clause asks for; what stands in for one is none."""
         clause = self.clause
         count = self.reduced.days[window.days[0]].readings if clause.period == "day" \
-            else sum(not self.is_filled(one) for one in self.held(figures))
+            else self.samples(figures) - sum(self.is_filled(one) for one in self.held(figures))
         return bool((clause.least and count < clause.least) or
                     (clause.allowance is not None and self.allowed(count, True) is None))
 
@@ -224,7 +234,7 @@ class PassWork:
             self.keep_worst(out, one, found in ("above", "below"))
         beyond = sum(found in ("above", "below") for found in fits)
         open_ = fits.count("unknown")
-        allowed = self.allowed(len(self.held(figures)), False)
+        allowed = self.allowed(self.samples(figures), False)
         if allowed is None:
             return
         fixed = not isinstance(self.clause.allowance, list) and "%" not in self.clause.allowance
