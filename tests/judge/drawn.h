@@ -193,13 +193,16 @@ static inline void drawn_settings(struct drawn *drawn, struct limit *limit)
 static inline void drawn_of_time(struct drawn *drawn, struct limit *limit)
 {
     static const int spans[] = {43200, 86400, 259200};
+    static const int stands[] = {0, 259200, 2678400}; /* of the longest no step is a gap */
     static const struct decimal hours[] = {{24, 0}, {480, 1}, {168, 0}};
 
     if (limit_of_change(limit)) {
         limit->settings.change_direction = (enum change_direction)drawn_int(drawn, 3);
-        if (limit->statistic == STATISTIC_CHANGE)
+        if (limit->statistic == STATISTIC_CHANGE) {
             limit->settings.change_span_s = DRAW(drawn, spans);
-        else
+            limit->reading_stands_s = DRAW(drawn, stands);
+        }
+        if (limit->statistic == STATISTIC_RATE)
             limit->settings.rate_per_s = DRAW(drawn, spans);
     }
     if (limit_of_time(limit)) {

@@ -455,7 +455,8 @@ static void a_row_set_aside_is_tried_in_a_change_whatever_its_size(void **state)
         {STATISTIC_CHANGE, "2026-03-03T10:15:00Z", "1", NULL, "not assessable", "8 to 1"},
         {STATISTIC_RATE, "2026-03-03T10:15:00Z", "1", NULL, "not assessable", "8 to 1"},
         {STATISTIC_CHANGE, "2026-03-03T10:15:00Z", "1", "mg/L", "outside: above 2", "8 to 1"},
-        {STATISTIC_CHANGE, "2026-03-05T10:15:00Z", "1", NULL, "within", "no reading near it"},
+        {STATISTIC_CHANGE, "2026-03-05T10:15:00Z", "1", NULL, "not assessable",
+         "nothing is known of the time to it"},
         {STATISTIC_CHANGE, NULL, "1", "mg/L", "not assessable", "it may have been at any time"},
         {STATISTIC_RATE, NULL, "1", NULL, "not assessable", "it may have been at any time"},
     };

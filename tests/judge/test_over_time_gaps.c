@@ -54,7 +54,7 @@ static void a_change_hidden_in_a_gap_is_never_within(void **state)
     for (size_t i = 0; i < ARRAY_LEN(rows); i++) {
         of_temperature(given, rows[i].statistic, rows[i].ceiling);
         given->limit.reading_stands_s = rows[i].covers ? 7200 : 0;
-        given->limit.least_coverage = (struct decimal){rows[i].covers ? 1 : 0, 1};
+        given->limit.least_coverage = (struct decimal){rows[i].covers ? 1 : 0, 3};
         probe(given, rows[i].readings);
         given_assert(given, rows[i].standing, rows[i].reason);
     }
