@@ -293,8 +293,12 @@ static void table_tell(struct arena *mem, const struct sniff_table *table,
     struct source *source = &result->guess.source;
 
     source->skip_after_header = table->lines_after;
+    source->header_rows = table->header_rows == 2 ? 2 : 0;
     if (source->format != SOURCE_JSON)
-        fact_add(mem, result, "header", arena_printf(mem, "line %d", table->header_line),
+        fact_add(mem, result, "header",
+                 table->header_rows == 2 ? arena_printf(mem, "lines %d and %d, names above names",
+                                                        table->header_line - 1, table->header_line)
+                                         : arena_printf(mem, "line %d", table->header_line),
                  arena_printf(
                      mem, "it names %zu columns%s%s", table->column_count,
                      table->rows_above == 0 ? ""

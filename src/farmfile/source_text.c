@@ -156,6 +156,8 @@ static void head_add(struct writer *writer)
     text_line(writer, "separator", word_at(source_part_separators, ",;\t|", source->separator),
               NULL);
     text_line(writer, "decimal mark", word_at(source_part_marks, ".,", source->decimal), "decimal");
+    if (source->header_rows > 1)
+        buf_addf(&writer->text, "    header rows: %d\n", source->header_rows);
     if (source->skip_after_header > 0)
         buf_addf(&writer->text, "    lines after header: %d\n", source->skip_after_header);
     list_line(writer, "comments start with", source->comment_starts, source->comment_start_count);

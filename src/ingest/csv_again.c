@@ -182,7 +182,7 @@ static void header_block(struct csv_reader *reader, const struct csv_row *row,
 static bool header_change(struct csv_reader *reader, const struct csv_row *row, struct err *err)
 {
     struct err why = ERR_INIT;
-    bool complete = csv_header_look_row(reader->row_mem, reader->source, row).complete;
+    bool complete = csv_header_look_row(reader->row_mem, reader->source, NULL, row).complete;
 
     if (reader->headers == HEADERS_MOST && complete) {
         (void)err_set(err, ERR_TOO_LARGE, "line %d: the header changes more than %d times",
@@ -221,6 +221,23 @@ bool csv_again_repeat(struct csv_reader *reader, struct err *err)
     csv_reader_settle_units(reader, NULL, false);
 
     return true;
+}
+
+bool csv_again_pair(struct csv_reader *reader, const struct csv_row *row, bool *taken,
+                    struct err *err)
+{
+    struct header_pair *pair = &reader->pair;
+    bool both = pair->upper_again && header_names_repeat(&pair->lower, row, row->count);
+
+    pair->upper_again =
+        !both && pair->upper.count > 0 && header_names_repeat(&pair->upper, row, row->count);
+    *taken = both || pair->upper_again;
+    if (!both)
+        return true;
+    reader->header = pair->header;
+    reader->unknown = (struct trouble){0};
+
+    return csv_again_repeat(reader, err);
 }
 
 bool csv_again_take(struct csv_reader *reader, const struct csv_row *row, bool *taken,

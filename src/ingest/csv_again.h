@@ -18,6 +18,13 @@
 MUST_CHECK bool csv_again_repeat(struct csv_reader *reader, struct err *err);
 
 /*
+ * A row under a header of two rows: *taken says that it was one of them again. Only both of them,
+ * one right behind the other, are the header. False only when the sink was.
+ */
+MUST_CHECK bool csv_again_pair(struct csv_reader *reader, const struct csv_row *row, bool *taken,
+                               struct err *err);
+
+/*
  * A row without a readable time: *taken says that it was a header or a row of units, and is done.
  * It is a header when the header of the times stands in it; or when none of its cells is a number
  * and two of them bear names of columns or units in brackets (one, where there are two columns);

@@ -165,19 +165,45 @@ static struct csv_header_look names_look(struct arena *mem, const struct source 
     return look;
 }
 
+static struct header_names line_split(struct arena *mem, const char *line, size_t length,
+                                      char separator)
+{
+    struct header_names names = {.items = ARENA_ARRAY(mem, const char *, CSV_COLUMNS_MOST)};
+
+    names.count = split(mem, line, length, separator, names.items);
+
+    return names;
+}
+
+struct header_names csv_header_split(struct arena *mem, const char *line, char separator)
+{
+    return line ? line_split(mem, line, strlen(line), separator)
+                : (struct header_names){.count = 0};
+}
+
+/* The names of a line under those of the one above it, where the source's header has two rows. */
+static struct header_names names_under(struct arena *mem, const struct source *source,
+                                       const struct header_names *above,
+                                       const struct header_names *names)
+{
+    return source->header_rows == 2 && above ? header_names_join(mem, above, names) : *names;
+}
+
 struct csv_header_look csv_header_look(struct arena *mem, const struct source *source,
-                                       const char *line, size_t length, char separator)
+                                       const char *above, const char *line, size_t length,
+                                       char separator)
 {
     static const char separators[] = {',', ';', '\t', '|'};
-    const char **names = ARENA_ARRAY(mem, const char *, CSV_COLUMNS_MOST);
     struct csv_header_look best = {.separator = separator ? separator : ','};
 
     for (size_t i = 0; i < ARRAY_LEN(separators); i++) {
         if (separator && separators[i] != separator)
             continue;
 
-        size_t count = split(mem, line, length, separators[i], names);
-        struct csv_header_look look = names_look(mem, source, names, count);
+        const struct header_names own = line_split(mem, line, length, separators[i]);
+        const struct header_names upper = csv_header_split(mem, above, separators[i]);
+        const struct header_names names = names_under(mem, source, &upper, &own);
+        struct csv_header_look look = names_look(mem, source, names.items, names.count);
 
         if (look.found > best.found) {
             best = look;
@@ -189,14 +215,13 @@ struct csv_header_look csv_header_look(struct arena *mem, const struct source *s
 }
 
 struct csv_header_look csv_header_look_row(struct arena *mem, const struct source *source,
+                                           const struct header_names *above,
                                            const struct csv_row *row)
 {
-    const char **names = ARENA_ARRAY(mem, const char *, row->count);
+    const struct header_names own = header_names_of(mem, row);
+    const struct header_names names = names_under(mem, source, above, &own);
 
-    for (size_t i = 0; i < row->count; i++)
-        names[i] = str_trim(mem, row->cells[i].text);
-
-    return names_look(mem, source, names, row->count);
+    return names_look(mem, source, names.items, names.count);
 }
 
 struct csv_names csv_header_wanted(struct arena *mem, const struct source *source)
@@ -298,7 +323,7 @@ static const char *near_name(struct arena *mem, const struct want_list *wants,
         if (*header->names[i] && !is_wanted(mem, wants, header->names[i]))
             bare[count++] = name_bare(mem, header->names[i]);
 
-    return str_nearest(wanted, bare, count);
+    return str_nearest(name_bare(mem, wanted), bare, count);
 }
 
 static bool fail_missing(struct arena *mem, const struct want_list *wants,
@@ -498,18 +523,14 @@ void csv_header_read_part(struct arena *mem, const struct source *source,
 }
 
 bool csv_header_refuse(struct arena *mem, const struct source *source,
-                       const struct parameter_list *parameters, int32_t number, const char *line,
-                       char separator, struct err *err)
+                       const struct parameter_list *parameters, int32_t number, const char *above,
+                       const char *line, char separator, struct err *err)
 {
-    const char **names = ARENA_ARRAY(mem, const char *, CSV_COLUMNS_MOST);
-    size_t count = split(mem, line, strlen(line), separator, names);
-    struct csv_cell *cells = ARENA_ARRAY(mem, struct csv_cell, count);
+    const struct header_names own = csv_header_split(mem, line, separator);
+    const struct header_names upper = csv_header_split(mem, above, separator);
+    const struct header_names names = names_under(mem, source, &upper, &own);
+    const struct csv_row row = header_row_of(mem, &(struct csv_row){.line = number}, &names);
     struct csv_header header;
-
-    for (size_t i = 0; i < count; i++)
-        cells[i] = (struct csv_cell){.text = names[i], .length = (uint32_t)strlen(names[i])};
-
-    const struct csv_row row = {.line = number, .cells = cells, .count = count};
 
     if (!csv_header_read(mem, source, parameters, &row, &header, err))
         return false;
@@ -519,17 +540,7 @@ bool csv_header_refuse(struct arena *mem, const struct source *source,
 
 bool csv_header_repeats(const struct csv_header *header, const struct csv_row *row)
 {
-    if (row->count < header->count)
-        return false;
-    for (size_t i = 0; i < header->count; i++) {
-        const char *text = row->cells[i].text;
-        size_t skip = strspn(text, " \t");
-        size_t length = strlen(header->names[i]);
+    const struct header_names names = {header->names, header->count};
 
-        if (strncmp(text + skip, header->names[i], length) != 0 ||
-            text[skip + length + strspn(text + skip + length, " \t")] != '\0')
-            return false;
-    }
-
-    return true;
+    return header_names_repeat(&names, row, header->count);
 }

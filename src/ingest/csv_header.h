@@ -7,6 +7,7 @@
 
 #include "ingest/csv.h"
 #include "ingest/csv_unit.h"
+#include "ingest/header_rows.h"
 #include "ingest/source.h"
 
 /* What a column may hold beside a wide file's values. */
@@ -74,21 +75,29 @@ struct csv_header_look {
 /* The row's line as people count it: of a workbook, in its sheet. */
 int32_t csv_header_line(const struct source *source, const struct csv_row *row);
 
-/* `separator`: the only one to look for, or 0. */
+/*
+ * `separator`: the only one to look for, or 0. `above` is the line before, of a source whose header
+ * has two rows; NULL: there is none.
+ */
 struct csv_header_look csv_header_look(struct arena *mem, const struct source *source,
-                                       const char *line, size_t length, char separator);
+                                       const char *above, const char *line, size_t length,
+                                       char separator);
 
-/* The same of a row that is divided into cells already. */
+/* The same of a row that is divided into cells already, and of the names above it or NULL. */
 struct csv_header_look csv_header_look_row(struct arena *mem, const struct source *source,
+                                           const struct header_names *above,
                                            const struct csv_row *row);
+
+/* The names of a line between its separators; none of NULL. */
+struct header_names csv_header_split(struct arena *mem, const char *line, char separator);
 
 /*
  * Always false: what csv_header_read() says of a line that is no header, such as which column it
  * lacks.
  */
 bool csv_header_refuse(struct arena *mem, const struct source *source,
-                       const struct parameter_list *parameters, int32_t number, const char *line,
-                       char separator, struct err *err);
+                       const struct parameter_list *parameters, int32_t number, const char *above,
+                       const char *line, char separator, struct err *err);
 
 /* Every column the source names, each once, in its order: the header of a file that has none. */
 struct csv_names {

@@ -101,8 +101,16 @@ bool csv_reader_row(struct csv_reader *reader, const struct csv_row *row, struct
         reader->batch.counts->rows++;
         return row_aside_fault(reader, row, err);
     }
-    if (csv_header_repeats(&reader->header, row))
+    if (reader->source->header_rows == 2) {
+        bool taken = false;
+
+        if (!csv_again_pair(reader, row, &taken, err))
+            return false;
+        if (taken)
+            return true;
+    } else if (csv_header_repeats(&reader->header, row)) {
         return csv_again_repeat(reader, err);
+    }
     csv_time_read(reader, row, &time);
     if (time.trouble.reason == PROBLEM_TIME_UNREADABLE && time.trouble.words) {
         bool taken = false;

@@ -17,6 +17,14 @@ enum {
     HEADERS_MOST = 200, /* of one file that say something new */
 };
 
+/* The header of two rows as the file has it, to be known again. */
+struct header_pair {
+    struct header_names upper;
+    struct header_names lower;
+    struct csv_header header; /* that they make */
+    bool upper_again;         /* the row before was the upper one again */
+};
+
 /* Everything that is known while a file is read. */
 struct csv_reader {
     const struct source *source;
@@ -36,11 +44,12 @@ struct csv_reader {
     struct csv_order *order; /* NULL unless the clock is local */
     struct word_map stations;
     struct word_map parameters;
-    struct word_map labels; /* positions and methods, kept */
-    const char *kind;       /* "probe" */
-    int headers;            /* read so far, after the first */
-    int units_to_skip;      /* rows after a header that comes again that may hold units */
-    struct trouble unknown; /* of every row: the header at hand is none that the source knows */
+    struct word_map labels;  /* positions and methods, kept */
+    const char *kind;        /* "probe" */
+    struct header_pair pair; /* of a header of two rows */
+    int headers;             /* read so far, after the first */
+    int units_to_skip;       /* rows after a header that comes again that may hold units */
+    struct trouble unknown;  /* of every row: the header at hand is none that the source knows */
 };
 
 /*

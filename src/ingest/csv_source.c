@@ -11,7 +11,8 @@ enum { READ_SIZE = 65536 };
 
 /* The line in which the most columns of the source were found, while the header is looked for. */
 struct best_line {
-    int32_t number; /* 0: none yet */
+    int32_t number;    /* 0: none yet */
+    const char *above; /* the line before it, of a header of two rows; NULL none */
     const char *text;
     size_t found;
     char separator;
@@ -22,8 +23,9 @@ struct pipe {
     const struct source *source;
     struct csv *csv;
     struct grid grid;
-    int header_line; /* a `sep=` line in front of it counted; 0: looked for */
-    char separator;  /* told by the source or by the file's first line; 0 neither */
+    int header_line;   /* a `sep=` line in front of it counted; 0: looked for */
+    char separator;    /* told by the source or by the file's first line; 0 neither */
+    const char *above; /* the line before, of a header of two rows; NULL none */
     struct best_line best;
     char buffer[READ_SIZE];
 };
@@ -61,7 +63,11 @@ static bool is_separator_line(const char *text, size_t length, char *separator)
 /* This line is the header, with these cells. */
 static void header_begins(struct pipe *pipe, char separator, enum csv_line_use *use)
 {
+    const struct header_names above =
+        csv_header_split(pipe->grid.reader.row_mem, pipe->above, separator);
+
     *use = CSV_LINE_ROWS;
+    grid_set_upper(&pipe->grid, &above);
     pipe->separator = separator;
     csv_set_separator(pipe->csv, separator);
     pipe->grid.reader.batch.counts->separator = separator;
@@ -74,7 +80,15 @@ static bool fail_not_found(const struct pipe *pipe, struct err *err)
     const struct best_line *best = &pipe->best;
 
     return csv_header_refuse(reader->mem, pipe->source, reader->world->parameters, best->number,
-                             best->text, best->separator, err);
+                             best->above, best->text, best->separator, err);
+}
+
+/* The line may be the upper row of a header of two. */
+static void above_keep(struct pipe *pipe, const char *text, size_t length)
+{
+    if (pipe->source->header_rows == 2)
+        pipe->above =
+            length <= CSV_CELL_MOST ? arena_strndup(pipe->grid.reader.mem, text, length) : NULL;
 }
 
 /* A line that may be the header: it is, where it has all columns. */
@@ -87,15 +101,16 @@ static bool line_look(struct pipe *pipe, int32_t number, const char *text, size_
     arena_reset(reader->row_mem);
 
     struct csv_header_look look =
-        csv_header_look(reader->row_mem, pipe->source, text, length, pipe->separator);
+        csv_header_look(reader->row_mem, pipe->source, pipe->above, text, length, pipe->separator);
 
     if (look.complete) {
         header_begins(pipe, look.separator, use);
         return true;
     }
     if (length > 0 && (best->number == 0 || look.found > best->found))
-        *best = (struct best_line){number, arena_strndup(reader->mem, text, length), look.found,
-                                   look.separator};
+        *best = (struct best_line){number, pipe->above, arena_strndup(reader->mem, text, length),
+                                   look.found, look.separator};
+    above_keep(pipe, text, length);
 
     return number < HEADER_LINES_MOST || fail_not_found(pipe, err);
 }
@@ -114,16 +129,19 @@ static bool line_seen(void *context, int32_t number, const char *text, size_t le
     }
     if (pipe->header_line == 0)
         return line_look(pipe, number, text, length, use, err);
-    if (number < pipe->header_line)
+    if (number < pipe->header_line) {
+        if (number + 1 == pipe->header_line)
+            above_keep(pipe, text, length);
         return true;
+    }
     if (number > pipe->header_line)
         return err_set(err, ERR_INVALID, "line %d: the header is longer than %d bytes",
                        pipe->header_line, CSV_ROW_MOST);
-    header_begins(
-        pipe,
-        csv_header_look(pipe->grid.reader.row_mem, pipe->source, text, length, pipe->separator)
-            .separator,
-        use);
+    header_begins(pipe,
+                  csv_header_look(pipe->grid.reader.row_mem, pipe->source, pipe->above, text,
+                                  length, pipe->separator)
+                      .separator,
+                  use);
 
     return true;
 }

@@ -6,6 +6,7 @@ bool grid_start(struct grid *grid, struct arena *mem, const struct source *sourc
 {
     grid->has_header = false;
     grid->rows_to_skip = 0;
+    grid->upper = (struct header_names){0};
 
     return csv_reader_start(&grid->reader, mem, source, world, sink, counts, err);
 }
@@ -15,13 +16,42 @@ void grid_done(struct grid *grid)
     csv_reader_done(&grid->reader);
 }
 
+void grid_set_upper(struct grid *grid, const struct header_names *names)
+{
+    struct arena *mem = grid->reader.mem;
+    struct header_names upper = {ARENA_ARRAY(mem, const char *, names->count), names->count};
+
+    for (size_t i = 0; i < names->count; i++)
+        upper.items[i] = arena_strdup(mem, names->items[i]);
+    grid->upper = upper;
+}
+
+/* The header by this row and, where it has two, the one above. */
+static bool header_take(struct grid *grid, const struct csv_row *row, struct err *err)
+{
+    struct csv_reader *reader = &grid->reader;
+    const struct parameter_list *parameters = reader->world->parameters;
+
+    if (reader->source->header_rows != 2 || row->fault != CSV_GOOD)
+        return csv_header_read(reader->mem, reader->source, parameters, row, &reader->header, err);
+
+    const struct header_names lower = header_names_of(reader->mem, row);
+    const struct header_names names = header_names_join(reader->mem, &grid->upper, &lower);
+    const struct csv_row joined = header_row_of(reader->mem, row, &names);
+
+    if (!csv_header_read(reader->mem, reader->source, parameters, &joined, &reader->header, err))
+        return false;
+    reader->pair = (struct header_pair){grid->upper, lower, reader->header, false};
+
+    return true;
+}
+
 bool grid_row(struct grid *grid, const struct csv_row *row, struct err *err)
 {
     struct csv_reader *reader = &grid->reader;
 
     if (!grid->has_header) {
-        if (!csv_header_read(reader->mem, reader->source, reader->world->parameters, row,
-                             &reader->header, err))
+        if (!header_take(grid, row, err))
             return false;
         grid->has_header = true;
         reader->unknown = (struct trouble){0};
@@ -44,6 +74,7 @@ bool grid_row(struct grid *grid, const struct csv_row *row, struct err *err)
 bool grid_next(struct grid *grid, struct err *err)
 {
     grid->has_header = false;
+    grid->upper = (struct header_names){0};
 
     return !grid->reader.order || csv_order_end(grid->reader.order, err);
 }

@@ -13,6 +13,8 @@ struct grid {
     struct csv_reader reader;
     bool has_header;
     int rows_to_skip; /* right behind the header: units and the like */
+    struct header_names
+        upper; /* of a header of two rows: the row above the first one handed over */
 };
 
 /* Errors of csv_reader_start(). `source` and `world` must outlive it. */
@@ -27,6 +29,9 @@ void grid_done(struct grid *grid);
  * over as one of units. Errors of csv_header_read().
  */
 MUST_CHECK bool grid_row(struct grid *grid, const struct csv_row *row, struct err *err);
+
+/* The names above the header that comes, copied from `names`. */
+void grid_set_upper(struct grid *grid, const struct header_names *names);
 
 /* What waits is placed; the next row is a header again: of another sheet. */
 MUST_CHECK bool grid_next(struct grid *grid, struct err *err);

@@ -8,6 +8,7 @@
 #include "ingest/csv.h"
 #include "ingest/csv_unit.h"
 #include "ingest/grid.h"
+#include "ingest/header_rows.h"
 
 enum { FITS_LOOKED_AT = 20, REMARK_LETTERS_LEAST = 3, REMARK_CELLS_MOST = 2 };
 
@@ -248,6 +249,59 @@ static void columns_name(struct arena *mem, const struct sniff_row *header,
     }
 }
 
+static bool has_twice(const struct sniff_row *names)
+{
+    for (size_t i = 0; i < names->count; i++)
+        for (size_t k = 0; k < i && *names->cells[i].text; k++)
+            if (str_equal_nocase(names->cells[i].text, names->cells[k].text))
+                return true;
+
+    return false;
+}
+
+static struct header_names names_of(struct arena *mem, const struct sniff_row *row)
+{
+    struct header_names names = {ARENA_ARRAY(mem, const char *, row->count), row->count};
+
+    for (size_t i = 0; i < row->count; i++)
+        names.items[i] = row->cells[i].text;
+
+    return names;
+}
+
+/*
+ * Names that come twice, under a row of words that tells them apart: "Outlet" over Temp and DO,
+ * "Tank 1" over the same. Both rows are the header then.
+ */
+static bool names_join(struct arena *mem, const struct sniff_rows *rows, size_t header,
+                       struct sniff_row *names)
+{
+    const struct sniff_row *lower = &rows->items[header];
+    const struct sniff_row *upper = header > 0 ? &rows->items[header - 1] : NULL;
+    struct header_names joined;
+    struct row_kind kind;
+    struct sniff_cell *cells;
+
+    if (!upper || upper->line + 1 != lower->line || !has_twice(lower))
+        return false;
+    kind = kind_of(upper);
+    if (kind.filled == 0 || kind.words < kind.filled)
+        return false;
+
+    const struct header_names above = names_of(mem, upper);
+    const struct header_names below = names_of(mem, lower);
+
+    joined = header_names_join(mem, &above, &below);
+    cells = ARENA_ARRAY(mem, struct sniff_cell, joined.count);
+    for (size_t i = 0; i < joined.count; i++)
+        cells[i].text = joined.items[i];
+    *names = *lower;
+    names->cells = cells;
+    names->count = joined.count;
+
+    return !has_twice(names);
+}
+
 static void units_note(struct arena *mem, const struct sniff_row *row, struct sniff_table *table)
 {
     for (size_t i = 0; i < table->column_count; i++) {
@@ -397,6 +451,7 @@ bool sniff_table_find(struct arena *mem, const struct sniff_rows *rows, struct s
                       struct err *err)
 {
     struct sniff_table table = {0};
+    struct sniff_row names = {0};
     size_t header = 0;
 
     if (!header_find(rows, &header)) {
@@ -410,7 +465,8 @@ bool sniff_table_find(struct arena *mem, const struct sniff_rows *rows, struct s
     table.rows_above = header;
     for (size_t i = 0; i < header; i++)
         LIST_ADD(mem, &table.above, rows->items[i]);
-    columns_name(mem, &rows->items[header], &table);
+    table.header_rows = names_join(mem, rows, header, &names) ? 2 : 1;
+    columns_name(mem, table.header_rows == 2 ? &names : &rows->items[header], &table);
     rows_sort(mem, rows, header, &table);
     if (table.data.count == 0)
         return err_set(err, ERR_INVALID, "there are no rows of data behind the header in line %d",

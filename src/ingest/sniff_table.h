@@ -24,9 +24,10 @@ struct sniff_column {
 };
 
 struct sniff_table {
-    int32_t header_line;
-    size_t rows_above; /* of the header: titles and the like */
-    int lines_after;   /* rows of units and the like right behind it */
+    int32_t header_line; /* of two rows the lower one */
+    int header_rows;     /* 2: names stand above names (ingest/header_rows.h) */
+    size_t rows_above;   /* of the header: titles and the like */
+    int lines_after;     /* rows of units and the like right behind it */
     size_t header_repeats;
     int32_t changed_line; /* of the first header with other columns; 0: none */
     struct sniff_column *columns;

@@ -63,8 +63,9 @@ struct source {
     const char *charset; /* "utf-8" (default), "windows-1252", "utf-16"; a BOM overrides */
     char separator;      /* ',', ';', '\t', '|'; 0: found from the header line */
     char decimal;        /* '.' or ',' */
-    /* Line of the header, from 1; those before it are skipped. 0: the first with all columns. */
+    /* Line of the header (its lower row), from 1; those before it are skipped. 0: the first with all. */
     int header_line;
+    int header_rows;       /* 2: names above names (ingest/header_rows.h); else one row */
     int skip_after_header; /* lines after the header that are no data (a row of units) */
     const char *const *comment_starts; /* a line that begins with one of these is no data */
     size_t comment_start_count;

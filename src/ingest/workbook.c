@@ -17,7 +17,8 @@ struct best_row {
     const char *sheet; /* NULL: none yet */
     uint32_t row;
     size_t found;
-    const char *text; /* its cells, bars between */
+    const char *above; /* of the row above it, bars between; NULL none */
+    const char *text;  /* its cells, bars between */
 };
 
 /* A workbook on its way: cells -> rows -> grid. */
@@ -35,6 +36,7 @@ struct workbook {
     bool *found;               /* by the source's sheets: it is there */
     int32_t taken;
     struct best_row best;
+    struct csv_row above; /* of a header of two rows: the last row in front of it; line 0 none */
 
     uint32_t row; /* at hand; 0: none */
     bool row_hidden;
@@ -118,21 +120,44 @@ static struct csv_row row_of(const struct workbook *book)
     };
 }
 
+/* The names right above the row at hand, of a header of two rows. */
+static struct header_names names_above(const struct workbook *book)
+{
+    bool is_above = book->source->header_rows == 2 && book->above.line > 0 &&
+                    place_row(book->above.line) + 1 == (int32_t)book->row;
+
+    return is_above ? header_names_of(book->row_mem, &book->above) : (struct header_names){0};
+}
+
+/* The row may be the upper one of a header of two. */
+static void above_keep(struct workbook *book, const struct csv_row *row)
+{
+    struct header_names names;
+
+    if (book->source->header_rows != 2 || row->fault != CSV_GOOD)
+        return;
+    names = header_names_of(book->mem, row);
+    book->above = header_row_of(book->mem, row, &names);
+    book->above.begin = arena_strdup(book->mem, row->begin);
+}
+
 /* Whether the row is to be the header; those before it are passed over. */
 static bool row_is_header(struct workbook *book, const struct csv_row *row)
 {
     int line = book->source->header_line;
+    const struct header_names above = names_above(book);
+    struct csv_header_look look;
 
+    grid_set_upper(&book->grid, &above);
     if (line > 0)
         return book->row >= (uint32_t)line;
     if (book->row > HEADER_LINES_MOST || row->fault != CSV_GOOD)
         return false;
-
-    struct csv_header_look look = csv_header_look_row(book->row_mem, book->source, row);
-
+    look = csv_header_look_row(book->row_mem, book->source, &above, row);
     if (!look.complete && (!book->best.sheet || look.found > book->best.found))
         book->best = (struct best_row){arena_strdup(book->mem, book->sheet.name), book->row,
-                                       look.found, arena_strdup(book->mem, row->begin)};
+                                       look.found, above.count > 0 ? book->above.begin : NULL,
+                                       arena_strdup(book->mem, row->begin)};
 
     return look.complete;
 }
@@ -150,8 +175,10 @@ static bool row_end(struct workbook *book, struct err *err)
 
     const struct csv_row row = row_of(book);
 
-    if (!grid->has_header && !row_is_header(book, &row))
+    if (!grid->has_header && !row_is_header(book, &row)) {
+        above_keep(book, &row);
         return true;
+    }
     if (grid->has_header && hidden && book->source->leaves_hidden) {
         book->sheet.hidden_rows++;
         return true;
@@ -191,7 +218,7 @@ static bool fail_no_header(const struct workbook *book, struct err *err)
         return err_set(err, ERR_INVALID, "sheet %.60s: it ends before its header",
                        book->sheet.name);
     (void)csv_header_refuse(reader->mem, book->source, reader->world->parameters,
-                            (int32_t)best->row, best->text, '|', err);
+                            (int32_t)best->row, best->above, best->text, '|', err);
 
     return err_wrap(err, "sheet %.60s", best->sheet);
 }
@@ -223,6 +250,7 @@ static bool sheet_seen(void *context, const struct sheet_info *sheet, struct err
                                         .name = arena_strdup(book->mem, sheet->name),
                                         .hidden = sheet->hidden};
     book->asked = is_asked(book, sheet);
+    book->above = (struct csv_row){0};
 
     return true;
 }
