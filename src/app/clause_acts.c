@@ -15,20 +15,35 @@ static bool compared(const struct clause_rows *rows, size_t form)
     return rows->items[form].confirmed > 0;
 }
 
-/* The newest form of each clause, when nobody compared it. */
+/* The clause as it is judged. */
+static const struct clause_limit *judged_of(const struct clause_limits *judged, const char *key)
+{
+    for (size_t i = 0; i < judged->count; i++)
+        if (str_equal(judged->items[i].limit.key, key))
+            return &judged->items[i];
+
+    return NULL;
+}
+
+/*
+ * The newest form of each clause, when nobody compared it, or what its figures are worked out with
+ * changed since.
+ */
 static bool waiting(struct db_tx *tx, struct arena *mem, const struct open_farm *farm,
                     struct clause_limits *out, struct err *err)
 {
     struct clause_rows rows = {0};
+    struct clause_limits judged = {0};
 
-    if (!clause_store_limits(tx, mem, &rows, err))
+    if (!clause_store_limits(tx, mem, &rows, err) || !clauses_limits(tx, mem, farm, &judged, err))
         return false;
     for (size_t i = 0; i < rows.count; i++) {
         const struct clause_row *row = &rows.items[i];
-        struct clause_limit form = {.before = NULL};
+        const struct clause_limit *now = judged_of(&judged, row->clause);
+        struct clause_limit form = {.basis = now ? now->basis : NULL};
         bool newest = i + 1 == rows.count || !str_equal(rows.items[i + 1].clause, row->clause);
 
-        if (!newest || row->gone || compared(&rows, i))
+        if (!newest || row->gone || (compared(&rows, i) && !form.basis))
             continue;
         if (!farmfile_limit(mem, row->definition, farm->farm, &form.limit, err))
             return err_wrap(err, "limit %s", row->clause);
@@ -117,11 +132,12 @@ bool limits_confirm(struct db *db, struct arena *mem, const struct open_farm *fa
 
         if (!key_asked(keys, count, limit->key))
             continue;
-        if (!clause_store_confirm(&tx, limit->key, limit->version, act->person, act->at, err))
+        if (!clause_store_confirm(&tx, limit->key, limit->version, farm->version, act->person,
+                                  act->at, err))
             return false;
-        fields[(*confirmed)++] =
-            (struct entry_field){limit->key, arena_printf(mem, "version %d: %s", limit->version,
-                                                          limit_words(mem, limit))};
+        fields[(*confirmed)++] = (struct entry_field){
+            limit->key, arena_printf(mem, "version %d, farm file %d: %s", limit->version,
+                                     farm->version, limit_words(mem, limit))};
     }
 
     return windows_put_all(&tx, farm->farm, err) &&

@@ -3,9 +3,11 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "base/buf.h"
 #include "base/str.h"
 #include "judge/period.h"
 #include "store/clause_store.h"
+#include "store/farm_store.h"
 
 static const char *const licence_changed = "licence changed";
 
@@ -125,29 +127,120 @@ static bool limit_read(struct arena *mem, const struct clause_row *row, const st
     return true;
 }
 
-bool clauses_limits(struct db_tx *tx, struct arena *mem, const struct farm *farm,
+/* A farm file of the past. */
+struct past {
+    int version;
+    const struct farm *farm;
+};
+
+struct pasts {
+    struct past *items;
+    size_t count;
+    size_t capacity;
+};
+
+static bool past_find(struct db_tx *tx, struct arena *mem, const struct open_farm *farm,
+                      struct pasts *pasts, int version, const struct farm **out, struct err *err)
+{
+    struct farm_file_row file = {0};
+    struct err problem = ERR_INIT;
+
+    for (size_t i = 0; i < pasts->count; i++) {
+        if (pasts->items[i].version == version) {
+            *out = pasts->items[i].farm;
+            return true;
+        }
+    }
+    if (!farm_store_file_of(tx, mem, version, &file, err))
+        return false;
+
+    /* What can't be read of it any more differs, and is compared again. */
+    *out = farmfile_accepted(mem, file.bytes, file.length, farm->units, &problem);
+    LIST_ADD(mem, pasts, (struct past){version, *out});
+
+    return true;
+}
+
+/* Hold back a form of a clause whose basis changed. */
+static void form_hold(struct arena *mem, struct clause_limit *form,
+                      const struct basis_changes *basis)
+{
+    struct buf why = buf_new(mem);
+
+    if (form->limit.lacks)
+        buf_addf(&why, "%s; ", form->limit.lacks);
+    buf_addf(&why, "what it is worked out with changed (%s), and nobody has compared it since",
+             basis_names(mem, basis));
+    form->basis = basis;
+    form->limit.lacks = why.data;
+    if (form->before) {
+        struct limit *before = arena_copy(mem, form->before, sizeof(*before));
+
+        before->lacks = why.data;
+        form->before = before;
+    }
+}
+
+/* Hold each clause against the farm file by which it was last compared. */
+static bool basis_compare(struct db_tx *tx, struct arena *mem, const struct open_farm *farm,
+                          struct clause_limits *list, struct err *err)
+{
+    struct pasts pasts = {0};
+
+    for (size_t at = 0, next; at < list->count; at = next) {
+        const char *key = list->items[at].limit.key;
+        int compared = 0;
+
+        for (next = at; next < list->count && str_equal(list->items[next].limit.key, key); next++)
+            if (list->items[next].compared > compared)
+                compared = list->items[next].compared;
+        if (compared == 0 || compared >= farm->version)
+            continue;
+
+        const struct basis_forms forms = {list->items + at, next - at};
+        const struct farm *past = NULL;
+
+        if (!past_find(tx, mem, farm, &pasts, compared, &past, err))
+            return false;
+
+        const struct basis_changes *basis = basis_changed(mem, past, farm->farm, &forms);
+
+        for (size_t i = at; basis && i < next; i++)
+            form_hold(mem, &list->items[i], basis);
+    }
+
+    return true;
+}
+
+bool clauses_limits(struct db_tx *tx, struct arena *mem, const struct open_farm *farm,
                     struct clause_limits *out, struct err *err)
 {
     struct clause_rows rows = {0};
     struct clause_limits list = {0};
+    int compared = 0;
 
     if (!clause_store_limits(tx, mem, &rows, err))
         return false;
     for (size_t i = 0; i < rows.count; i++) {
         struct clause_limit form = {.before = NULL};
 
+        if (i == 0 || !str_equal(rows.items[i].clause, rows.items[i - 1].clause))
+            compared = 0;
+        compared = rows.items[i].compared > compared ? rows.items[i].compared : compared;
         if (rows.items[i].gone)
             continue;
-        if (!limit_read(mem, &rows.items[i], farm, &form.limit, err))
+        if (!limit_read(mem, &rows.items[i], farm->farm, &form.limit, err))
             return err_wrap(err, "limit %s, version %d", rows.items[i].clause,
                             rows.items[i].version);
         form.limit.definition = rows.items[i].definition;
         form.limit.version = rows.items[i].version;
         form.limit.confirmed = rows.items[i].confirmed > 0;
-
+        form.compared = compared;
         limit_form_add(mem, &list, form, rows.items[i].change);
     }
     clauses_sort(&list);
+    if (!basis_compare(tx, mem, farm, &list, err))
+        return false;
     *out = list;
 
     return true;

@@ -9,8 +9,8 @@
 #ifndef APP_CLAUSES_H
 #define APP_CLAUSES_H
 
-#include "db/db.h"
-#include "farmfile/farmfile.h"
+#include "app/clause_basis.h"
+#include "app/open_farm.h"
 
 struct clause_limit {
     struct limit limit;
@@ -19,6 +19,12 @@ struct clause_limit {
      * and the worse of both stands. NULL otherwise.
      */
     const struct limit *before;
+    int compared; /* the newest farm file by which somebody compared the clause; 0: nobody */
+    /*
+     * What its figures are worked out with and the farm file says otherwise since then: until a
+     * person compared it again it can be outside and never within (`limit.lacks`). NULL: nothing.
+     */
+    const struct basis_changes *basis;
 };
 
 struct clause_limits {
@@ -33,7 +39,7 @@ struct clause_intervals {
     size_t capacity;
 };
 
-MUST_CHECK bool clauses_limits(struct db_tx *tx, struct arena *mem, const struct farm *farm,
+MUST_CHECK bool clauses_limits(struct db_tx *tx, struct arena *mem, const struct open_farm *farm,
                                struct clause_limits *out, struct err *err);
 MUST_CHECK bool clauses_intervals(struct db_tx *tx, struct arena *mem, const struct farm *farm,
                                   struct clause_intervals *out, struct err *err);
@@ -42,8 +48,7 @@ MUST_CHECK bool clauses_intervals(struct db_tx *tx, struct arena *mem, const str
 void clauses_sort(struct clause_limits *list);
 
 /* Whether a span of days meets in_force_from..in_force_to. */
-bool clause_meets(day_number in_force_from, day_number in_force_to, day_number from,
-                  day_number to);
+bool clause_meets(day_number in_force_from, day_number in_force_to, day_number from, day_number to);
 
 /*
  * Whether a month is one that a form is judged with: it is in force in it, or it ended earlier in

@@ -41,7 +41,7 @@ static bool month_judge_as(struct db_tx *tx, struct arena *mem, const struct ope
 {
     *out = (struct judged_month){.from = month_first(first), .to = month_next(first) - 1};
 
-    return clauses_limits(tx, mem, farm->farm, &out->limits, err) &&
+    return clauses_limits(tx, mem, farm, &out->limits, err) &&
            evidence_load(tx, mem, farm, &out->limits, out->from, out->to, now, way->undone,
                          !way->in_full, &out->loaded, err) &&
            limits_judge(tx, mem, farm, now, way, out, err) &&
@@ -68,7 +68,7 @@ static bool month_judge_changed(struct db_tx *tx, struct arena *mem, const struc
         return month_judge_as(tx, mem, farm, first, now, &way, out, err);
     *out = (struct judged_month){
         .from = month_first(first), .to = month_next(first) - 1, .partly = true};
-    if (!clauses_limits(tx, mem, farm->farm, &all, err))
+    if (!clauses_limits(tx, mem, farm, &all, err))
         return false;
     out->limits = months_waiting_limits(mem, farm, &all, windows);
 
@@ -93,7 +93,7 @@ bool month_look_each(struct db *db, struct arena *mem, const struct open_farm *f
     CLEANUP(db_tx_end) struct db_tx tx = {0};
     *out = (struct judged_month){.from = month_first(first), .to = month_next(first) - 1};
     if (!db_tx_begin(db, farm->farm_id, &tx, err) ||
-        !clauses_limits(&tx, mem, farm->farm, &out->limits, err) ||
+        !clauses_limits(&tx, mem, farm, &out->limits, err) ||
         !evidence_load(&tx, mem, farm, &out->limits, out->from, out->to, now, NULL, false,
                        &out->loaded, err) ||
         !intervals_judge(&tx, mem, farm, &out->loaded, now, &out->intervals, err))
@@ -113,7 +113,7 @@ static bool clause_judge_alone(struct db_tx *tx, struct arena *mem, const struct
 
     *out = (struct judged_month){
         .from = month_first(first), .to = month_next(first) - 1, .partly = true};
-    if (!clauses_limits(tx, mem, farm->farm, &all, err))
+    if (!clauses_limits(tx, mem, farm, &all, err))
         return false;
     for (size_t i = 0; i < all.count; i++)
         if (str_equal(all.items[i].limit.key, key))
@@ -247,7 +247,7 @@ static bool waiting_read(struct db *db, struct arena *mem, const struct open_far
     struct clause_limits limits = {0};
 
     return db_tx_begin(db, farm->farm_id, &tx, err) && window_store_list(&tx, mem, windows, err) &&
-           clauses_limits(&tx, mem, farm->farm, &limits, err) &&
+           clauses_limits(&tx, mem, farm, &limits, err) &&
            months_waiting(&tx, mem, farm, &limits, windows, 1, months, err);
 }
 

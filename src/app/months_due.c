@@ -100,7 +100,7 @@ bool months_due(struct db *db, struct arena *mem, const struct open_farm *farm, 
     size_t next = 0;
 
     if (!db_tx_begin(db, farm->farm_id, &tx, err) || !months_read(&tx, mem, farm, &known, err) ||
-        !clauses_limits(&tx, mem, farm->farm, &limits, err) ||
+        !clauses_limits(&tx, mem, farm, &limits, err) ||
         !clauses_intervals(&tx, mem, farm->farm, &intervals, err))
         return false;
 

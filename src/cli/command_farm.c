@@ -206,6 +206,26 @@ static bool file_to_read_again(struct cli *cli, const struct farm_changes *chang
     return true;
 }
 
+/* The limits that have to be compared again, though their clauses are as they were. */
+static void basis_waiting_say(struct cli *cli, const struct clause_limits *list)
+{
+    struct buf keys = buf_new(cli->mem);
+    size_t count = 0;
+
+    for (size_t i = 0; i < list->count; i++)
+        if (list->items[i].basis)
+            buf_addf(&keys, "%s%s", count++ > 0 ? ", " : "", list->items[i].limit.key);
+    if (count > 0)
+        say_wrapped(cli->out, "", "  ",
+                    arena_printf(cli->mem,
+                                 "%s to be compared again, since what the figures are worked out "
+                                 "with changed, and until then can be outside and never within: "
+                                 "%s.",
+                                 count == 1 ? "1 limit has"
+                                            : arena_printf(cli->mem, "%zu limits have", count),
+                                 keys.data));
+}
+
 /* What to do once the file is loaded. */
 static bool loaded_next(struct cli *cli, const struct farm_changes *changes, struct err *err)
 {
@@ -216,6 +236,7 @@ static bool loaded_next(struct cli *cli, const struct farm_changes *changes, str
         !file_to_read_again(cli, changes, &file, err) ||
         !limits_unconfirmed(cli->db, cli->mem, &cli->farm, &list, err))
         return false;
+    basis_waiting_say(cli, &list);
     if (file)
         say_next(cli, "weirbook aside read-again %s --by %s", file, cli->act.person);
     else if (list.count > 0)
@@ -255,6 +276,27 @@ bool command_farm_load(struct cli *cli, struct err *err)
     return changes.same_file || loaded_next(cli, &changes, err);
 }
 
+/* What a limit's figures are worked out with that changed since it was compared. */
+static void basis_json(struct json_writer *json, const struct basis_changes *basis)
+{
+    json_put_name(json, "worked_out_otherwise");
+    json_put_array(json);
+    for (size_t i = 0; basis && i < basis->count; i++) {
+        json_put_object(json);
+        json_put_name_text(json, "what", basis->items[i].what);
+        json_put_name_text(json, "change", basis->items[i].words);
+        json_put_object_end(json);
+    }
+    json_put_array_end(json);
+}
+
+static void basis_say(struct cli *cli, const struct basis_changes *basis)
+{
+    for (size_t i = 0; basis && i < basis->count; i++)
+        say_wrapped(cli->out, i == 0 ? "  since then:   " : "                ", "                ",
+                    arena_printf(cli->mem, "%s: %s", basis->items[i].what, basis->items[i].words));
+}
+
 static void waiting_json(struct cli *cli, const struct clause_limits *list)
 {
     struct buf text = buf_new(cli->mem);
@@ -272,6 +314,7 @@ static void waiting_json(struct cli *cli, const struct clause_limits *list)
         json_put_name_text(&json, "wording", limit->wording);
         json_put_name_text(&json, "ours", limit_words(cli->mem, limit));
         json_put_name_text(&json, "choices", limit_choices_words(cli->mem, limit));
+        basis_json(&json, list->items[i].basis);
         json_put_object_end(&json);
     }
     json_put_array_end(&json);
@@ -304,6 +347,7 @@ static bool waiting_list(struct cli *cli, struct err *err)
         say_wrapped(cli->out, "  as we judge:  ", "                ", limit_words(cli->mem, limit));
         say_wrapped(cli->out, "                ", "                ",
                     limit_choices_words(cli->mem, limit));
+        basis_say(cli, list.items[i].basis);
     }
     say_next(cli, "weirbook confirm --by PERSON, when all of them are right");
 

@@ -291,7 +291,8 @@ static void check_or_note(struct field_reader *reader, const struct yaml *node, 
     limit_check(reader, node, limit, checked > before);
     if (!reader->accepted || checked > before || reader->problems->count == checked)
         return;
-    limit->lacks = reader->problems->items[checked].words;
+    limit->lacks = arena_printf(reader->mem, "this version asks more of the farm file: %s",
+                                reader->problems->items[checked].words);
     reader->problems->count = checked;
 }
 

@@ -71,8 +71,7 @@ static void explain_clause(struct writer *writer)
     if (!limit->confirmed)
         writer_say(writer, "nobody has confirmed yet that this form says what the licence says");
     if (limit->lacks)
-        writer_say(writer, arena_printf(mem, "it clears nothing until the farm file says more: %s",
-                                        limit->lacks));
+        writer_say(writer, arena_printf(mem, "it clears nothing for now: %s", limit->lacks));
     if (beside_words[limit->beside])
         writer_say(writer, beside_words[limit->beside]);
 }

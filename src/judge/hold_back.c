@@ -40,8 +40,7 @@ static const char *never_within(const struct judgement *judgement)
     if (judgement->cannot_tell)
         return judgement->cannot_tell;
     if (judgement->limit->lacks)
-        return arena_printf(judgement->mem, "this version asks more of the farm file: %s",
-                            judgement->limit->lacks);
+        return judgement->limit->lacks;
 
     return judgement->limit->confirmed ? NULL : not_confirmed;
 }

@@ -14,6 +14,7 @@ struct clause_row {
     const char *change; /* "licence changed", "copied wrongly" or NULL for the first form */
     bool gone;
     int confirmed; /* by how many people; of limits only: 0 of an interval */
+    int compared;  /* the newest farm file by which somebody compared this form; 0: nobody */
     const char *definition;
 };
 
@@ -25,11 +26,13 @@ struct clause_rows {
 /* By clause, oldest form first. */
 MUST_CHECK bool clause_store_limits(struct db_tx *tx, struct arena *mem, struct clause_rows *out,
                                     struct err *err);
-MUST_CHECK bool clause_store_intervals(struct db_tx *tx, struct arena *mem,
-                                       struct clause_rows *out, struct err *err);
+MUST_CHECK bool clause_store_intervals(struct db_tx *tx, struct arena *mem, struct clause_rows *out,
+                                       struct err *err);
 
+/* A person compared that form, by that version of the farm file. */
 MUST_CHECK bool clause_store_confirm(struct db_tx *tx, const char *clause, int version,
-                                     const char *person, instant at, struct err *err);
+                                     int farm_file, const char *person, instant at,
+                                     struct err *err);
 
 MUST_CHECK bool no_sample_store_add(struct db_tx *tx, const char *clause,
                                     const struct no_sample *reason, instant at, struct err *err);

@@ -46,6 +46,10 @@ struct farm_file_row {
 MUST_CHECK bool farm_store_file_latest(struct db_tx *tx, struct arena *mem,
                                        struct farm_file_row *out, struct err *err);
 
+/* The same of one version; ERR_NOT_FOUND. */
+MUST_CHECK bool farm_store_file_of(struct db_tx *tx, struct arena *mem, int version,
+                                   struct farm_file_row *out, struct err *err);
+
 /* ERR_CONFLICT: somebody loaded that version at the same time. */
 MUST_CHECK bool farm_store_file_add(struct db_tx *tx, const struct farm_file_row *file,
                                     struct err *err);

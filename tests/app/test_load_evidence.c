@@ -135,7 +135,7 @@ static struct loaded_evidence loaded_for(struct test_farm *farm, const char *key
     struct err err = ERR_INIT;
 
     assert_done(db_tx_begin(farm->db, farm->open.farm_id, &tx, &err), &err);
-    assert_done(clauses_limits(&tx, farm->mem, farm->open.farm, &all, &err), &err);
+    assert_done(clauses_limits(&tx, farm->mem, &farm->open, &all, &err), &err);
     for (size_t i = 0; i < all.count; i++) {
         if (str_equal(all.items[i].limit.key, key))
             LIST_ADD(farm->mem, &one, all.items[i]);

@@ -373,6 +373,94 @@ static void comparing_counts_for_a_form_whose_words_changed_before_it(void **sta
     assert_string_equal(standing_of(farm, "2026-05-01", "solids-mean"), "within");
 }
 
+/* The test farm with a weir: its flow is worked out from the level, and a limit looks at that. */
+static const char *weir_farm(struct test_farm *farm, const char *zero_at)
+{
+    const char *derived =
+        arena_printf(farm->mem,
+                     "derived:\n  - {key: weir, station: outlet, parameter: flow, unit: L/s, "
+                     "equation: v-notch-90-cone, from: [{parameter: level}], within: 0 minutes, "
+                     "settings: {zero at: %s}}\nsources:\n",
+                     zero_at);
+    const char *limit = "  - key: flow-each\n    name: Flow, each reading\n    licence: permit\n"
+                        "    clause: Row 4\n    wording: The flow shall not exceed 5 L/s.\n"
+                        "    station: outlet\n    parameter: flow\n    unit: L/s\n"
+                        "    samples: derived\n    only while discharging: no\n"
+                        "    each day: every reading\n    statistic: value\n"
+                        "    period: each sample\n    not above: 5\n    rounding: none\n"
+                        "    in force: {from: 2025-01-01}\nintervals:\n";
+
+    return test_swap(farm->mem, test_swap(farm->mem, farm->text, "sources:\n", derived),
+                     "intervals:\n", limit);
+}
+
+static void level_take(struct test_farm *farm)
+{
+    test_take(farm, "laboratory", "level.csv",
+              "Time,Site,Test,Result,Unit,LOD,LOQ,Sample,Rep,For\n"
+              "2026-05-04 09:00,Out,level,0.22,m,,,L1,,\n");
+}
+
+/* USBR, Water Measurement Manual, ch. 7 (2.49 H^2.48 in feet): a head of 0.12 m gives 7 L/s, one of
+ * 0.07 m 1.8 L/s. */
+static void a_weir_whose_zero_was_changed_clears_nothing_until_somebody_compared_it(void **state)
+{
+    struct test_farm *farm = *state;
+    struct clause_limits waiting = {0};
+    struct err err = ERR_INIT;
+    int confirmed = 0;
+
+    load_and_confirm(farm, weir_farm(farm, "0.10"), true);
+    level_take(farm);
+    assert_string_equal(standing_of(farm, "2026-05-01", "flow-each"), "outside: above 5");
+    load_and_confirm(farm, weir_farm(farm, "0.15"), false);
+    assert_string_equal(standing_of(farm, "2026-05-01", "flow-each"),
+                        "not assessable (what it is worked out with changed (derived reading "
+                        "weir), and nobody has compared it since)");
+
+    assert_done(limits_unconfirmed(farm->db, farm->mem, &farm->open, &waiting, &err), &err);
+    assert_int_equal(waiting.count, 1);
+    assert_string_equal(waiting.items[0].limit.key, "flow-each");
+    assert_string_equal(waiting.items[0].basis->items[0].words, "settings, zero at: 0.10 -> 0.15");
+
+    assert_fails(
+        limits_confirm(farm->db, farm->mem, &farm->open, NULL, 0, &farm->act, &confirmed, &err),
+        ERR_DENIED, &err);
+    test_farm_confirm(farm);
+    assert_string_equal(standing_of(farm, "2026-05-01", "flow-each"), "within");
+}
+
+static void a_weir_whose_zero_makes_it_worse_is_outside_at_once(void **state)
+{
+    struct test_farm *farm = *state;
+
+    load_and_confirm(farm, weir_farm(farm, "0.15"), true);
+    level_take(farm);
+    assert_string_equal(standing_of(farm, "2026-05-01", "flow-each"), "within");
+    load_and_confirm(farm, weir_farm(farm, "0.10"), false);
+    assert_string_equal(standing_of(farm, "2026-05-01", "flow-each"), "outside: above 5");
+}
+
+static void what_a_limit_does_not_read_through_asks_for_no_new_comparing(void **state)
+{
+    struct test_farm *farm = *state;
+    struct clause_limits waiting = {0};
+    struct err err = ERR_INIT;
+
+    load_and_confirm(farm, weir_farm(farm, "0.10"), true);
+    level_take(farm);
+    load_and_confirm(
+        farm, test_swap(farm->mem, weir_farm(farm, "0.10"), "name: Tank,", "name: A tank,"), false);
+    load_and_confirm(farm, weir_farm(farm, "0.11"), false);
+    assert_done(limits_unconfirmed(farm->db, farm->mem, &farm->open, &waiting, &err), &err);
+    assert_int_equal(waiting.count, 1);
+    /* Back as it was compared: nothing is left to compare. */
+    waiting = (struct clause_limits){0};
+    load_and_confirm(farm, weir_farm(farm, "0.10"), false);
+    assert_done(limits_unconfirmed(farm->db, farm->mem, &farm->open, &waiting, &err), &err);
+    assert_int_equal(waiting.count, 0);
+}
+
 static void words_that_change_twice_need_no_new_comparing_either(void **state)
 {
     struct test_farm *farm = *state;
@@ -441,6 +529,9 @@ int main(void)
         FARM_TEST(a_form_changed_twice_is_still_judged_by_the_one_that_was_compared),
         FARM_TEST(comparing_counts_for_a_form_whose_words_changed_before_it),
         FARM_TEST(words_that_change_twice_need_no_new_comparing_either),
+        FARM_TEST(a_weir_whose_zero_was_changed_clears_nothing_until_somebody_compared_it),
+        FARM_TEST(a_weir_whose_zero_makes_it_worse_is_outside_at_once),
+        FARM_TEST(what_a_limit_does_not_read_through_asks_for_no_new_comparing),
         cmocka_unit_test(limits_are_compared_by_another_person_where_there_is_one),
     };
 
