@@ -69,13 +69,17 @@ static bool find_finding(const struct about *about, struct err *err)
     return err_set(err, ERR_NOT_FOUND, "there is no finding about %s from that day", subject);
 }
 
-/* An instrument or laboratory that made something stored, or that a source names. */
+/* One of the farm file's, or what made something stored, or what a source names. */
 static bool find_instrument(const struct about *about, struct err *err)
 {
+    const struct farm *farm = about->farm;
     struct series_rows rows = {0};
 
-    for (size_t i = 0; i < about->farm->sources.count; i++)
-        if (str_equal(about->farm->sources.items[i].source.instrument, about->name))
+    for (size_t i = 0; i < farm->instruments.count; i++)
+        if (farm_instrument_is(&farm->instruments.items[i], about->name))
+            return true;
+    for (size_t i = 0; i < farm->sources.count; i++)
+        if (str_equal(farm->sources.items[i].source.instrument, about->name))
             return true;
     if (!series_store_list(about->tx, about->mem, &rows, err))
         return false;

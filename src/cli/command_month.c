@@ -6,6 +6,7 @@
 #include "app/corrections_told.h"
 #include "app/report_month.h"
 #include "base/interrupt.h"
+#include "base/str.h"
 #include "cli/month_view.h"
 #include "cli/say.h"
 
@@ -103,6 +104,64 @@ static bool moved_say(struct cli *cli, const struct judged_month *month, struct 
     return true;
 }
 
+/* Whether the farm keeps records of an instrument for that parameter. */
+static bool is_checked(const struct farm *farm, const char *parameter)
+{
+    for (size_t i = 0; i < farm->instruments.count; i++)
+        if (farm_instrument_check_of(&farm->instruments.items[i], parameter))
+            return true;
+
+    return false;
+}
+
+/* Readings of the month that count, and of whose instrument nothing is known. */
+static size_t read_by_stranger(const struct farm *farm, const struct judged_month *month,
+                               const struct evidence_series *series)
+{
+    const char *kind = series->kind == KIND_PROBE     ? "probe"
+                       : series->kind == KIND_BY_HAND ? "by hand"
+                                                      : NULL;
+    size_t count = 0;
+
+    if (!kind || !is_checked(farm, series->parameter))
+        return 0;
+    for (size_t i = 0; i < series->count; i++) {
+        instant at = series->readings[i].at;
+
+        count += at >= month->loaded.from_at && at < month->loaded.until_at &&
+                 !series->readings[i].left_out &&
+                 !farm_instrument_of(farm, series->station, series->position, series->parameter,
+                                     series->made_by, kind, at);
+    }
+
+    return count;
+}
+
+static void strangers_say(struct cli *cli, const struct judged_month *month)
+{
+    const struct evidence *evidence = &month->loaded.evidence;
+
+    for (size_t i = 0; i < evidence->series_count; i++) {
+        const struct evidence_series *series = &evidence->series[i];
+        size_t count = read_by_stranger(cli->farm.farm, month, series);
+
+        if (count == 0)
+            continue;
+        say_wrapped(
+            cli->out, "", "  ",
+            arena_printf(cli->mem,
+                         "%s of %s %s read by %s, of which `instruments:` has no record: nothing "
+                         "is known of its checks.",
+                         say_count(cli->mem, (int64_t)count,
+                                   arena_printf(cli->mem, "reading of %s", series->parameter),
+                                   arena_printf(cli->mem, "readings of %s", series->parameter)),
+                         farm_position_text(cli->mem, series->station, series->position),
+                         count == 1 ? "was" : "were",
+                         str_empty(series->made_by) ? "an instrument that is not named"
+                                                    : series->made_by));
+    }
+}
+
 bool command_check(struct cli *cli, struct err *err)
 {
     struct judged_month month = {0};
@@ -122,6 +181,7 @@ bool command_check(struct cli *cli, struct err *err)
         return true;
     if (!moved_say(cli, &month, err) || !unconfirmed_say(cli, err))
         return false;
+    strangers_say(cli, &month);
     if (months > 1)
         fprintf(cli->out, "%s gone over.\n", say_count(cli->mem, months, "month", "months"));
     if (opened > 0)

@@ -4,9 +4,24 @@
 #include "base/table_text.h"
 #include "cli/say.h"
 
+/* Rows set aside of the month; or, where a clause looks further, as many as it says of itself. */
+static int set_aside_of(const struct judged_month *month)
+{
+    size_t most = month->loaded.asides.count;
+
+    for (size_t i = 0; i < month->verdicts.count; i++) {
+        const struct verdict *verdict = &month->verdicts.items[i];
+        size_t own = verdict->set_aside - verdict->not_given;
+
+        most = own > most ? own : most;
+    }
+
+    return (int)most;
+}
+
 struct month_tally month_tally_of(const struct judged_month *month, const char *licence)
 {
-    struct month_tally tally = {.set_aside = (int)month->loaded.asides.count};
+    struct month_tally tally = {.set_aside = set_aside_of(month)};
 
     for (size_t i = 0; i < month->verdicts.count; i++) {
         if (licence && !str_equal(month->verdicts.items[i].limit->licence, licence))

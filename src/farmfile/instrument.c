@@ -24,6 +24,12 @@ static bool sits_there(const struct farm_instrument *instrument, const char *sta
            (!instrument->position || str_equal(instrument->position, position));
 }
 
+bool farm_instrument_is(const struct farm_instrument *instrument, const char *word)
+{
+    return str_equal(word, instrument->named) || str_equal(word, instrument->serial) ||
+           str_equal(word, instrument->key);
+}
+
 /* Fixed probes of a place whose parameter is checked. */
 static size_t probes_at(const struct farm *farm, const char *station, const char *position,
                         const char *parameter, const struct farm_instrument *beside)
@@ -50,7 +56,7 @@ bool farm_instrument_reads(const struct farm *farm, const struct farm_instrument
         (!str_equal(kind, "probe") && !str_equal(kind, "by hand")))
         return false;
     if (!str_empty(made_by))
-        return str_equal(made_by, instrument->named) &&
+        return farm_instrument_is(instrument, made_by) &&
                (!instrument->station || sits_there(instrument, station, position));
 
     return str_equal(kind, "probe") && instrument->kind == INSTRUMENT_FIXED_PROBE &&

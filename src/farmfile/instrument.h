@@ -46,6 +46,11 @@ struct farm_instrument {
     const char *definition;
 };
 
+/* Whether a source that names its instrument so means this one: as `named`, by serial number or
+ * key.
+ */
+bool farm_instrument_is(const struct farm_instrument *instrument, const char *word);
+
 /* NULL: its parameter is not checked. */
 const struct farm_instrument_check *
 farm_instrument_check_of(const struct farm_instrument *instrument, const char *parameter);

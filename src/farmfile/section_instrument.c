@@ -204,7 +204,8 @@ static const struct field instrument_fields[] = {
     {INSTRUMENT("maker and model", FIELD_OPTIONAL, value_text, make, "a text")},
     {INSTRUMENT("named", FIELD_OPTIONAL, value_text, named,
                 "the instrument, as its source names it"),
-     .note = "Left out, its key. Readings that name no instrument are those of the one fixed probe "
+     .note = "Left out, its key. Its serial number and its key are understood beside it. Readings "
+             "that name no instrument are those of the one fixed probe "
              "that is on record at their place."},
     {INSTRUMENT("station", FIELD_OPTIONAL, name_station, station, "the key of a station")},
     {INSTRUMENT("position", FIELD_OPTIONAL, value_key, position,
@@ -260,17 +261,22 @@ static void check_alone(struct field_reader *reader, const struct yaml *node,
                      (instrument->until != DAY_NONE && other->from != DAY_NONE &&
                       instrument->until < other->from);
 
+        const char *shared = farm_instrument_is(other, instrument->named)    ? instrument->named
+                             : farm_instrument_is(other, instrument->serial) ? instrument->serial
+                             : farm_instrument_is(other, instrument->key)    ? instrument->key
+                                                                             : NULL;
+
         if (str_equal(other->serial, instrument->serial))
             field_problem(reader, yaml_find(node, "serial number"), NULL,
                           "'%s' has the same serial number", other->key);
-        if (!apart && str_equal(other->named, instrument->named) &&
-            (!other->station || !instrument->station ||
-             (str_equal(other->station, instrument->station) &&
-              (!other->position || !instrument->position ||
-               str_equal(other->position, instrument->position)))))
+        else if (!apart && shared &&
+                 (!other->station || !instrument->station ||
+                  (str_equal(other->station, instrument->station) &&
+                   (!other->position || !instrument->position ||
+                    str_equal(other->position, instrument->position)))))
             field_problem(reader, node, "Give both `from` and `until`, a day apart.",
-                          "readings by '%s' would be of '%s' and of '%s'", instrument->named,
-                          other->key, instrument->key);
+                          "readings by '%s' would be of '%s' and of '%s'", shared, other->key,
+                          instrument->key);
     }
 }
 

@@ -1,4 +1,7 @@
+#include <math.h>
+
 #include "base/str.h"
+#include "farmfile/amount.h"
 #include "farmfile/section.h"
 
 static const char *const kind_words[] = {"number", "counter", "state", NULL};
@@ -75,6 +78,45 @@ static void read_states(struct field_reader *reader, const struct field *field,
         parameter->states[i] = texts.items[i];
 }
 
+/* --- what can be at all --- */
+
+struct read_possible {
+    struct farm_number low;
+    struct farm_number high;
+};
+
+static const struct field possible_fields[] = {
+    {FIELD("low", FIELD_OPTIONAL, amount_number, struct read_possible, low, "a number, as 0")},
+    {FIELD("high", FIELD_OPTIONAL, amount_number, struct read_possible, high, "a number, as 500")},
+};
+
+static const struct field_table possible_table = {"possible", possible_fields,
+                                                  ARRAY_LEN(possible_fields)};
+
+static void read_possible(struct field_reader *reader, const struct field *field,
+                          const struct yaml *value, void *into)
+{
+    const struct parameter_range **possible = into;
+    struct read_possible read = {0};
+    size_t before = reader->problems->count;
+
+    (void)field;
+    if (!field_read_map(reader, &possible_table, value, &read) || reader->problems->count != before)
+        return;
+
+    struct parameter_range *range = ARENA_NEW(reader->mem, struct parameter_range);
+
+    range->least = read.low.given ? decimal_double(read.low.number) : -HUGE_VAL;
+    range->most = read.high.given ? decimal_double(read.high.number) : HUGE_VAL;
+    if (!read.low.given && !read.high.given)
+        field_problem(reader, value, NULL,
+                      "neither `low` nor `high`: expected at least one of them");
+    else if (range->least >= range->most)
+        field_problem(reader, value, NULL, "`low` is not below `high`");
+    else
+        *possible = range;
+}
+
 static const struct field parameter_fields[] = {
     {FIELD("key", FIELD_REQUIRED, value_key, struct parameter, key, "a short name in lower case")},
     {FIELD("name", FIELD_REQUIRED, value_text, struct parameter, name, "the parameter's name")},
@@ -90,6 +132,11 @@ static const struct field parameter_fields[] = {
     {.key = "states",
      .read = read_states,
      .expected = "a list of the words of a state, as [open, shut]"},
+    {FIELD("possible", FIELD_OPTIONAL, read_possible, struct parameter, possible,
+           "what can be at all, as {low: 0, high: 500}"),
+     .inside = &possible_table,
+     .note = "In its own unit. A value beyond it is set aside: a fault of the file, and no limit "
+             "of a licence. A concentration or a count is never below 0 unless `low` says so."},
 };
 
 const struct field_table section_parameter_table = {"parameter", parameter_fields,
@@ -115,6 +162,23 @@ static void check_units(struct field_reader *reader, const struct yaml *node,
         parameter->units[count] = parameter->unit;
 }
 
+/* A concentration, a count or a turbidity: below 0 it is a fault of the file. */
+static bool is_never_negative(const struct field_reader *reader, const struct parameter *parameter)
+{
+    static const char *const amounts[] = {"mg/L", "CFU/100 mL", "MPN/100 mL", "NTU", "FNU"};
+    const struct unit *unit = parameter->unit ? unit_named(reader->units, parameter->unit) : NULL;
+
+    if (parameter->kind != PARAMETER_NUMBER || !unit ||
+        (parameter->possible && parameter->possible->least < 0.0 &&
+         parameter->possible->least > -HUGE_VAL))
+        return false;
+    for (size_t i = 0; i < ARRAY_LEN(amounts); i++)
+        if (unit_convertible(unit, unit_named(reader->units, amounts[i])))
+            return true;
+
+    return false;
+}
+
 static void check_parameter(struct field_reader *reader, const struct yaml *node,
                             struct parameter *parameter)
 {
@@ -132,8 +196,11 @@ static void check_parameter(struct field_reader *reader, const struct yaml *node
         field_problem(reader, yaml_find(node, "states"), NULL, "only a state has `states`");
     if (!is_state && !yaml_find(node, "unit"))
         field_problem(reader, node, NULL, "%s lacks `unit`: expected a unit, as mg/L", name);
+    if (parameter->possible && parameter->kind != PARAMETER_NUMBER)
+        field_problem(reader, yaml_find(node, "possible"), NULL, "only a number has `possible`");
     if (parameter->unit)
         check_units(reader, node, parameter);
+    parameter->never_negative = is_never_negative(reader, parameter);
 }
 
 void section_parameters(struct field_reader *reader, const struct field *field,

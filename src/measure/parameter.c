@@ -35,12 +35,19 @@ enum { NEAR_MOST = 6 }; /* keys named in one hint */
             "gal (US)/day", "gal (imp)/min", "cfs"                                                 \
     }
 #define WATER PARAMETER_NUMBER, "water"
-#define NEVER_NEGATIVE true
-#define MAY_BE_NEGATIVE false
+#define NEVER_NEGATIVE true, NULL
+#define MAY_BE_NEGATIVE false, NULL
 
 /* In the order in which lists show them. */
 static const struct parameter built_in[] = {
-    {"temperature", "Temperature", WATER, "", "degC", {"degC", "degF", "K", "degC/10"}, {0}, MAY_BE_NEGATIVE},
+    {"temperature",
+     "Temperature",
+     WATER,
+     "",
+     "degC",
+     {"degC", "degF", "K", "degC/10"},
+     {0},
+     MAY_BE_NEGATIVE},
     {"temperature-rise",
      "Temperature rise",
      WATER,
@@ -151,45 +158,63 @@ static const struct parameter built_in[] = {
 };
 
 /*
- * What no water can have, beside the sign. pH: mine waters were measured down to -3.6 (Nordstrom,
- * Alpers, Ptacek and Blowes 2000, Environmental Science and Technology 34, 254-258, from memory);
- * a saturated hydroxide has about 15 (from memory). Conductivity: the best conducting acids have
- * about 0.8 S/cm at room temperature (from memory), and twice as much when hot. Salinity: a brine
- * is saturated with salt below 400 g/kg, by the most soluble of its salts below 500 (from memory).
- * Temperature: absolute zero, and water as a liquid under pressure ends at 374 degC (its critical
+ * What no water can have, beside the sign: no legal threshold, and wide, since what is merely
+ * unlikely is for a person to judge. It catches units mixed up and the -999 and 9999 of loggers.
+ *
+ * pH: mine waters were measured down to -3.6 (Nordstrom, Alpers, Ptacek and Blowes 2000,
+ * Environmental Science and Technology 34, 254-258, from memory); a saturated hydroxide has about
+ * 15 (from memory). Conductivity: the best conducting acids have about 0.8 S/cm at room temperature
+ * (from memory), and twice as much when hot. Salinity: the saltiest pond on record has 433 g/kg
+ * (from memory). Temperature: the brines that stay liquid longest freeze at about -50 degC, air is
+ * no colder than -90 degC, and water as a liquid under pressure ends at 374 degC (its critical
  * point; IAPWS, from memory). Saturation: oxygen under pure oxygen has 480 percent of what it has
- * under air; ten atmospheres of air would be needed for 1000.
+ * under air; ten atmospheres of air would be needed for 1000. Oxygen: 1000 percent of the 14.6 mg/L
+ * of fresh water at 0 degC (USGS Techniques and Methods 9-A6.2, from memory) is 146 mg/L. Air
+ * pressure: 33 kPa on the highest mountain, 108.5 kPa the highest on record (from memory).
+ * Settleable solids: there are 1000 mL in a litre. Rain: the wettest month on record had 9300 mm
+ * (from memory).
  */
 static const struct {
     const char *key;
-    double least;
-    double most;
+    struct parameter_range range;
 } possible[] = {
-    {"ph", -4.0, 15.0},
-    {"conductivity", 0.0, 2000.0},
-    {"salinity", 0.0, 500.0},
-    {"temperature", -273.15, 374.0},
-    {"oxygen-saturation", 0.0, 1000.0},
+    {"ph", {-4.0, 15.0}},
+    {"conductivity", {0.0, 2000.0}},
+    {"salinity", {0.0, 450.0}},
+    {"temperature", {-90.0, 374.0}},
+    {"temperature-rise", {-464.0, 464.0}},
+    {"oxygen", {0.0, 200.0}},
+    {"oxygen-saturation", {0.0, 1000.0}},
+    {"air-pressure", {20.0, 120.0}},
+    {"settleable-solids", {0.0, 1000.0}},
+    {"rain", {0.0, 9500.0}},
 };
+
+/* What the farm states of its own, what is known of a built-in one, or NULL. */
+static const struct parameter_range *range_of(const struct parameter *parameter)
+{
+    for (size_t i = 0; !parameter->possible && i < ARRAY_LEN(possible); i++)
+        if (str_equal(possible[i].key, parameter->key))
+            return &possible[i].range;
+
+    return parameter->possible;
+}
 
 const char *parameter_impossible(struct arena *mem, const struct parameter *parameter,
                                  double canonical)
 {
+    const struct parameter_range *range = range_of(parameter);
     const char *blank = str_equal(parameter->unit, parameter->name) ? "" : " ";
     const char *unit = *blank ? parameter->unit : "";
 
     if (parameter->never_negative && canonical < 0.0)
         return arena_printf(mem, "%s can't be negative", parameter->name);
-    for (size_t i = 0; i < ARRAY_LEN(possible); i++) {
-        if (!str_equal(possible[i].key, parameter->key))
-            continue;
-        if (canonical < possible[i].least)
-            return arena_printf(mem, "%s can't be below %.6g%s%s", parameter->name,
-                                possible[i].least, blank, unit);
-        if (canonical > possible[i].most)
-            return arena_printf(mem, "%s can't be above %.6g%s%s", parameter->name,
-                                possible[i].most, blank, unit);
-    }
+    if (range && canonical < range->least)
+        return arena_printf(mem, "%s can't be below %.6g%s%s", parameter->name, range->least, blank,
+                            unit);
+    if (range && canonical > range->most)
+        return arena_printf(mem, "%s can't be above %.6g%s%s", parameter->name, range->most, blank,
+                            unit);
 
     return NULL;
 }

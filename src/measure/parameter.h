@@ -23,6 +23,12 @@ enum parameter_kind {
 
 enum { PARAMETER_UNITS_MOST = 16, PARAMETER_STATES_MOST = 8 };
 
+/* What can be at all, in the canonical unit: a value beyond it is a fault of the file. */
+struct parameter_range {
+    double least; /* -HUGE_VAL: no end */
+    double most;  /* HUGE_VAL: no end */
+};
+
 struct parameter {
     const char *key;  /* "ammonia": in farm files and commands */
     const char *name; /* "Total ammonia": for people; the basis is not in it */
@@ -34,6 +40,7 @@ struct parameter {
                                                   ended by NULL */
     const char *states[PARAMETER_STATES_MOST]; /* words of a state, ended by NULL */
     bool never_negative; /* by what it is: a value below 0 is a fault of the file */
+    const struct parameter_range *possible; /* of the farm's own; NULL: nothing is stated */
 };
 
 /* Parameters of a farm. It need not hold the built-in ones; it does no harm if it does. */

@@ -7,6 +7,7 @@
 #include "app/correct.h"
 #include "app/documents.h"
 #include "app/month.h"
+#include "app/probed.h"
 #include "base/file.h"
 
 /* A file of every byte there is, so that nothing on the way may take it for text. */
@@ -116,6 +117,24 @@ static void what_it_is_about_must_be_on_record(void **state)
     kept(farm, path, "instrument Laboratory of the tests");
 }
 
+/* A certificate of a meter may come before its first reading, and names the serial number. */
+static void a_certificate_is_tied_to_an_instrument_by_its_key_or_serial_number(void **state)
+{
+    struct test_farm *farm = *state;
+    const char *path = certificate(farm, "meter.pdf", 300);
+    struct document_kept out = {0};
+    struct err err = ERR_INIT;
+
+    assert_fails(keep(farm, path, "certificate", "instrument meter", &out, &err), ERR_NOT_FOUND,
+                 &err);
+    probed_farm(farm, NULL, NULL);
+    kept(farm, path, "instrument meter");
+    kept(farm, path, "instrument FM-2");
+    kept(farm, path, "instrument o2-outlet");
+    assert_fails(keep(farm, path, "certificate", "instrument FM-3", &out, &err), ERR_NOT_FOUND,
+                 &err);
+}
+
 static void a_document_of_the_most_bytes_is_kept_and_one_more_is_not(void **state)
 {
     struct test_farm *farm = *state;
@@ -210,6 +229,7 @@ int main(void)
         FARM_TEST(a_document_comes_out_as_it_went_in),
         FARM_TEST(the_same_bytes_are_kept_once_and_may_be_tied_to_more),
         FARM_TEST(what_it_is_about_must_be_on_record),
+        FARM_TEST(a_certificate_is_tied_to_an_instrument_by_its_key_or_serial_number),
         FARM_TEST(a_document_of_the_most_bytes_is_kept_and_one_more_is_not),
         FARM_TEST(changed_bytes_are_not_written_out),
         FARM_TEST(a_check_keeps_the_results_as_they_stood),

@@ -341,6 +341,30 @@ static void a_field_meter_says_who_read_it_and_needs_a_good_check(void **state)
     assert_string_equal(text.data, "8.1 by Rory, in doubt\n8.3 by Sam, in doubt\n8.2 by nobody\n");
 }
 
+/* A sheet that names its meter by the serial number means the meter that is on record. */
+static void a_serial_number_in_a_sheet_is_that_meter_s(void **state)
+{
+    struct test_farm *farm = *state;
+    struct judged_month month;
+    size_t in_doubt = 0;
+
+    probed_farm(farm, "sources:\n",
+                "sources:\n  - key: hand-sheet\n    name: Field meter\n    shape: long\n"
+                "    separator: comma\n    decimal mark: point\n    clock: UTC\n"
+                "    time: {columns: Time, format: \"YYYY-MM-DD hh:mm\"}\n    station: outlet\n"
+                "    parameter: oxygen\n    value column: Value\n"
+                "    unit: mg/L\n    kind: by hand\n    instrument: FM-2\n");
+    test_take(farm, "hand-sheet", "hand.csv", "Time,Value\n2026-05-02 12:00,8.1\n");
+    month = month_kept(farm, "2026-05-01", NULL);
+    for (size_t i = 0; i < month.loaded.evidence.series_count; i++) {
+        const struct evidence_series *series = &month.loaded.evidence.series[i];
+
+        for (size_t k = 0; k < series->count && str_equal(series->made_by, "FM-2"); k++)
+            in_doubt += series->readings[k].doubt != NULL; /* the meter was never checked */
+    }
+    assert_int_equal(in_doubt, 1);
+}
+
 static void a_visit_is_there_whole_or_not_at_all(void **state)
 {
     struct test_farm *farm = *state;
@@ -383,6 +407,7 @@ int main(void)
         FARM_TEST(only_who_may_calibrate_writes_visits_down),
         FARM_TEST(a_good_field_meter_is_a_standard),
         FARM_TEST(a_field_meter_says_who_read_it_and_needs_a_good_check),
+        FARM_TEST(a_serial_number_in_a_sheet_is_that_meter_s),
         FARM_TEST(a_visit_is_there_whole_or_not_at_all),
     };
 

@@ -98,6 +98,17 @@ agree()
 }
 agree 'with a probe in doubt'
 
+sed 's/named: logger Q1/named: logger Q9/' probes.yaml >stranger.yaml
+run farm load stranger.yaml --by wren
+expect_status 0
+run check 2026-04
+expect_out 'oxygen of outlet were read by logger Q1'
+run farm load probes.yaml --by wren
+expect_status 0
+run check 2026-04
+expect 'a probe on record is told' test "$(grep -c 'read by logger Q1' out)" = 0
+verdict 'check tells readings by an instrument that is not on record'
+
 run visit withdraw 3 --by wren --because 'it was the spare probe'
 expect_status 0
 run explain oxygen-floor 2026-04

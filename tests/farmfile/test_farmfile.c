@@ -437,6 +437,16 @@ static void a_farm_defines_parameters_of_its_own(void **state)
         {"units that do not convert",
          "{key: own, name: Own, kind: number, unit: mg/L, units: [degC]}",
          "degC does not convert into mg/L"},
+        {"a range that can be",
+         "{key: own, name: Own, kind: number, unit: mg/L, possible: {low: 0, high: 500}}", NULL},
+        {"a range without an end", "{key: own, name: Own, kind: number, unit: mg/L, possible: {}}",
+         "neither `low` nor `high`: expected at least one of them"},
+        {"a range upside down",
+         "{key: own, name: Own, kind: number, unit: mg/L, possible: {low: 5, high: 5}}",
+         "`low` is not below `high`"},
+        {"a range of words",
+         "{key: own, name: Own, kind: state, states: [on, off], possible: {low: 0}}",
+         "only a number has `possible`"},
         {"a state of one word", "{key: own, name: Own, kind: state, states: [on]}",
          "1 words, expected from 2 to 7"},
     };
@@ -458,6 +468,40 @@ static void a_farm_defines_parameters_of_its_own(void **state)
     }
 }
 
+/* A concentration of -900 is a fault of the file, whoever defined the parameter. */
+static void a_concentration_of_the_farm_s_own_is_never_negative(void **state)
+{
+    static const struct {
+        const char *item;
+        bool never_negative;
+    } rows[] = {
+        {"{key: own, name: Own, kind: number, unit: ug/L}", true},
+        {"{key: own, name: Own, kind: number, unit: CFU/100 mL}", true},
+        {"{key: own, name: Own, kind: number, unit: NTU}", true},
+        {"{key: own, name: Own, kind: number, unit: mg/L, possible: {high: 500}}", true},
+        {"{key: own, name: Own, kind: number, unit: mg/L, possible: {low: -5}}", false},
+        {"{key: own, name: Own, kind: number, unit: degC}", false},
+        {"{key: own, name: Own, kind: number, unit: kg/day}", false}, /* a net load may be */
+        {"{key: own, name: Own, kind: counter, unit: h}", false},
+    };
+
+    (void)state;
+    for (size_t i = 0; i < ARRAY_LEN(rows); i++) {
+        CLEANUP(arena_free) struct arena *mem = arena_new();
+        const char *text = replaced(
+            mem, "licences:\n", arena_printf(mem, "parameters: [%s]\nlicences:\n", rows[i].item));
+        struct farmfile_problems problems = {0};
+        const struct farm *farm = NULL;
+        struct err err = ERR_INIT;
+
+        if (!farmfile_read(mem, text, strlen(text), units, &farm, &problems, &err))
+            fail_msg("%s: %s", rows[i].item, err.text);
+        if (parameter_find(&farm->known_parameters, "own")->never_negative !=
+            rows[i].never_negative)
+            fail_msg("%s", rows[i].item);
+    }
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -467,6 +511,7 @@ int main(void)
         cmocka_unit_test(a_secret_is_sent_to_where_it_belongs),
         cmocka_unit_test(the_canonical_text_is_the_same_however_it_was_written),
         cmocka_unit_test(a_farm_defines_parameters_of_its_own),
+        cmocka_unit_test(a_concentration_of_the_farm_s_own_is_never_negative),
     };
 
     return cmocka_run_group_tests_name("farmfile/farmfile", tests, load_units, free_units);

@@ -147,6 +147,8 @@ static const struct spoilt {
      "expected a parameter whose readings are numbers"},
     {"one name for two at once", "from: 2026-06-01", "from: 2026-05-01", 24,
      "readings by 'logger 1' would be of 'o2' and of 'o2-b'"},
+    {"a name that is another's serial number", "named: logger 1", "named: FM-2", 33,
+     "readings by 'FM-2' would be of 'o2' and of 'meter'"},
     {"one serial number for two", "serial number: PX-2", "serial number: PX-1", 27,
      "'o2' has the same serial number"},
     {"replaced by nothing", "replaced by: o2-b", "replaced by: o2-c", 11, "did you mean 'o2-b'?"},

@@ -11,8 +11,17 @@
 #include "measure/unit.h"
 
 static struct parameter own_items[] = {
-    {"silicate", "Silicate", PARAMETER_NUMBER, "water", "as SiO2", "mg/L", {"mg/L"}, {0}, true},
-    {"ph", "pH of the header tank", PARAMETER_NUMBER, "water", "", "pH", {"pH"}, {0}, false},
+    {"silicate",
+     "Silicate",
+     PARAMETER_NUMBER,
+     "water",
+     "as SiO2",
+     "mg/L",
+     {"mg/L"},
+     {0},
+     true,
+     NULL},
+    {"ph", "pH of the header tank", PARAMETER_NUMBER, "water", "", "pH", {"pH"}, {0}, false, NULL},
 };
 static const struct parameter_list own = {.items = own_items, .count = ARRAY_LEN(own_items)};
 
@@ -148,7 +157,17 @@ static void a_ph_of_18_and_a_conductivity_in_the_wrong_unit_can_t_be(void **stat
         {"conductivity", 213, NULL}, /* a brine */
         {"salinity", -0.1, "Salinity can't be negative"},
         {"salinity", 340, NULL}, /* a salt lake */
-        {"temperature", -999, "Temperature can't be below -273.15 degC"},
+        {"salinity", 500, "Salinity can't be above 450 PSU"},
+        {"temperature", -999, "Temperature can't be below -90 degC"},
+        {"temperature", 999, "Temperature can't be above 374 degC"},
+        {"temperature-rise", -999, "Temperature rise can't be below -464 degC rise"},
+        {"oxygen", 9999, "Dissolved oxygen can't be above 200 mg/L"},
+        {"oxygen", 69.5, NULL}, /* under pure oxygen at 0 degC, from memory */
+        {"air-pressure", 1013, "Air pressure can't be above 120 kPa"}, /* hPa taken for kPa */
+        {"air-pressure", 101.3, NULL},
+        {"settleable-solids", 1001, "Settleable solids can't be above 1000 mL/L"},
+        {"rain", 9999, "Rain can't be above 9500 mm"},
+        {"rain", 1825, NULL}, /* the wettest day on record, from memory */
         {"temperature", -1.9, NULL},
         {"oxygen-saturation", 260, NULL},
         {"suspended-solids", 1e6, NULL},
@@ -164,6 +183,24 @@ static void a_ph_of_18_and_a_conductivity_in_the_wrong_unit_can_t_be(void **stat
         if (!str_equal(why, rows[i].why))
             fail_msg("%s %g: %s", rows[i].key, rows[i].value, why ? why : "can be");
     }
+}
+
+static void a_parameter_of_the_farm_s_own_has_the_range_it_states(void **state)
+{
+    static const struct parameter_range range = {-5.0, 500.0};
+    const struct parameter charge = {.key = "charge",
+                                     .name = "Charge",
+                                     .kind = PARAMETER_NUMBER,
+                                     .unit = "mV",
+                                     .units = {"mV"},
+                                     .possible = &range};
+    CLEANUP(arena_free) struct arena *mem = arena_new();
+
+    (void)state;
+    assert_null(parameter_impossible(mem, &charge, -5.0));
+    assert_null(parameter_impossible(mem, &charge, 500.0));
+    assert_string_equal(parameter_impossible(mem, &charge, -5.01), "Charge can't be below -5 mV");
+    assert_string_equal(parameter_impossible(mem, &charge, 500.1), "Charge can't be above 500 mV");
 }
 
 static void states_are_found_in_either_case(void **state)
@@ -211,6 +248,7 @@ int main(void)
         cmocka_unit_test(a_word_for_a_parameter_finds_the_keys_it_may_mean),
         cmocka_unit_test(only_what_can_t_be_negative_is_marked_so),
         cmocka_unit_test(a_ph_of_18_and_a_conductivity_in_the_wrong_unit_can_t_be),
+        cmocka_unit_test(a_parameter_of_the_farm_s_own_has_the_range_it_states),
         cmocka_unit_test(states_are_found_in_either_case),
         cmocka_unit_test(titles_carry_the_basis),
         cmocka_unit_test(kinds_have_names),
