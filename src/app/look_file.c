@@ -86,7 +86,7 @@ static void raw_fill(struct arena *mem, const struct sniff_table *table, struct 
         for (size_t i = 0; i < row->count && text.len < RAW_MOST; i++)
             buf_addf(&text, "%s%s", i ? " | " : "", row->cells[i].text);
         result->raw[result->raw_count++] =
-            (struct look_raw){row->line, str_show(mem, text.data, RAW_MOST)};
+            (struct look_raw){row->line, result->sheet, str_show(mem, text.data, RAW_MOST)};
     }
 }
 

@@ -10,6 +10,7 @@
 #define APP_LOOK_FILE_H
 
 #include "app/take_in.h"
+#include "ingest/place.h"
 #include "ingest/sniff_guess.h"
 
 enum {
@@ -22,7 +23,8 @@ enum {
 
 /* A value as it would be stored. */
 struct look_value {
-    int32_t line;
+    int32_t line;      /* of a workbook the row of its sheet */
+    const char *sheet; /* NULL: no workbook */
     const char *station;
     const char *position; /* "" none */
     const char *parameter;
@@ -45,6 +47,7 @@ struct look_reason {
 /* Rows as they stand in the file, while something is open. */
 struct look_raw {
     int32_t line;
+    const char *sheet; /* NULL: no workbook */
     const char *text;
 };
 
@@ -63,7 +66,9 @@ struct look_result {
     int64_t rows_looked; /* of them */
     struct sniff_guess guess;
     const char *source_text;
-    const struct zone *zone; /* for local times; NULL: not known */
+    struct place_sheets sheets; /* of a workbook: all of them */
+    const char *sheet;          /* that was looked at; NULL: no workbook */
+    const struct zone *zone;    /* for local times; NULL: not known */
     struct look_known known[LOOK_KNOWN_MOST];
     size_t known_count;
 

@@ -15,11 +15,6 @@ struct reading {
     size_t series_count;
     bool only_first; /* the first values are enough */
     bool enough;
-    struct {
-        struct place_sheet *items;
-        size_t count;
-        size_t capacity;
-    } sheets;
 };
 
 static bool series_seen(void *context, const struct draft_series *series, struct err *err)
@@ -119,27 +114,20 @@ static bool problems_seen(void *context, const struct problem *problems, size_t 
     return true;
 }
 
-static bool sheet_seen(void *context, const struct ingest_sheet *sheet, struct err *err)
-{
-    struct reading *reading = context;
-
-    (void)err;
-    LIST_ADD(reading->mem, &reading->sheets,
-             ((struct place_sheet){sheet->number, arena_strdup(reading->mem, sheet->name)}));
-
-    return true;
-}
-
 /* Places of a workbook are of sheet and row. */
 static void places_name(struct reading *reading)
 {
-    const struct place_sheets sheets = {reading->sheets.items, reading->sheets.count};
     struct look_result *result = reading->result;
+    const struct place_sheets *sheets = &result->sheets;
 
-    for (size_t i = 0; i < result->reason_count && sheets.count > 0; i++)
-        result->reasons[i].place = place_text(reading->mem, &sheets, result->reasons[i].line, 0);
-    for (size_t i = 0; i < result->value_count && sheets.count > 0; i++)
-        result->values[i].line = place_row(result->values[i].line);
+    for (size_t i = 0; i < result->reason_count && sheets->count > 0; i++)
+        result->reasons[i].place = place_text(reading->mem, sheets, result->reasons[i].line, 0);
+    for (size_t i = 0; i < result->value_count && sheets->count > 0; i++) {
+        struct look_value *value = &result->values[i];
+
+        value->sheet = place_sheet_name(sheets, value->line);
+        value->line = place_row(value->line);
+    }
 }
 
 /* --- while questions are open --- */
@@ -225,6 +213,7 @@ void look_certain(struct arena *mem, const struct look_request *request, struct 
     bytes_file_rewind(file);
     if (!source_read(&source, &world, &bytes, &sink, &ignored, &none) && !reading->enough)
         result->value_count = 0; /* it shows nothing, then: the rows stand there as they are */
+    places_name(reading);
 }
 
 /* --- when nothing is open --- */
@@ -237,8 +226,7 @@ bool look_read(struct arena *mem, const struct look_request *request, struct byt
     const struct ingest_world world = traces_world(mem, &open, request->now);
     const struct ingest_bytes bytes = {file, bytes_file_read};
     struct reading *reading = ARENA_NEW(mem, struct reading);
-    const struct ingest_sink sink = {reading,     drafts_seen, problems_seen,
-                                     series_seen, NULL,        sheet_seen};
+    const struct ingest_sink sink = {reading, drafts_seen, problems_seen, series_seen, NULL, NULL};
     struct source source;
 
     reading->mem = mem;

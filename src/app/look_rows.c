@@ -240,6 +240,18 @@ static bool sheet_choose(struct arena *mem, const struct look_request *request,
     return *out != NULL;
 }
 
+/* Names for places, in the workbook's order. */
+static void sheets_keep(struct arena *mem, const struct sniff_sheets *sheets,
+                        const struct sniff_sheet *chosen, struct look_result *result)
+{
+    struct place_sheet *kept = ARENA_ARRAY(mem, struct place_sheet, sheets->count);
+
+    for (size_t i = 0; i < sheets->count; i++)
+        kept[i] = (struct place_sheet){(int32_t)i, sheets->items[i].name};
+    result->sheets = (struct place_sheets){kept, sheets->count};
+    result->sheet = chosen->name;
+}
+
 static bool book_rows(struct arena *mem, const struct look_request *request,
                       struct bytes_file *file, struct sniff_rows *rows, struct look_result *result,
                       struct err *err)
@@ -262,6 +274,7 @@ static bool book_rows(struct arena *mem, const struct look_request *request,
     result->rows = chosen->seen;
     result->rows_looked = (int64_t)rows->count;
     fact_add(mem, result, "file", "workbook", "XLSX, by what is in it");
+    sheets_keep(mem, &sheets, chosen, result);
     sheets_tell(mem, &sheets, chosen, &table, result);
     if (sniff_answer_to(request->answers, "sheet", NULL)) {
         const char **named = ARENA_ARRAY(mem, const char *, 1);

@@ -106,8 +106,12 @@ static void raw_say(struct cli *cli, const struct look_result *result)
 {
     fputs("\nfirst rows, as they stand in the file\n", cli->out);
     for (size_t i = 0; i < result->raw_count && i < RAW_SHOWN; i++)
-        say_wrapped(cli->out, arena_printf(cli->mem, "  line %d: ", result->raw[i].line), "      ",
-                    safe(cli, result->raw[i].text));
+        say_wrapped(cli->out,
+                    result->raw[i].sheet
+                        ? arena_printf(cli->mem, "  sheet %s, row %d: ",
+                                       safe(cli, result->raw[i].sheet), result->raw[i].line)
+                        : arena_printf(cli->mem, "  line %d: ", result->raw[i].line),
+                    "      ", safe(cli, result->raw[i].text));
 }
 
 /* In UTC; of a clock that is asked, as it shows. */
@@ -134,7 +138,7 @@ static void values_say(struct cli *cli, const struct look_result *result)
 {
     bool has_local = result->zone && !result->clock_open;
     const struct table_column columns[] = {
-        {"line", TABLE_RIGHT},
+        {result->sheet ? "sheet and row" : "line", TABLE_RIGHT},
         {"station", TABLE_LEFT},
         {"parameter", TABLE_LEFT},
         {"value", TABLE_LEFT},
@@ -150,7 +154,9 @@ static void values_say(struct cli *cli, const struct look_result *result)
     for (size_t i = 0; i < result->value_count; i++) {
         const struct look_value *value = &result->values[i];
 
-        TABLE_TEXT_ADD(table, arena_printf(cli->mem, "%d", value->line),
+        TABLE_TEXT_ADD(table,
+                       value->sheet ? arena_printf(cli->mem, "%s, %d", value->sheet, value->line)
+                                    : arena_printf(cli->mem, "%d", value->line),
                        farm_position_text(cli->mem, value->station, value->position),
                        value->parameter,
                        arena_printf(cli->mem, "%s%s%s", value->value, *value->value ? " " : "",
@@ -270,6 +276,7 @@ static void values_json(struct cli *cli, struct json_writer *json, const struct 
         const struct look_value *value = &result->values[i];
 
         json_put_object(json);
+        json_put_name_text(json, "sheet", value->sheet);
         json_put_name_int(json, "line", value->line);
         json_put_name_text(json, "station", value->station);
         json_put_name_text(json, "position", value->position);

@@ -7,7 +7,7 @@
 #include "ingest/csv_header.h"
 #include "ingest/sniff_name.h"
 
-enum { SHOWN_MOST = 60, SERIAL_LEAST = 20000, SERIAL_MOST = 80000 };
+enum { SHOWN_MOST = 60, SERIAL_LEAST = 20000, SERIAL_MOST = 80000, COUNT_DIGITS = 10 };
 
 /* A column that may tell the time. */
 enum kind { NO_TIME, MOMENT, DATE, HOUR, SERIAL, OWN_DATE, OWN_HOUR };
@@ -94,6 +94,41 @@ static bool is_serial(const struct sniff_table *table, size_t column)
     return fits * 10 >= table->columns[column].filled * 9;
 }
 
+/* Seconds or milliseconds of 1970, from 2001 on: whole numbers of one length that run one way. */
+static bool is_count(const struct sniff_table *table, size_t column)
+{
+    const char *before = NULL;
+    bool rises = true;
+    bool falls = true;
+    bool changes = false;
+
+    for (size_t r = 0; r < table->data.count; r++) {
+        const char *text = sniff_cell_text(&table->data.items[r], column);
+        size_t length = strspn(text, "0123456789");
+        int order = before ? strcmp(text, before) : 0;
+
+        if (!*text)
+            continue;
+        if ((length != COUNT_DIGITS && length != COUNT_DIGITS + 3) || text[length] ||
+            (before && strlen(before) != length))
+            return false;
+        rises = rises && order >= 0;
+        falls = falls && order <= 0;
+        changes = changes || order != 0;
+        before = text;
+    }
+
+    return changes && (rises || falls);
+}
+
+/* Whether a person says that the column tells the time. */
+static bool is_told(struct sniffing *sniffing, const char *name)
+{
+    const char *says = sniff_answer_to(sniffing->answers, "time", NULL);
+
+    return says && strcasestr(says, name);
+}
+
 static struct candidate candidate_of(struct sniffing *sniffing, size_t column)
 {
     const struct sniff_table *table = sniffing->table;
@@ -109,7 +144,9 @@ static struct candidate candidate_of(struct sniffing *sniffing, size_t column)
         found.kind = hours_only ? OWN_HOUR : OWN_DATE;
         return found;
     }
-    if (!(about->times * 10 >= about->filled * 5 || (is_numbers && found.score > 0)))
+    if (!(about->times * 10 >= about->filled * 5 ||
+          (is_numbers &&
+           (found.score > 0 || is_count(table, column) || is_told(sniffing, about->name)))))
         return found;
 
     struct sniff_stamps stamps = stamps_of(sniffing->mem, table, column, SIZE_MAX);

@@ -47,6 +47,8 @@ put("results.csv", "Sample,Date,Time,Site,Test,Result,Unit,Reporting limit,Labor
     "S2,2026-05-28,10:05,intake,Total suspended solids,NA,mg/L,,North (invented),2026-05-29\n")
 put("cloud.txt", json.dumps({"logger": "K7", "data": {"items": [{"at": f"2026-03-{d + 20:02d}T{clock(q)}:00Z", "result": {"Sal": 21.5, "temp_c": 12.25}} for d, q in days]}}))
 put("seconds.csv", "time,Level (m)\n" + "".join(f"{1772496000 + 900 * i},1.{i:03d}\n" for i in range(96)))
+put("ts.csv", "ts,Level (m)\n" + "".join(f"{1772496000 + 900 * i},1.{i:03d}\n" for i in range(96)))
+put("titles.csv", ",Outlet,,Tank,\nTime UTC,Temp (degC),DO (mg/L),Temp (degC),DO (mg/L)\n" + "".join(f"2026-03-03 {clock(q)},12.5,8.1,13.5,7.1\n" for q in range(8)))
 put("serial.csv", "ExcelDate,Sal (psu)\n" + "".join(f"{46084 + i / 96:.10f},21.5\n" for i in range(96)))
 put("changed.csv", "Time UTC,Temp (degC),DO (mg/L)\n" + "".join(f"2026-04-{d + i // 96:02d} {clock(i % 96)},12.5,8.0\n" for d in [1] for i in range(1500)) + "Time UTC,pH,Temp (degC)\n" + "".join(f"2026-04-{1 + i // 96:02d} {clock(i % 96)},8.1,12.6\n" for i in range(1500, 2500)))
 put("lab.csv", "LabNo,Date UTC,Client Sample,Type,Test,Result,Unit\nL1,2026-05-01 09:00,Outfall,Routine,TSS,3,mg/L\nL2,2026-05-01 09:00,Outfall,Duplicate,TSS,4,mg/L\nL3,2026-05-01 09:30,Outfal,Blank,TSS,1,mg/L\n")
@@ -205,6 +207,24 @@ expect_json "j['values_in'] == 192 and any(f['found'] == 'May' and 'June' in f['
 run look book.csv clock=local station=outlet sheet=June --json
 expect_json "j['values_in'] == 96 and 'sheets: [June]' in j['source']"
 verdict 'sheets with the same columns go together, or one by its name'
+run look book.csv --json
+expect_json "(j['values'][0]['sheet'], j['values'][0]['line']) == ('May', 4)"
+run look book.csv
+expect_out 'sheet May, row 4: '
+expect_out 'May, 4'
+verdict 'a place in a workbook is told as sheet and row, while something is open too'
+
+# A column of seconds under a name that says nothing, of many rows and of one.
+run look ts.csv station=tank kind=probe --json
+expect_json "j['read'] and j['values'][0]['at'] == '2026-03-03T00:00:00Z' and 'seconds of 1970' in j['source']"
+printf 'x,Level (m)\n1772496000,1.5\n' >one.csv
+run look one.csv time=x station=tank kind=probe --json
+expect_json "j['read'] and j['values'][0]['at'] == '2026-03-03T00:00:00Z'"
+verdict 'seconds of 1970 are found whatever their column is called, or where a person says so'
+
+run look titles.csv kind=probe --json
+expect_json "'header rows: 2' in j['source'] and 'Outlet / Temp (degC)' in j['source'] and 'Tank / DO (mg/L)' in j['source']"
+verdict 'names above names are found'
 
 # Half-way a probe for pH comes and the one for oxygen goes, beyond the rows that are all looked at.
 asks changed.csv station
