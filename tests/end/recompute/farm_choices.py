@@ -143,7 +143,8 @@ def figures():
         yield of(OXYGEN, EVERY, {"statistic": "greatest rate", "rate per": "day",
                                  "direction": direction, "not above": "40", "period": "month",
                                  "reading stands": "2 hours", "less-thans": "half",
-                                 "rounding": "none"})
+                                 "rounding": "none", **({} if direction == "fall" else
+                                                        {"covers": "50 %"})})
     for unit, most in (("seconds", "540000"), ("days", "6.25")):
         yield of(OXYGEN, EVERY, {"statistic": "time outside", "time in": unit, "counts above": "8",
                                  "not above": most, "period": "month", "rounding": "none",
@@ -153,7 +154,7 @@ def figures():
         yield of(OXYGEN, EVERY, {"statistic": "greatest rate", "rate per": per, "period": "month",
                                  "direction": "either way",
                                  "not above": most, "reading stands": "2 hours",
-                                 "less-thans": "half", "rounding": "none"})
+                                 "less-thans": "half", "rounding": "none", "covers": "50 %"})
     yield of(PH, MEAN, {"pH averaged as written": "yes", "from": "7.5 to 8.5"})
     yield of(PH, MEAN, {"statistic": "hydrogen-ion mean", "not above": "8.0"})
     yield of(SOLIDS, MEAN, {"each day": "flow-weighted mean", "flow": FLOW,
