@@ -18,6 +18,13 @@ struct best_line {
     char separator;
 };
 
+/* A line that names the times and lacks another column; rows of data may lie below it. */
+struct other_header {
+    struct best_line line;
+    size_t time_cell;
+    bool has_data;
+};
+
 /* A file on its way: bytes -> charset -> csv -> grid. */
 struct pipe {
     const struct source *source;
@@ -27,6 +34,7 @@ struct pipe {
     char separator;    /* told by the source or by the file's first line; 0 neither */
     const char *above; /* the line before, of a header of two rows; NULL none */
     struct best_line best;
+    struct other_header other; /* the first; number 0: none */
     char buffer[READ_SIZE];
 };
 
@@ -91,6 +99,29 @@ static void above_keep(struct pipe *pipe, const char *text, size_t length)
             length <= CSV_CELL_MOST ? arena_strndup(pipe->grid.reader.mem, text, length) : NULL;
 }
 
+/* What a line in front of the header is to the one that is looked for: another one, or data of it.
+ */
+static void other_note(struct pipe *pipe, const struct best_line *line)
+{
+    struct csv_reader *reader = &pipe->grid.reader;
+    struct other_header *other = &pipe->other;
+    bool is_first = other->line.number == 0;
+    const struct header_names names = csv_header_split(
+        reader->row_mem, line->text, is_first ? line->separator : other->line.separator);
+    struct time_reading reading;
+
+    for (size_t i = 0; is_first && i < names.count && other->line.number == 0; i++)
+        if (str_equal_nocase(names.items[i], pipe->source->time_headers[0]))
+            *other = (struct other_header){.line = *line, .time_cell = i};
+    if (is_first || other->time_cell >= names.count)
+        return;
+    other->has_data |=
+        time_format_read(&reader->format, names.items[other->time_cell], &reading) == TIME_READ ||
+        (reader->has_date_format &&
+         time_format_read(&reader->date_format, names.items[other->time_cell], &reading) ==
+             TIME_READ);
+}
+
 /* A line that may be the header: it is, where it has all columns. */
 static bool line_look(struct pipe *pipe, int32_t number, const char *text, size_t length,
                       enum csv_line_use *use, struct err *err)
@@ -103,13 +134,21 @@ static bool line_look(struct pipe *pipe, int32_t number, const char *text, size_
     struct csv_header_look look =
         csv_header_look(reader->row_mem, pipe->source, pipe->above, text, length, pipe->separator);
 
+    if (look.complete && pipe->other.has_data)
+        return csv_header_refuse(reader->mem, pipe->source, reader->world->parameters,
+                                 pipe->other.line.number, pipe->other.line.above,
+                                 pipe->other.line.text, pipe->other.line.separator, err);
     if (look.complete) {
         header_begins(pipe, look.separator, use);
         return true;
     }
-    if (length > 0 && (best->number == 0 || look.found > best->found))
-        *best = (struct best_line){number, pipe->above, arena_strndup(reader->mem, text, length),
+
+    const struct best_line line = {number, pipe->above, arena_strndup(reader->mem, text, length),
                                    look.found, look.separator};
+
+    if (length > 0 && (best->number == 0 || look.found > best->found))
+        *best = line;
+    other_note(pipe, &line);
     above_keep(pipe, text, length);
 
     return number < HEADER_LINES_MOST || fail_not_found(pipe, err);

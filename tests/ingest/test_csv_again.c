@@ -74,6 +74,25 @@ static void rows_behind_a_header_that_is_not_known_are_never_read_by_the_old_one
     }
 }
 
+/* The rows above the header that is known would be passed over as titles. */
+static void rows_under_another_header_above_the_known_one_refuse_the_file(void **state)
+{
+    CLEANUP(arena_free) struct arena *mem = arena_new();
+    static const char other[] =
+        "Time,Temp (degF),DO (ug/L)\n2026-05-01 08:50,55.6,7100\n" LOGGER_HEADER FIRST_ROW;
+    struct source source = logger();
+    struct outcome outcome;
+
+    source.header_line = 0;
+    source.columns = columns_with_units;
+    outcome = read_bytes(mem, *state, &source, other, strlen(other), 65536, 0);
+    assert_false(outcome.done);
+    assert_string_equal(outcome.err.text, "line 1: the header has no column 'Temp (degC)'");
+    outcome =
+        read_text(mem, *state, &source, "Time,of the export\nnoon,\n" LOGGER_HEADER FIRST_ROW);
+    assert_string_equal(outcome.drafts.data, FIRST_DRAFTS);
+}
+
 static void what_is_set_aside_behind_a_header_tells_why_its_day_and_what_to_do(void **state)
 {
     CLEANUP(arena_free) struct arena *mem = arena_new();
@@ -246,6 +265,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(rows_behind_a_header_that_is_not_known_are_never_read_by_the_old_one),
+        cmocka_unit_test(rows_under_another_header_above_the_known_one_refuse_the_file),
         cmocka_unit_test(what_is_set_aside_behind_a_header_tells_why_its_day_and_what_to_do),
         cmocka_unit_test(a_laboratory_s_header_that_changes_half_way_is_not_passed_over),
         cmocka_unit_test(a_workbook_s_header_that_changes_half_way_is_not_passed_over),
