@@ -28,6 +28,8 @@ static const char unicode_minus[] = "\xe2\x88\x92";
 enum fault {
     FAULT_NONE,
     FAULT_NOT_A_NUMBER,
+    FAULT_COUNTLESS,
+    FAULT_ESTIMATE,
     FAULT_TWO_SEPARATORS,
     FAULT_OTHER_SEPARATOR,
     FAULT_AT_MOST,
@@ -45,8 +47,17 @@ static const struct {
     const char *what_to_do;
 } faults[] = {
     [FAULT_NOT_A_NUMBER] = {"it is not a number",
-                            "Correct the cell, or list the word in the farm file as blank or as "
-                            "not detected."},
+                            "Correct the cell. List the word in the farm file as blank only where "
+                            "it says that nothing was measured, and as not detected only where it "
+                            "says that nothing was found."},
+    [FAULT_COUNTLESS] = {"it says that there was too much to be counted, and no number",
+                         "That is neither blank nor not detected. Ask the laboratory for a number, "
+                         "or type > and the greatest number that could be counted (weirbook aside "
+                         "correct), or leave it out with a reason."},
+    [FAULT_ESTIMATE] = {"the number is marked as an estimate, or stands in brackets",
+                        "That is neither blank nor not detected. Ask the laboratory what the mark "
+                        "means, and type the number (weirbook aside correct), or leave it out with "
+                        "a reason."},
     [FAULT_TWO_SEPARATORS] = {"it has two separators",
                               "Write the number without marks for thousands."},
     [FAULT_OTHER_SEPARATOR] =
@@ -232,6 +243,28 @@ static bool at_most_sign(const char *text)
     return false;
 }
 
+/* What a laboratory writes of a plate on which nothing could be counted any more. */
+static bool is_countless(const char *text)
+{
+    static const char *const words[] = {"tntc",      "too numerous to count", "too numerous",
+                                        "confluent", "confluent growth",      "overgrown"};
+
+    return word_listed(text, words, ARRAY_LEN(words));
+}
+
+/* "~900", "ca. 900", "(900)" */
+static bool is_estimate(const char *text)
+{
+    static const char *const marks[] = {"~",   "\xe2\x89\x88", "(",      "[",
+                                        "ca.", "ca ",          "about ", "approx"};
+
+    for (size_t i = 0; i < ARRAY_LEN(marks); i++)
+        if (strncasecmp(text, marks[i], strlen(marks[i])) == 0)
+            return strpbrk(text, "0123456789") != NULL;
+
+    return false;
+}
+
 static struct number value_read(const struct number_style *style, const char *text)
 {
     struct number number = {.kind = NUMBER_VALUE, .qualifier = '='};
@@ -241,6 +274,10 @@ static struct number value_read(const struct number_style *style, const char *te
         return unreadable(FAULT_AT_MOST);
     if (*text == '#')
         return unreadable(FAULT_SPREADSHEET);
+    if (is_countless(text))
+        return unreadable(FAULT_COUNTLESS);
+    if (is_estimate(text))
+        return unreadable(FAULT_ESTIMATE);
     if (*text == '<' || *text == '>') {
         number.qualifier = *text;
         text = skip_blanks(text + 1);

@@ -128,6 +128,8 @@ static void an_unreadable_cell_says_why(void **state)
     (void)state;
 
     static const char not_a_number[] = "it is not a number";
+    static const char countless[] = "it says that there was too much to be counted, and no number";
+    static const char estimate[] = "the number is marked as an estimate, or stands in brackets";
     static const char two[] = "it has two separators";
     static const char other[] = "its separator is not this file's decimal mark";
     static const char at_most[] = "'at most' and 'at least' signs are not taken for < and >";
@@ -202,10 +204,17 @@ static void an_unreadable_cell_says_why(void **state)
          "\xe2\x80\x93"
          "5",
          not_a_number}, /* a dash is not a minus */
-        {&point, "(5)", not_a_number},
+        {&point, "(5)", estimate},
+        {&point, "[5]", estimate},
+        {&point, "ca. 900", estimate},
+        {&point, "about 900", estimate},
+        {&point, "about", not_a_number},
+        {&point, "TNTC", countless},
+        {&point, "too numerous to count", countless},
+        {&point, "Confluent", countless},
         {&point, "<<5", not_a_number},
         {&point, "<ND", not_a_number},
-        {&point, "~5", not_a_number},
+        {&point, "~5", estimate},
         {&point, ".", not_a_number},
         {&point, "inf", not_a_number},
         {&point, "0x10", after},
@@ -224,6 +233,18 @@ static void an_unreadable_cell_says_why(void **state)
         if (!strchr(number.what_to_do, '.'))
             fail_msg("'%s' has no sentence on what to do", rows[i].cell);
     }
+}
+
+/* What hides the worst result has no way out by which it would count as clean. */
+static void too_many_to_count_is_never_told_to_be_listed_as_blank(void **state)
+{
+    static const char *const cells[] = {"TNTC", "~900", "(900)", "confluent growth"};
+
+    (void)state;
+    for (size_t i = 0; i < ARRAY_LEN(cells); i++)
+        if (strncmp(number_read(&point, cells[i]).what_to_do,
+                    "That is neither blank nor not detected.", 39) != 0)
+            fail_msg("'%s': %s", cells[i], number_read(&point, cells[i]).what_to_do);
 }
 
 /* Any cell of up to four bytes of these letters: no crash, and what is read is read back. */
@@ -252,6 +273,7 @@ int main(void)
         cmocka_unit_test(a_value_is_read_digit_for_digit),
         cmocka_unit_test(a_cell_without_a_number_is_blank_or_not_detected),
         cmocka_unit_test(an_unreadable_cell_says_why),
+        cmocka_unit_test(too_many_to_count_is_never_told_to_be_listed_as_blank),
         cmocka_unit_test(no_short_cell_breaks_it),
     };
 
