@@ -1,5 +1,8 @@
 #include "app/probe_answers.h"
 
+#include <stdlib.h>
+#include <string.h>
+
 #include "app/correct.h"
 #include "app/judge_month.h"
 #include "app/probe_findings.h"
@@ -177,8 +180,41 @@ static bool month_compare(struct db_tx *tx, struct offering *on, day_number mont
 }
 
 /* The first, the last, and some evenly between. */
+static int earlier_first(const void *a, const void *b)
+{
+    const struct offer_reading *one = a;
+    const struct offer_reading *other = b;
+
+    if (one->at != other->at)
+        return one->at < other->at ? -1 : 1;
+
+    return strcmp(one->station, other->station);
+}
+
+static bool is_same_reading(const struct offer_reading *a, const struct offer_reading *b)
+{
+    return a->at == b->at && str_equal(a->station, b->station) &&
+           str_equal(a->position, b->position);
+}
+
+/* In order of time, each once: the evidence of a month reaches into those beside it. */
+static void readings_order(struct offering *on)
+{
+    struct offer_reading *items = on->readings.items;
+    size_t kept = 0;
+
+    if (on->readings.count > 1)
+        qsort(items, on->readings.count, sizeof(*items), earlier_first);
+    for (size_t i = 0; i < on->readings.count; i++)
+        if (kept == 0 || !is_same_reading(&items[kept - 1], &items[i]))
+            items[kept++] = items[i];
+    on->readings.count = kept;
+}
+
 static void readings_pick(struct offering *on)
 {
+    readings_order(on);
+
     size_t count = on->readings.count;
     size_t shown = count < READINGS_SHOWN ? count : READINGS_SHOWN;
 

@@ -116,6 +116,8 @@ static void a_proposal_shows_what_it_would_change_and_changes_nothing(void **sta
     assert_true(offer.waits);
     assert_int_equal(offer.corrected, 3);
     assert_int_equal(offer.reading_count, 3);
+    for (size_t i = 1; i < offer.reading_count; i++) /* in order of time */
+        assert_true(offer.readings[i - 1].at < offer.readings[i].at);
     assert_string_equal(offer.readings[2].before, "5.70 mg/L");
     assert_string_equal(offer.readings[2].after, "4.94 mg/L");
     assert_int_equal(offer.change_count, 1);
