@@ -105,6 +105,20 @@ static struct send_reply by_webhook(const struct outbox_options *options, struct
     return send_webhook(mem, hook->url, &message, options->stop);
 }
 
+/* Of what is over by now the notice says so first: nobody runs for a probe that is back. */
+static void over_say(struct arena *mem, const struct open_farm *farm, struct notice_claim *claim)
+{
+    if (claim->over_at == INSTANT_NONE)
+        return;
+    claim->row.subject =
+        str_show(mem, arena_printf(mem, "Over: %s", claim->row.subject), NOTICE_SUBJECT_MOST - 4);
+    claim->row.words =
+        arena_printf(mem,
+                     "This is over: since %s it has been worked out again and is found no more. "
+                     "What was to be told of it:\n\n%s",
+                     zone_text(mem, farm->farm->zone, claim->over_at), claim->row.words);
+}
+
 static struct send_reply send_claim(const struct outbox_options *options, struct arena *mem,
                                     const struct open_farm *farm, const struct notice_claim *claim,
                                     instant now)
@@ -283,6 +297,8 @@ static bool send_one(struct db *db, const struct open_farm *farm, instant now,
         return false;
     if (!*found)
         return true;
+
+    over_say(mem, farm, &claim);
 
     struct outcome outcome = {&claim, send_claim(options, mem, farm, &claim, now), now};
 

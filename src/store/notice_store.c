@@ -103,7 +103,8 @@ enum {
     CLAIM_SUBJECT,
     CLAIM_WORDS,
     CLAIM_QUEUED_AT,
-    CLAIM_OPENING
+    CLAIM_OPENING,
+    CLAIM_OVER_AT
 };
 
 bool notice_store_claim(struct db_tx *tx, struct arena *mem, instant now, instant leased_until,
@@ -133,7 +134,8 @@ bool notice_store_claim(struct db_tx *tx, struct arena *mem, instant now, instan
                               .about = db_rows_dup(&rows, 0, CLAIM_ABOUT, mem),
                               .station = db_rows_dup(&rows, 0, CLAIM_STATION, mem),
                               .from = db_rows_day(&rows, 0, CLAIM_FROM),
-                              .tries = (int)db_rows_int(&rows, 0, CLAIM_TRIES)};
+                              .tries = (int)db_rows_int(&rows, 0, CLAIM_TRIES),
+                              .over_at = db_rows_instant(&rows, 0, CLAIM_OVER_AT)};
 
     return true;
 }

@@ -28,7 +28,8 @@ struct notice_claim {
     const char *about;
     const char *station;
     day_number from;
-    int tries; /* this one included */
+    int tries;       /* this one included */
+    instant over_at; /* since when the finding is found no more; INSTANT_NONE: it stands */
 };
 
 struct notice_view {

@@ -116,6 +116,30 @@ static void a_finding_that_is_opened_again_is_told_again(void **state)
                         "1 1, 2 1, 3 2, 4 2");
 }
 
+/* A probe that is back before the mail goes out: whoever reads it is told so first. */
+static void a_notice_of_what_is_over_says_so(void **state)
+{
+    struct test_farm *farm = *state;
+    struct finding_row finding = finding_of("silence", "logger", "2026-07-10");
+    struct post post = post_new(farm);
+    CLEANUP(db_tx_end) struct db_tx tx = {0};
+    struct err err = ERR_INIT;
+
+    told_load(farm);
+    assert_done(open_finding(farm, finding, &err), &err);
+    assert_string_equal(round_at(farm, &post, "2026-07-10 12:00"), "pat 1; ");
+    assert_null(strstr(post.text, "This is over"));
+    assert_done(db_tx_begin(farm->db, farm->open.farm_id, &tx, &err) &&
+                    finding_store_step(&tx, finding_id_of(&finding), "worked out again", "gone",
+                                       NULL, test_at("2026-07-10 12:10"), &err) &&
+                    db_tx_commit(&tx, &err),
+                &err);
+    assert_string_equal(round_at(farm, &post, "2026-07-10 12:30"), "quinn 2; ");
+    assert_int_equal(strncmp(post.subject, "Over: ", 6), 0);
+    assert_int_equal(strncmp(post.text, "This is over: since 2026-07-10", 30), 0);
+    assert_non_null(strstr(post.text, finding.words));
+}
+
 /* --- told on --------------------------------------------------------------------------------- */
 
 static void nobody_having_seen_it_after_the_minutes_tells_the_next(void **state)
@@ -323,6 +347,7 @@ int main(void)
         FARM_TEST(without_notices_in_the_farm_file_nothing_is_queued),
         FARM_TEST(a_finding_and_its_notices_are_stored_together_or_not_at_all),
         FARM_TEST(a_finding_that_is_opened_again_is_told_again),
+        FARM_TEST(a_notice_of_what_is_over_says_so),
         FARM_TEST(nobody_having_seen_it_after_the_minutes_tells_the_next),
         FARM_TEST(once_somebody_has_seen_it_nobody_else_is_told),
         FARM_TEST(what_fails_for_now_is_tried_again_and_the_next_told_all_the_same),
