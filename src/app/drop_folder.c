@@ -185,21 +185,24 @@ static bool clock_read(struct drop_folder *drop, struct err *err)
     return true;
 }
 
+enum written { WRITTEN_NO, WRITTEN_YES, WRITTEN_UNTOLD };
+
 /*
  * Whether some program has the file open for writing. A read lease is refused then (fcntl(2)); it
- * is let go at once. Where the system can't tell, as over a network or for another user's file,
- * the answer is no. Whoever opens the file in that moment waits for it, and we get a signal that
- * does nothing.
+ * is let go at once. Where the system can't tell, as over a network or for a file of another user
+ * without the right to ask, nobody knows. Whoever opens the file in that moment waits for it, and
+ * we get a signal that does nothing.
  */
-static bool open_for_writing(int fd)
+static enum written written_by_others(int fd)
 {
-    bool writing;
+    enum written written = WRITTEN_NO;
 
     fcntl(fd, F_SETSIG, SIGURG);
-    writing = fcntl(fd, F_SETLEASE, F_RDLCK) != 0 && (errno == EAGAIN || errno == EBUSY);
+    if (fcntl(fd, F_SETLEASE, F_RDLCK) != 0)
+        written = errno == EAGAIN || errno == EBUSY ? WRITTEN_YES : WRITTEN_UNTOLD;
     fcntl(fd, F_SETLEASE, F_UNLCK);
 
-    return writing;
+    return written;
 }
 
 static int64_t nanoseconds(const struct timespec *at)
@@ -243,7 +246,11 @@ bool drop_look(struct drop_folder *drop, int folder, const char *name, int settl
     CLEANUP(fd_close)
     int fd = openat(folder, name, O_RDONLY | O_NOFOLLOW | O_NONBLOCK | O_NOCTTY | O_CLOEXEC);
 
-    if (fd < 0 || !open_for_writing(fd))
+    enum written written = fd < 0 ? WRITTEN_NO : written_by_others(fd);
+
+    /* Of what can't be told only a longer standstill says that nobody writes any more. */
+    if (written == WRITTEN_NO || (written == WRITTEN_UNTOLD &&
+                                  is_settled(&status, &drop->clock, settle_s * DROP_UNTOLD_TIMES)))
         *out = DROP_READY;
 
     return true;

@@ -54,8 +54,11 @@ enum drop_state {
 
 /*
  * Whether a file of the watched folder, or of .taking, may be taken. It is still being written when
- * it changed within the settle time, by the clock of the machine that its disk belongs to.
+ * it changed within the settle time, by the clock of the machine that its disk belongs to. Where
+ * the system can't tell whether somebody has it open, within so many times that.
  */
+enum { DROP_UNTOLD_TIMES = 6 };
+
 MUST_CHECK bool drop_look(struct drop_folder *drop, int folder, const char *name, int settle_s,
                           enum drop_state *out, struct err *err);
 

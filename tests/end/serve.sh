@@ -40,6 +40,7 @@ dropped()
 {
     sheet "$3" >"$1/.$2.new"
     chmod 0644 "$1/.$2.new"
+    ours "$1/.$2.new"
     mv "$1/.$2.new" "$1/$2"
 }
 
@@ -145,6 +146,17 @@ dropped "$second" more.csv 6
 expect 'the new folder is not watched' wait_until 20 test -f "$second/done/more.csv"
 expect 'a folder that is not there is not told of' wait_until 10 logged 'it is not there'
 verdict 'settings that are sound come into force without a stop'
+
+# --- a file of somebody else, of which nobody can tell who writes ------------------------------
+
+if [ "$(id -u)" -eq 0 ]; then
+    sheet 6 >"$second/theirs.csv" # the bytes of more.csv, so that nothing is new
+    chmod 0644 "$second/theirs.csv"
+    sleep 3
+    expect 'it was taken though somebody may write it' test -f "$second/theirs.csv"
+    expect 'it stays for ever' wait_until 30 test ! -f "$second/theirs.csv"
+    verdict 'a file of another account stands still for longer before it comes in'
+fi
 
 # --- the database goes away ------------------------------------------------------------------
 
