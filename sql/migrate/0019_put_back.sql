@@ -36,7 +36,7 @@ create policy set_aside_put_back_farm on set_aside_put_back
     using (farm_id = any (weirbook.farms_seen()));
 
 -- Answers that stand, at most one a row.
-create view set_aside_answer_now with (security_invoker) as
+create view set_aside_answer_now with (security_barrier, security_invoker) as
 select n.farm_id, n.receipt, n.line, n.col, n.nth, n.answer, n.reason, n.person, n.answered_at,
        n.second_person
   from set_aside_answer n

@@ -57,14 +57,32 @@ void acts_undone_view(const struct acts_undone *undone, const struct reading_vie
     *out = any ? view : *stored;
 }
 
+/* Answers stand in order of receipt, line and column. */
+static int place_order(const struct aside_answer *answer, const struct aside_row *row)
+{
+    if (answer->receipt != row->receipt)
+        return answer->receipt < row->receipt ? -1 : 1;
+    if (answer->line != row->line)
+        return answer->line < row->line ? -1 : 1;
+
+    return (answer->column > row->column) - (answer->column < row->column);
+}
+
 bool acts_undone_row(const struct acts_undone *undone, const struct aside_row *row)
 {
-    for (size_t i = 0; i < undone->answers.count; i++) {
-        const struct aside_answer *answer = &undone->answers.items[i];
+    size_t from = 0;
+    size_t until = undone->answers.count;
 
-        if (answer->receipt == row->receipt && answer->line == row->line &&
-            answer->column == row->column)
-            return undone->answer_undone[i];
+    while (from < until) {
+        size_t middle = from + (until - from) / 2;
+        int order = place_order(&undone->answers.items[middle], row);
+
+        if (order == 0)
+            return undone->answer_undone[middle];
+        if (order < 0)
+            from = middle + 1;
+        else
+            until = middle;
     }
 
     return false;

@@ -18,9 +18,9 @@ struct probe_act {
 };
 
 struct acts_undone {
-    struct correction_views views; /* of the month, oldest first */
-    const bool *view_undone;       /* one a view */
-    struct aside_answers answers;
+    struct correction_views views;  /* of the month, oldest first */
+    const bool *view_undone;        /* one a view */
+    struct aside_answers answers;   /* in order of receipt and place */
     const bool *answer_undone;      /* one an answer */
     const struct probe_act *probes; /* those that are undone (probe_book.h) */
     size_t probe_count;

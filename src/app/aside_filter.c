@@ -4,6 +4,36 @@
 #include <string.h>
 
 #include "base/str.h"
+#include "ingest/place.h"
+
+bool aside_filter_lines(struct arena *mem, const char *word, struct aside_filter *filter)
+{
+    const char *mark = strrchr(word, '!');
+    const char *digits = mark ? mark + 1 : word;
+    char *end = NULL;
+    long first = strtol(digits, &end, 10);
+    long last = first;
+
+    if (*digits < '0' || *digits > '9')
+        return false;
+    if (*end == '-' && end[1] >= '0' && end[1] <= '9')
+        last = strtol(end + 1, &end, 10);
+    if (*end != '\0' || first < 1 || last < first || last > INT32_MAX)
+        return false;
+    filter->sheet = mark ? arena_strndup(mem, word, (size_t)(mark - word)) : NULL;
+    filter->first_line = (int32_t)first;
+    filter->last_line = (int32_t)last;
+
+    return true;
+}
+
+static bool lines_fit(const struct aside_row *row, const struct aside_filter *filter)
+{
+    int32_t line = row->sheet ? place_row(row->line) : row->line;
+
+    return filter->first_line == 0 || (line >= filter->first_line && line <= filter->last_line &&
+                                       (!filter->sheet || str_equal(filter->sheet, row->sheet)));
+}
 
 static bool word_fits(const struct aside_row *row, const char *word)
 {
@@ -37,7 +67,9 @@ struct aside_rows asides_fit(struct arena *mem, const struct aside_rows *rows,
     struct aside_rows out = {.items = ARENA_ARRAY(mem, struct aside_row, rows->count)};
 
     for (size_t i = 0; i < rows->count; i++) {
-        bool fits = day_fits(&rows->items[i], filter, zone);
+        const struct aside_row *row = &rows->items[i];
+        bool fits = day_fits(row, filter, zone) && lines_fit(row, filter) &&
+                    (!filter->saying || strstr(row->words, filter->saying));
 
         for (size_t j = 0; fits && j < filter->word_count; j++)
             fits = word_fits(&rows->items[i], filter->words[j]);

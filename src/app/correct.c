@@ -14,7 +14,7 @@
 /* Rows set aside that a person may pick from by file and line. */
 enum { ASIDE_MOST = 100000 };
 
-static bool reason_given(const char *reason, struct err *err)
+bool correct_reason_given(const char *reason, struct err *err)
 {
     if (!str_empty(reason))
         return true;
@@ -161,7 +161,8 @@ static bool latest_follow(struct db_tx *tx, const struct correction_row *row, st
                                 .reported = row->reported,
                                 .unit = row->unit};
 
-    return !str_equal(row->kind, "value") || series_store_latest_follow(tx, &latest, row->portion, err);
+    return !str_equal(row->kind, "value") ||
+           series_store_latest_follow(tx, &latest, row->portion, err);
 }
 
 /* Everything after the reading is known: one row, its window, its entry. */
@@ -235,7 +236,8 @@ bool reading_correct(struct db *db, struct arena *mem, const struct open_farm *f
 {
     CLEANUP(db_tx_end) struct db_tx tx = {0};
 
-    if (!act_allowed(farm->farm, act, MAY_CORRECT, err) || !reason_given(order->reason, err) ||
+    if (!act_allowed(farm->farm, act, MAY_CORRECT, err) ||
+        !correct_reason_given(order->reason, err) ||
         !correct_second_allowed(farm->farm, order->second_person, act, err))
         return false;
 
@@ -313,7 +315,7 @@ bool aside_accept(struct db *db, struct arena *mem, const struct open_farm *farm
     CLEANUP(db_tx_end) struct db_tx tx = {0};
     struct aside_row row = {0};
 
-    if (!act_allowed(farm->farm, act, MAY_CORRECT, err) || !reason_given(reason, err) ||
+    if (!act_allowed(farm->farm, act, MAY_CORRECT, err) || !correct_reason_given(reason, err) ||
         !correct_second_allowed(farm->farm, second_person, act, err) ||
         !db_tx_begin(db, farm->farm_id, &tx, err) || !aside_pick(&tx, mem, ref, &row, err))
         return false;
@@ -366,7 +368,7 @@ bool aside_leave_out(struct db *db, struct arena *mem, const struct open_farm *f
     struct buf texts = buf_new(mem);
     int64_t receipt = 0;
 
-    if (!act_allowed(farm->farm, act, MAY_CORRECT, err) || !reason_given(reason, err) ||
+    if (!act_allowed(farm->farm, act, MAY_CORRECT, err) || !correct_reason_given(reason, err) ||
         !correct_second_allowed(farm->farm, second_person, act, err) ||
         !db_tx_begin(db, farm->farm_id, &tx, err) || !asides_pick(&tx, mem, ref, &list, err))
         return false;

@@ -88,6 +88,9 @@ MUST_CHECK bool aside_leave_out_in(struct db_tx *tx, const struct open_farm *far
                                    const struct aside_row *row, const struct aside_deed *deed,
                                    struct err *err);
 
+/* ERR_INVALID: no reason is given. */
+MUST_CHECK bool correct_reason_given(const char *reason, struct err *err);
+
 /* NULL, or another person who may correct. ERR_DENIED, ERR_INVALID or ERR_NOT_FOUND: it is not. */
 MUST_CHECK bool correct_second_allowed(const struct farm *farm, const char *second,
                                        const struct act *act, struct err *err);

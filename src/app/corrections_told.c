@@ -385,15 +385,110 @@ static struct moved_limits moved_of(struct arena *mem, const struct open_farm *f
     return moved;
 }
 
+/* --- rows that were left out together --- */
+
+/* Of so many that one act left out, those of one kind are told in one. */
+enum { TOGETHER_LEAST = 20 };
+
+struct together {
+    const struct aside_answer *first;
+    const struct aside_answer *last;
+    size_t count;
+    struct report_correction *told;
+};
+
+struct togethers {
+    struct together *items;
+    size_t count;
+    size_t capacity;
+    const struct aside_answer *deed; /* the one whose rows were counted last */
+    size_t deed_rows;
+};
+
+static bool is_same_deed(const struct aside_answer *a, const struct aside_answer *b)
+{
+    return a->receipt == b->receipt && a->answered_at == b->answered_at &&
+           str_equal(a->person, b->person) && str_equal(a->answer, b->answer) &&
+           str_equal(a->because, b->because);
+}
+
+static bool is_together(const struct acts *acts, const struct aside_answer *answer,
+                        struct togethers *togethers)
+{
+    if (!str_equal(answer->answer, "left out"))
+        return false;
+    if (!togethers->deed || !is_same_deed(togethers->deed, answer)) {
+        togethers->deed = answer;
+        togethers->deed_rows = 0;
+        for (size_t i = 0; i < acts->answers.count; i++)
+            togethers->deed_rows += is_same_deed(answer, &acts->answers.items[i]);
+    }
+
+    return togethers->deed_rows >= TOGETHER_LEAST;
+}
+
+static bool is_moved_alike(const struct report_correction *told, const struct moved_limits *moved)
+{
+    bool same = told->moved_count == moved->count;
+
+    for (size_t i = 0; same && i < moved->count; i++)
+        same = str_equal(told->moved[i], moved->items[i]);
+
+    return same;
+}
+
+/* The one that the row is told with; NULL: there is none yet. */
+static struct together *together_of(const struct togethers *togethers,
+                                    const struct aside_answer *answer,
+                                    const struct moved_limits *moved)
+{
+    for (size_t i = 0; i < togethers->count; i++) {
+        struct together *one = &togethers->items[i];
+
+        if (is_same_deed(one->first, answer) && str_equal(one->first->station, answer->station) &&
+            str_equal(one->first->parameter, answer->parameter) &&
+            str_equal(one->first->second_person, answer->second_person) &&
+            is_moved_alike(one->told, moved))
+            return one;
+    }
+
+    return NULL;
+}
+
+static int line_shown(const struct aside_answer *answer)
+{
+    return (int)(answer->sheet ? place_row(answer->line) : answer->line);
+}
+
+/* "412 rows, lines 12 to 6543 of may.csv; the first: ..." */
+static void together_word(struct arena *mem, const struct together *one)
+{
+    one->told->first_value = arena_printf(mem, "%zu rows, lines %d to %d of %s; the first: %s",
+                                          one->count, line_shown(one->first), line_shown(one->last),
+                                          one->first->file_name, one->first->text);
+    one->told->value_before = one->told->first_value;
+    one->told->agree =
+        arena_printf(mem, "weirbook aside seen %s --by PERSON", one->first->file_name);
+}
+
 static void acts_list(struct arena *mem, const struct open_farm *farm,
                       const struct judged_month *month, const struct acts *acts,
                       struct discharge_month *into)
 {
     struct report_correction *list = ARENA_ARRAY(mem, struct report_correction, act_count(acts));
+    struct togethers togethers = {.count = 0};
 
     for (size_t i = 0; i < act_count(acts); i++) {
         const struct act_of act = act_at(acts, i);
         struct moved_limits moved = moved_of(mem, farm, month, acts, i);
+        bool many = act.answer && is_together(acts, act.answer, &togethers);
+        struct together *with = many ? together_of(&togethers, act.answer, &moved) : NULL;
+
+        if (with) {
+            with->last = act.answer;
+            with->count++;
+            continue;
+        }
 
         if (act.view)
             list[into->correction_count++] = correction_row(farm, &acts->views, i, &moved);
@@ -404,7 +499,13 @@ static void acts_list(struct arena *mem, const struct open_farm *farm,
         else if (act.answer && (moved.count > 0 || act.answer->typed ||
                                 str_equal(act.answer->answer, "left out")))
             list[into->correction_count++] = answer_row(mem, farm, act.answer, &moved);
+        if (many)
+            LIST_ADD(
+                mem, &togethers,
+                ((struct together){act.answer, act.answer, 1, &list[into->correction_count - 1]}));
     }
+    for (size_t i = 0; i < togethers.count; i++)
+        together_word(mem, &togethers.items[i]);
     into->corrections = list;
 }
 

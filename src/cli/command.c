@@ -1,6 +1,7 @@
 #include <stdint.h>
 
 #include "cli/cli.h"
+#include "cli/command_aside_bulk.h"
 #include "cli/command_derived.h"
 #include "cli/command_document.h"
 #include "cli/command_doubt.h"
@@ -21,6 +22,7 @@
 #define BY OPTION_BIT(OPTION_BY)
 #define BECAUSE OPTION_BIT(OPTION_BECAUSE)
 #define SECOND OPTION_BIT(OPTION_SECOND)
+#define FITTING (OPTION_BIT(OPTION_SAYING) | OPTION_BIT(OPTION_FROM) | OPTION_BIT(OPTION_TO))
 #define STRICT OPTION_BIT(OPTION_STRICT)
 #define WHICH (OPTION_BIT(OPTION_SAMPLE) | OPTION_BIT(OPTION_MADE_BY))
 
@@ -45,11 +47,10 @@ const struct command commands[] = {
      "be accepted are set aside with a reason. The same file again changes nothing.",
      BY | STRICT, NEEDS_FARM, 2, SIZE_MAX, command_take_in},
     {"aside", "[WORD...]", "list what was set aside and waits for a person",
-     "Each WORD is a source, file, reason, station or parameter, and narrows the list; so do "
-     "--from "
-     "and --to.",
-     STRICT | OPTION_BIT(OPTION_FROM) | OPTION_BIT(OPTION_TO), NEEDS_FARM, 0, SIZE_MAX,
-     command_aside},
+     "Each WORD is a source, file, reason, station or parameter, or lines as 12-400, and narrows "
+     "the list; so do --saying, --from and --to. Of many those that are alike are told in one; "
+     "--all and anything that narrows tell each.",
+     STRICT | FITTING | OPTION_BIT(OPTION_ALL), NEEDS_FARM, 0, SIZE_MAX, command_aside},
     {"aside correct", "FILE LINE [COLUMN] WHAT RIGHT...",
      "type what is right in place of what could not be read",
      "WHAT is value, time, station, parameter, unit or sample, and RIGHT what belongs there, as "
@@ -69,6 +70,16 @@ const struct command commands[] = {
      "It stays on record with the reason. What takes a figure from outside to inside so needs a "
      "second person, or is printed on the first page of the report.",
      BY | BECAUSE | SECOND, NEEDS_FARM, 2, 3, command_aside_leave_out},
+    {"aside leave-out-all", "FILE [WORD...]",
+     "leave all that was set aside of a file out, or what fits the words",
+     "Words, --saying, --from and --to narrow it as with `weirbook aside`, which shows beforehand "
+     "what fits. One reason for all of it; each row stays on record, counts as if it had been left "
+     "out by itself, and can be put back.",
+     BY | BECAUSE | SECOND | FITTING, NEEDS_FARM, 1, SIZE_MAX, command_aside_leave_out_all},
+    {"aside put-back", "FILE [WORD...]", "let rows that were left out wait again",
+     "All that was left out of the file, or what fits the words: lines as 12 or 12-400, a reason, "
+     "station or parameter, --saying, --from and --to. Both stay on record.",
+     BY | BECAUSE | FITTING, NEEDS_FARM, 1, SIZE_MAX, command_aside_put_back},
     {"aside read-again", "FILE", "read what was set aside of a file again, as the source is now",
      "For when the farm file has learnt a word or unit of the source. Rows that can be read "
      "now are stored; the others go on waiting. A figure that goes from outside to inside so "

@@ -1,9 +1,9 @@
 #include "cli/command_mending.h"
 
-#include "app/aside_filter.h"
 #include "app/compare_aside.h"
 #include "app/type_aside.h"
 #include "base/str.h"
+#include "cli/command_aside_bulk.h"
 #include "cli/command_records.h"
 #include "cli/say.h"
 #include "cli/when.h"
@@ -16,7 +16,10 @@ static const char aside_alone[] =
 /* --- what waits --- */
 
 /* Rows shown at once; the rest is counted. */
-enum { ASIDE_SHOWN = 200, ASIDE_MOST = 100000 };
+enum { ASIDE_SHOWN = 200, ASIDE_MOST = 2000000 };
+
+/* So many are told one by one; of more those that are alike are told in one. */
+enum { ASIDE_EACH = 20 };
 
 /* The line, or of a workbook the row of its sheet. */
 static int32_t line_shown(const struct aside_row *row)
@@ -109,18 +112,6 @@ static void aside_say(struct cli *cli, const struct aside_row *row, size_t count
         say_wrapped(cli->out, "  to do:  ", "          ", row->todo);
 }
 
-static bool filter_read(struct cli *cli, struct aside_filter *filter, struct err *err)
-{
-    const char *from = cli->values[OPTION_FROM];
-    const char *to = cli->values[OPTION_TO];
-
-    *filter = (struct aside_filter){
-        .words = cli->words, .word_count = cli->word_count, .from = DAY_NONE, .to = DAY_NONE};
-
-    return (!from || day_parse(from, &filter->from, err)) &&
-           (!to || day_parse(to, &filter->to, err));
-}
-
 /* "12 values wait: 8 unit-unknown, 4 time-unreadable". */
 static void reasons_say(struct cli *cli, int64_t total, const struct aside_counts *reasons)
 {
@@ -134,15 +125,76 @@ static void reasons_say(struct cli *cli, int64_t total, const struct aside_count
                              say_count(cli->mem, total, "value waits", "values wait"), text.data));
 }
 
-static void asides_say(struct cli *cli, const struct aside_rows *rows,
-                       const struct aside_counts *reasons, bool filtered)
+/* Rows of one file that were set aside with the same words. */
+struct alike {
+    const struct aside_row *first;
+    const struct aside_row *last;
+    size_t count;
+};
+
+static size_t alike_group(struct arena *mem, const struct aside_rows *rows, struct alike **out)
 {
-    if (rows->count == 0)
-        fputs(filtered ? "Nothing that waits fits these words.\n"
-                       : "Nothing that waits is set aside.\n",
-              cli->out);
-    else
-        reasons_say(cli, (int64_t)rows->count, reasons);
+    struct alike *groups = ARENA_ARRAY(mem, struct alike, rows->count);
+    size_t count = 0;
+
+    for (size_t i = 0; i < rows->count && count <= ASIDE_SHOWN; i++) {
+        const struct aside_row *row = &rows->items[i];
+        size_t at = 0;
+
+        while (at < count && (groups[at].first->receipt != row->receipt ||
+                              !str_equal(groups[at].first->words, row->words)))
+            at++;
+        if (at == count)
+            groups[count++] = (struct alike){.first = row};
+        groups[at].last = row;
+        groups[at].count++;
+    }
+    *out = groups;
+
+    return count;
+}
+
+/* "lines 12 to 6543" of a group, or of a workbook with their sheets. */
+static const char *span_words(struct cli *cli, const struct alike *group)
+{
+    if (group->first->sheet)
+        return arena_printf(cli->mem, "%s to %s", line_words(cli, group->first),
+                            line_words(cli, group->last));
+
+    return arena_printf(cli->mem, "lines %d to %d", (int)group->first->line,
+                        (int)group->last->line);
+}
+
+static void groups_say(struct cli *cli, const struct aside_rows *rows)
+{
+    struct alike *groups = NULL;
+    size_t count = alike_group(cli->mem, rows, &groups);
+
+    for (size_t i = 0; i < count && i < ASIDE_SHOWN; i++) {
+        const struct alike *group = &groups[i];
+
+        if (group->first == group->last) {
+            aside_say(cli, group->first, 1, NULL);
+            continue;
+        }
+        fprintf(cli->out, "%s, %s of %s (%s)\n", group->first->file_name,
+                say_count(cli->mem, (int64_t)group->count, "value", "values"),
+                span_words(cli, group), group->first->reason);
+        say_wrapped(cli->out, "  why:    ", "          ", group->first->words);
+        say_wrapped(cli->out, "  the first says: ", "          ",
+                    str_show(cli->mem, group->first->text, 200));
+        if (*group->first->todo)
+            say_wrapped(cli->out, "  to do:  ", "          ", group->first->todo);
+    }
+    if (count > ASIDE_SHOWN)
+        fputs("... and more: --json lists all of them.\n", cli->out);
+    fputs("--all tells each of them; a file, reason, station, parameter or lines (12-400) narrows "
+          "the list.\n",
+          cli->out);
+}
+
+static void each_say(struct cli *cli, const struct aside_rows *rows)
+{
     for (size_t i = 0; i < rows->count && i < ASIDE_SHOWN;) {
         size_t alike = aside_alike(rows, i);
 
@@ -153,20 +205,37 @@ static void asides_say(struct cli *cli, const struct aside_rows *rows,
     }
     if (rows->count > ASIDE_SHOWN)
         fputs("... and more: --json lists all of them.\n", cli->out);
-    if (rows->count > 0)
-        say_next(cli, "weirbook aside correct, rule, compare, accept, leave-out or read-again; "
-                      "--help says which is for what");
+}
+
+static void asides_say(struct cli *cli, const struct aside_rows *rows,
+                       const struct aside_counts *reasons, bool filtered)
+{
+    if (rows->count == 0) {
+        fputs(filtered ? "Nothing that waits fits these words.\n"
+                       : "Nothing that waits is set aside.\n",
+              cli->out);
+        return;
+    }
+    reasons_say(cli, (int64_t)rows->count, reasons);
+    if (rows->count > ASIDE_EACH && !filtered && !cli_has(cli, OPTION_ALL))
+        groups_say(cli, rows);
+    else
+        each_say(cli, rows);
+    say_next(cli, "weirbook aside correct, rule, compare, accept, leave-out, leave-out-all or "
+                  "read-again; --help says which is for what");
 }
 
 /* A word that narrows nothing and is no name here is a slip: a command that was meant, or a name.
  */
-static bool words_known(struct cli *cli, const struct aside_rows *rows, struct err *err)
+static bool words_known(struct cli *cli, const struct aside_rows *rows,
+                        const struct aside_filter *filter, struct err *err)
 {
     const struct farm *farm = cli->farm.farm;
 
-    for (size_t i = 0; i < cli->word_count; i++) {
-        const char *word = cli->words[i];
-        const struct aside_filter one = {&cli->words[i], 1, DAY_NONE, DAY_NONE};
+    for (size_t i = 0; i < filter->word_count; i++) {
+        const char *word = filter->words[i];
+        const struct aside_filter one = {
+            .words = &filter->words[i], .word_count = 1, .from = DAY_NONE, .to = DAY_NONE};
         bool known = farm_find_source(farm, word) || farm_find_station(farm, word) ||
                      parameter_find(&farm->known_parameters, word);
 
@@ -188,9 +257,9 @@ bool command_aside(struct cli *cli, struct err *err)
     struct aside_rows rows = {0};
     struct aside_filter filter;
 
-    if (!filter_read(cli, &filter, err) ||
+    if (!aside_filter_read(cli, 0, &filter, err) ||
         !asides_waiting(cli->db, cli->mem, &cli->farm, ASIDE_MOST, &rows, err) ||
-        !words_known(cli, &rows, err))
+        !words_known(cli, &rows, &filter, err))
         return false;
     rows = asides_fit(cli->mem, &rows, &filter, cli->farm.farm->zone);
 
@@ -202,7 +271,8 @@ bool command_aside(struct cli *cli, struct err *err)
         asides_json(cli, &rows, &reasons);
     if (say_aloud(cli))
         asides_say(cli, &rows, &reasons,
-                   filter.word_count > 0 || filter.from != DAY_NONE || filter.to != DAY_NONE);
+                   filter.word_count > 0 || filter.first_line > 0 || filter.saying ||
+                       filter.from != DAY_NONE || filter.to != DAY_NONE);
 
     return true;
 }

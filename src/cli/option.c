@@ -46,6 +46,7 @@ const struct option_row option_rows[OPTIONS] = {
                          false},
     [OPTION_INSTEAD_OF] = {"--instead-of", "NUMBER", "the earlier one that this one corrects",
                            false},
+    [OPTION_SAYING] = {"--saying", "WORDS", "words that stand in why they were set aside", false},
     [OPTION_FROM] = {"--from", "DAY", "the first day, as 2026-03-01", false},
     [OPTION_TO] = {"--to", "DAY", "the last day, as 2026-03-07", false},
     [OPTION_UNIT_FILE] = {"--unit-file", NULL, "print a unit file for systemd, and do nothing else",

@@ -1,6 +1,7 @@
 #include "store/aside_store.h"
 
 #include "db/sql_catalog.h"
+#include "store/columns.h"
 
 enum { ASIDE_FIELDS = 16 };
 
@@ -43,13 +44,13 @@ void aside_store_put(struct db_copy *copy, int64_t farm_id, int64_t receipt,
     db_copy_bool(copy, problem->from_probe);
 }
 
-bool aside_store_list(struct db_tx *tx, struct arena *mem, size_t most, struct aside_rows *out,
-                      struct err *err)
+/* What list.sql and left_out.sql return. */
+static bool rows_list(struct db_tx *tx, struct arena *mem, const struct sql_text *sql, size_t most,
+                      struct aside_rows *out, struct err *err)
 {
     CLEANUP(db_rows_clear) struct db_rows rows = {0};
 
-    if (!db_run(tx, &sql_set_aside_list, DB_PARAMS(db_int(tx->farm_id), db_int((int64_t)most)),
-                &rows, err))
+    if (!db_run(tx, sql, DB_PARAMS(db_int(tx->farm_id), db_int((int64_t)most)), &rows, err))
         return false;
 
     struct aside_rows list = {.count = db_rows_count(&rows)};
@@ -72,6 +73,61 @@ bool aside_store_list(struct db_tx *tx, struct arena *mem, size_t most, struct a
     *out = list;
 
     return true;
+}
+
+bool aside_store_list(struct db_tx *tx, struct arena *mem, size_t most, struct aside_rows *out,
+                      struct err *err)
+{
+    return rows_list(tx, mem, &sql_set_aside_list, most, out, err);
+}
+
+bool aside_store_left_out(struct db_tx *tx, struct arena *mem, size_t most, struct aside_rows *out,
+                          struct err *err)
+{
+    return rows_list(tx, mem, &sql_set_aside_left_out, most, out, err);
+}
+
+/* Lines and columns of rows as arrays of the database, into the third and fourth parameter. */
+static bool places_put(struct arena *mem, const struct aside_rows *rows, struct db_param *params,
+                       struct err *err)
+{
+    struct columns columns = columns_new(mem, 2);
+
+    for (size_t i = 0; i < rows->count; i++) {
+        columns_put_int(&columns, rows->items[i].line);
+        columns_put_int(&columns, rows->items[i].column);
+    }
+
+    return columns_params(&columns, params + 2, err);
+}
+
+bool aside_store_leave_out_many(struct db_tx *tx, struct arena *mem, const struct aside_rows *rows,
+                                const struct aside_deed *deed, struct err *err)
+{
+    struct db_param params[] = {db_int(tx->farm_id),
+                                db_int(rows->items[0].receipt),
+                                db_null(),
+                                db_null(),
+                                db_text(deed->reason),
+                                db_text(deed->person),
+                                db_instant(deed->at),
+                                db_text(deed->second_person)};
+
+    return places_put(mem, rows, params, err) &&
+           db_do(tx, &sql_set_aside_leave_out_many, (struct db_params){params, ARRAY_LEN(params)},
+                 err);
+}
+
+bool aside_store_put_back_many(struct db_tx *tx, struct arena *mem, const struct aside_rows *rows,
+                               const struct aside_deed *deed, struct err *err)
+{
+    struct db_param params[] = {
+        db_int(tx->farm_id),   db_int(rows->items[0].receipt), db_null(),           db_null(),
+        db_text(deed->reason), db_text(deed->person),          db_instant(deed->at)};
+
+    return places_put(mem, rows, params, err) &&
+           db_do(tx, &sql_set_aside_put_back_many, (struct db_params){params, ARRAY_LEN(params)},
+                 err);
 }
 
 bool aside_store_counts(struct db_tx *tx, struct arena *mem, struct aside_counts *out,

@@ -47,6 +47,10 @@ struct aside_rows {
 MUST_CHECK bool aside_store_list(struct db_tx *tx, struct arena *mem, size_t most,
                                  struct aside_rows *out, struct err *err);
 
+/* The same of those that were left out. */
+MUST_CHECK bool aside_store_left_out(struct db_tx *tx, struct arena *mem, size_t most,
+                                     struct aside_rows *out, struct err *err);
+
 struct aside_count {
     const char *file_name;
     const char *reason;
@@ -183,6 +187,17 @@ struct aside_deed {
 MUST_CHECK bool aside_store_accept_staged(struct db_tx *tx, int64_t receipt, bool by_column,
                                           const struct aside_deed *deed, size_t *accepted,
                                           struct err *err);
+
+/* Leave out rows of one receipt at once, one or more. ERR_CONFLICT: one of them has an answer. */
+MUST_CHECK bool aside_store_leave_out_many(struct db_tx *tx, struct arena *mem,
+                                           const struct aside_rows *rows,
+                                           const struct aside_deed *deed, struct err *err);
+
+/* Rows of one receipt, one or more, that were left out wait again; there is no second person.
+ * ERR_CONFLICT: one of them was put back meanwhile. */
+MUST_CHECK bool aside_store_put_back_many(struct db_tx *tx, struct arena *mem,
+                                          const struct aside_rows *rows,
+                                          const struct aside_deed *deed, struct err *err);
 
 /* `answer`: "accepted" or "left out". ERR_CONFLICT: it has an answer. */
 MUST_CHECK bool aside_store_answer(struct db_tx *tx, const struct aside_row *row,

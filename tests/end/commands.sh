@@ -123,6 +123,8 @@ aside mend|'mend' is no source|aside accept
 aside correct lab-2026-03-17-corrected.csv 3 colour red --by wren --because words|'colour'|station
 aside withdraw laboratory unit mgl --by wren --because words|no rule stands|aside rules
 aside seen nothere.csv --by wren|nothing that was set aside there|weirbook aside
+aside leave-out-all nothere.csv --by wren --because words|there is nothing of nothere.csv|weirbook aside
+aside put-back nothere.csv 2 --by wren --because words|there is nothing of nothere.csv|weirbook aside
 aside accept nothere.csv 2 --by wren --because words|nothere.csv|weirbook aside
 aside accept lab-2026-03-17-corrected.csv two --by wren --because words|'two' is not a line|as `weirbook aside`
 report discharge 2026-02|who does it|--by PERSON
@@ -151,6 +153,8 @@ printf '%s\n' "farm check $demo/farm.yaml" "farm load $demo/farm.yaml --by wren"
     'aside accept lab-2026-03-17-corrected.csv 3 --by wren --because words' \
     'aside read-again lab-2026-04-14.csv --by wren' \
     'aside leave-out lab-2026-04-14.csv 2 --by wren --because words' \
+    'aside put-back lab-2026-04-14.csv 2 --by wren --because words' \
+    'aside leave-out-all lab-2026-04-14.csv --by wren --because words' \
     'aside rule laboratory unit mgl mg/L --by wren --because words' 'aside rules' \
     'aside withdraw laboratory unit mgl --by wren --because words' \
     "document keep $demo/farm.yaml --kind other --by wren" 'document list' \

@@ -253,3 +253,42 @@ expect_out 'taken back: it is ug/L (owner'
 run aside withdraw laboratory unit mgl --because 'again' --by owner
 refused 'a rule is taken back once' 2 'no rule stands'
 verdict 'a rule is taken back, and stays on record'
+
+# --- many at once ------------------------------------------------------------------------------
+
+{
+    echo 'Site,Date,Time,Sample,Test,Result,Unit'
+    for i in $(seq 10 39); do
+        echo "Outlet,$((i - 9))/06/2026,09:00,M-$i,Suspended solids,TNTC,mg/L"
+    done
+    echo 'Outlet,30/06/2026,10:00,M-90,Suspended solids,blurred,mg/L'
+} | sed 's|,\([0-9]\)/06|,0\1/06|' >many.csv
+run take-in laboratory many.csv --by owner
+expect_status 0
+run aside
+expect_status 0
+expect_out 'many.csv, 30 values of lines 2 to 31 (value-unreadable)'
+expect_out 'neither blank nor not detected'
+expect 'each is told' test "$(wc -l <out)" -lt 60
+run aside many.csv 5-6
+expect_out '2 values wait'
+run aside many.csv --saying TNTC --json
+expect_json 'len(j["set_aside"]) == 30'
+verdict 'of many rows set aside those that are alike are told in one, and what narrows tells each'
+
+run aside leave-out-all many.csv --saying TNTC --by owner
+refused 'many rows are left out with a reason' 2 'a reason is needed' '--because'
+run aside leave-out-all many.csv --saying TNTC --because 'wrong plates' --by owner
+expect_status 0
+expect_out '30 values of 30 lines of many.csv left out: 30 value-unreadable'
+expect_out 'Other rows'
+run aside many.csv
+expect_out '1 value waits'
+run aside put-back many.csv 2-4 --because 'these were counted' --by owner
+expect_status 0
+expect_out '3 values of 3 lines of many.csv wait again'
+run aside many.csv
+expect_out '4 values wait'
+run ledger check
+expect_status 0
+verdict 'many rows are left out by one command, and put back'

@@ -4,7 +4,7 @@
 select r.file_name, a.reason, count(*)
   from set_aside a
   join receipt r on r.farm_id = a.farm_id and r.receipt = a.receipt
-  left join set_aside_answer n on n.farm_id = a.farm_id and n.receipt = a.receipt
+  left join set_aside_answer_now n on n.farm_id = a.farm_id and n.receipt = a.receipt
                               and n.line = a.line and n.col = a.col
  where a.farm_id = $1::bigint
    and n.farm_id is null

@@ -3,7 +3,7 @@
 -- $1 farm bigint, $2 source text, $3 made_by text, $4 made_at timestamptz
 -- returns rows: file_name text, rows bigint
 select r.file_name, count(*)
-  from set_aside_answer n
+  from set_aside_answer_now n
   join receipt r on r.farm_id = n.farm_id and r.receipt = n.receipt
  where n.farm_id = $1::bigint
    and r.source = $2::text

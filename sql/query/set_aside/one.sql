@@ -4,7 +4,7 @@
 select a.reason, a.words, a.row_text, a.station, a.parameter, us(a.at), a.qualifier,
        a.reported::text, a.unit, a.sample, n.farm_id is not null
   from set_aside a
-  left join set_aside_answer n on n.farm_id = a.farm_id and n.receipt = a.receipt
+  left join set_aside_answer_now n on n.farm_id = a.farm_id and n.receipt = a.receipt
                               and n.line = a.line and n.col = a.col
  where a.farm_id = $1::bigint
    and a.receipt = $2::bigint

@@ -3,7 +3,7 @@
 -- returns rows: line integer, col integer
 select a.line, a.col
   from set_aside a
-  left join set_aside_answer n on n.farm_id = a.farm_id and n.receipt = a.receipt
+  left join set_aside_answer_now n on n.farm_id = a.farm_id and n.receipt = a.receipt
                               and n.line = a.line and n.col = a.col
  where a.farm_id = $1::bigint
    and a.receipt = $2::bigint

@@ -1,5 +1,10 @@
 -- A second person saw what was answered of a row set aside.
 -- $1 farm bigint, $2 receipt bigint, $3 line integer, $4 col integer, $5 person text, $6 seen_at timestamptz
 -- returns nothing
-insert into set_aside_seen (farm_id, receipt, line, col, person, seen_at)
-values ($1::bigint, $2::bigint, $3::int, $4::int, $5::text, $6::timestamptz);
+insert into set_aside_seen (farm_id, receipt, line, col, nth, person, seen_at)
+select n.farm_id, n.receipt, n.line, n.col, n.nth, $5::text, $6::timestamptz
+  from set_aside_answer_now n
+ where n.farm_id = $1::bigint
+   and n.receipt = $2::bigint
+   and n.line = $3::int
+   and n.col = $4::int;

@@ -2,9 +2,9 @@
 -- was made: by that person in that instant.
 -- $1 farm bigint, $2 source text, $3 made_by text, $4 made_at timestamptz, $5 person text, $6 seen_at timestamptz
 -- returns nothing
-insert into set_aside_seen (farm_id, receipt, line, col, person, seen_at)
-select n.farm_id, n.receipt, n.line, n.col, $5::text, $6::timestamptz
-  from set_aside_answer n
+insert into set_aside_seen (farm_id, receipt, line, col, nth, person, seen_at)
+select n.farm_id, n.receipt, n.line, n.col, n.nth, $5::text, $6::timestamptz
+  from set_aside_answer_now n
   join receipt r on r.farm_id = n.farm_id and r.receipt = n.receipt
  where n.farm_id = $1::bigint
    and r.source = $2::text

@@ -7,7 +7,7 @@ select t.receipt, t.line, t.col, r.source::text,
   from set_aside_typed t
   join set_aside a on a.farm_id = t.farm_id and a.receipt = t.receipt and a.line = t.line
                   and a.col = t.col
-  join set_aside_answer n on n.farm_id = t.farm_id and n.receipt = t.receipt and n.line = t.line
+  join set_aside_answer_now n on n.farm_id = t.farm_id and n.receipt = t.receipt and n.line = t.line
                          and n.col = t.col
   join receipt r on r.farm_id = t.farm_id and r.receipt = t.receipt
  where t.farm_id = $1::bigint
