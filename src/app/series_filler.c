@@ -221,6 +221,20 @@ static const struct beside_typed *typed_of(const struct filler *filler,
     return typed;
 }
 
+static const struct beside_corrected *corrected_of(const struct filler *filler,
+                                                   const struct reading_view *view)
+{
+    struct beside_corrected *corrected = ARENA_NEW(filler->mem, struct beside_corrected);
+
+    *corrected = (struct beside_corrected){
+        .person = arena_strdup(filler->mem, view->value_person),
+        .second_person = view->value_second ? arena_strdup(filler->mem, view->value_second) : NULL,
+        .at = view->value_made_at,
+        .because = arena_strdup(filler->mem, view->value_reason)};
+
+    return corrected;
+}
+
 /* What people did beside a reading; or NULL. */
 static const struct reading_beside *beside_of(const struct filler *filler,
                                               const struct reading_view *view,
@@ -229,10 +243,12 @@ static const struct reading_beside *beside_of(const struct filler *filler,
     const struct result_check *check = check_find(filler, portion ? portion->sample : NULL);
     const struct aside_typed *typed = typed_find(filler, view);
     struct reading_beside *beside;
+    bool corrected = view->corrected && view->value_person;
 
-    if (!check && !typed)
+    if (!check && !typed && !corrected)
         return NULL;
     beside = ARENA_NEW(filler->mem, struct reading_beside);
+    beside->corrected = corrected ? corrected_of(filler, view) : NULL;
     beside->checked = check ? checked_of(filler, check) : NULL;
     beside->typed = typed ? typed_of(filler, typed) : NULL;
 

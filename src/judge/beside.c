@@ -11,11 +11,20 @@ char *beside_words(struct arena *mem, const struct zone *zone, const struct read
 
     if (!beside)
         return NULL;
+    if (beside->corrected) {
+        const struct beside_corrected *corrected = beside->corrected;
+
+        buf_addf(&text, "corrected by %s%s%s, %s: %s", corrected->person,
+                 corrected->second_person ? " and " : "",
+                 corrected->second_person ? corrected->second_person : "",
+                 zone_text(mem, zone, corrected->at), corrected->because);
+    }
     if (beside->checked) {
         const struct beside_checked *checked = beside->checked;
 
-        buf_addf(&text, "checked against %s (document %lld) by %s, %s%s", checked->document,
-                 (long long)checked->number, checked->person, zone_text(mem, zone, checked->at),
+        buf_addf(&text, "%schecked against %s (document %lld) by %s, %s%s",
+                 text.len > 0 ? "; " : "", checked->document, (long long)checked->number,
+                 checked->person, zone_text(mem, zone, checked->at),
                  checked->corrected_since ? "; a result was corrected since" : "");
     }
     if (beside->typed) {

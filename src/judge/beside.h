@@ -24,13 +24,23 @@ struct beside_typed {
     instant at;
 };
 
-struct reading_beside {
-    const struct beside_checked *checked; /* the newest; NULL: nobody did */
-    const struct beside_typed *typed;     /* NULL: nothing */
+/* A person gave the reading another value; the first one stands in the reading itself. */
+struct beside_corrected {
+    const char *person;
+    const char *second_person; /* or NULL */
+    instant at;
+    const char *because;
 };
 
-/* "checked against sheet-12.pdf (document 3) by wren, 2026-05-05 10:00; typed by owner, ..., in
- * place of ...": of both what there is; NULL where there is nothing. */
+struct reading_beside {
+    const struct beside_corrected *corrected; /* the newest value's; NULL: nobody did */
+    const struct beside_checked *checked;     /* the newest; NULL: nobody did */
+    const struct beside_typed *typed;         /* NULL: nothing */
+};
+
+/* "corrected by owner and wren, 2026-05-09 11:00: misread; checked against sheet-12.pdf (document
+ * 3) by wren, 2026-05-05 10:00; typed by owner, ..., in place of ...": of all of them what there
+ * is; NULL where there is nothing. */
 char *beside_words(struct arena *mem, const struct zone *zone, const struct reading_beside *beside);
 
 #endif

@@ -45,6 +45,15 @@ static void told_beside(const struct told *told, const struct reading_beside *be
 {
     struct json_writer *json = told->json;
 
+    if (beside && beside->corrected) {
+        json_put_name(json, "correction");
+        json_put_object(json);
+        json_put_name_text(json, "by", beside->corrected->person);
+        told_text(told, "second", beside->corrected->second_person);
+        told_instant(told, "at", beside->corrected->at);
+        json_put_name_text(json, "because", beside->corrected->because);
+        json_put_object_end(json);
+    }
     if (beside && beside->checked) {
         json_put_name(json, "checked");
         json_put_object(json);

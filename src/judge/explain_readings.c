@@ -199,6 +199,21 @@ static const char *beyond_words(const struct writer *writer, const struct verdic
                                                                 : ", its pair beyond the bound";
 }
 
+/* What stood first of a reading that a person or a visit to its probe corrected. */
+static void add_first(const struct writer *writer, struct buf *text,
+                      const struct evidence_reading *reading)
+{
+    const struct evidence_reading first = {.qualifier = reading->first_qualifier,
+                                           .reported = reading->first_reported,
+                                           .unit = reading->first_unit};
+
+    if (reading->corrected_by)
+        buf_addf(text, ", corrected from %s (%s)",
+                 decimal_text(writer->mem, reading->first_reported), reading->corrected_by);
+    else if (reading->corrected)
+        buf_addf(text, ", first %s", writer_reported(writer, &first));
+}
+
 static void explain_item(struct writer *writer, const struct verdict_item *item)
 {
     const struct evidence_reading *reading =
@@ -217,11 +232,7 @@ static void explain_item(struct writer *writer, const struct verdict_item *item)
         buf_addf(&text, ", sample %s", reading->sample);
     else if (reading->taken_by)
         buf_addf(&text, ", read by %s", reading->taken_by);
-    if (reading->corrected_by)
-        buf_addf(&text, ", corrected from %s (%s)",
-                 decimal_text(writer->mem, reading->first_reported), reading->corrected_by);
-    else if (reading->corrected)
-        buf_add_text(&text, ", corrected");
+    add_first(writer, &text, reading);
     if (reading->beside)
         buf_addf(&text, ", %s", beside_words(writer->mem, writer->evidence->zone, reading->beside));
     add_held_against(writer, &text, item);

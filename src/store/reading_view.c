@@ -19,6 +19,9 @@ struct standing_correction {
     const char *unit;
     bool left_out;
     const char *reason;
+    const char *person;
+    const char *second_person; /* or NULL */
+    instant made_at;
     const char *left_out_reason;
 };
 
@@ -59,6 +62,9 @@ static bool correction_row_fold(void *context, const struct db_field *f, int cou
         last->qualifier = f[5].bytes[0];
         last->unit = db_field_dup(&f[7], to->mem);
         last->reason = db_field_dup(&f[8], to->mem);
+        last->person = db_field_dup(&f[9], to->mem);
+        last->second_person = db_field_dup(&f[10], to->mem);
+        last->made_at = db_field_int(&f[11]);
         return db_field_decimal(&f[6], &last->reported, err);
     }
     last->left_out = str_equal(kind, "left out");
@@ -108,6 +114,10 @@ static void correct_view(struct view_to *to, struct reading_view *view)
         view->unit = correction->unit;
         view->unit_length = (int)strlen(correction->unit);
         view->reason = correction->reason;
+        view->value_reason = correction->reason;
+        view->value_person = correction->person;
+        view->value_second = correction->second_person;
+        view->value_made_at = correction->made_at;
     }
     if (correction->left_out)
         view->reason = correction->left_out_reason;

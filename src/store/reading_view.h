@@ -27,6 +27,11 @@ struct reading_view {
     bool corrected;
     const char *reason; /* of the correction or leave-out, or NULL */
     int reason_length;
+    /* Where it is corrected: of the newest value, with who saw it beside (or NULL). */
+    const char *value_reason;
+    const char *value_person;
+    const char *value_second;
+    instant value_made_at;
     int64_t receipt;
     int32_t line;
     int32_t column;

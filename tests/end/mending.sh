@@ -160,7 +160,8 @@ verdict 'nothing is left waiting'
 run explain solids-each 2026-05 --all
 expect_status 0
 tr -s ' \n' ' ' <out >flat && mv flat out
-expect_out 'sample L-1, corrected, checked against certificate.pdf (document 1) by owner, 20'
+expect_out 'sample L-1, first 12.5 mg/L, corrected by owner, 20'
+expect_out ': the corrected sheet; checked against certificate.pdf (document 1) by owner, 20'
 expect_out '; a result was corrected since, counted'
 expect_out 'sample L-4, typed by owner, 20'
 expect_out ': value 10.5; the file says: Outlet,07/05/2026,09:00,L-4,Suspended solids,1O.5,mg/L'
@@ -183,7 +184,10 @@ assert of["L-1"]["checked"]["document"] == "certificate.pdf", of["L-1"]
 assert of["L-1"]["checked"]["by"] == "owner" and of["L-1"]["checked"]["corrected_since"]
 assert "typed" not in of["L-1"]
 assert of["L-4"]["typed"]["typed"] == "value 10.5" and "1O.5" in of["L-4"]["typed"]["in_place_of"]
-assert "checked" not in of["L-2"] and "typed" not in of["L-2"]
+assert of["L-1"]["correction"]["by"] == "owner" and of["L-1"]["first"]["reported"] == "12.5"
+assert of["L-1"]["correction"]["because"] == "the corrected sheet" and of["L-1"]["correction"]["at"]
+assert "checked" not in of["L-2"] and "correction" not in of["L-2"]
+assert "typed" not in of["L-2"]
 PYTHON
 expect 'not so in JSON' python3 beside.py
 verdict 'and so does its JSON'
@@ -192,6 +196,7 @@ expect_status 0
 python3 -c 'import zipfile
 print(zipfile.ZipFile("month.xlsx").read("xl/sharedStrings.xml").decode())' >out
 expect_out 'checked against certificate.pdf (document 1) by owner'
+expect_out 'corrected by owner, 20'
 expect_out 'typed by owner'
 expect_out 'the file says: Outlet,07/05/2026'
 verdict 'the workbook shows both beside the reading'

@@ -1,3 +1,4 @@
+#include "judge/beside.h"
 #include "judge/explain.h"
 #include "judge/given.h"
 
@@ -30,7 +31,8 @@ static void a_mean_is_explained_from_its_readings_to_its_verdict(void **state)
         "  2026-03-10 12:00: <5 mg/L, counted as the number 2.5 [file 1 line 3 column 1]",
         "  2026-03-17 12:00: 90 mg/L, not counted (left out: bottle broken) [file 1 line 4 column "
         "1]",
-        "  2026-03-24 12:00: 12 mg/L, corrected, counted as 12 [file 1 line 5 column 1]",
+        "  2026-03-24 12:00: 12 mg/L, first 21 mg/L, corrected by ana and bo, 2026-04-02 09:00: "
+        "two digits changed places, counted as 12 [file 1 line 5 column 1]",
         "  2026-03-25 12:00: 11 mg/L, not counted (in doubt: calibration overdue) [file 1 line 6 "
         "column 1]",
         "less-thans stand for: half; greater-thans: refused",
@@ -42,6 +44,12 @@ static void a_mean_is_explained_from_its_readings_to_its_verdict(void **state)
     };
     struct given *given = *state;
 
+    const struct beside_corrected corrected = {
+        "ana", "bo",
+        instant_from_utc(&(struct civil){.year = 2026, .month = 4, .day = 2, .hour = 9}),
+        "two digits changed places"};
+    const struct reading_beside beside = {.corrected = &corrected};
+
     given->limit.licence_version = "2026-01-01";
     given->limit.wording = "The monthly mean shall not exceed 30 mg/L.";
     given->limit.less_than = LESS_THAN_HALF;
@@ -50,6 +58,9 @@ static void a_mean_is_explained_from_its_readings_to_its_verdict(void **state)
     given_samples(given, "3:10 10:<5 17:90! 24:12 25:11?");
     given->readings[0][0].sample = "S-1";
     given->readings[0][3].corrected = true;
+    given->readings[0][3].first_reported = (struct decimal){.coefficient = 21};
+    given->readings[0][3].first_unit = "mg/L";
+    given->readings[0][3].beside = &beside;
 
     struct explanation lines = explained(given);
 
@@ -274,6 +285,8 @@ static void a_probes_month_is_told_by_day_unless_every_reading_is_asked_for(void
     given->readings[series][60].doubt = "calibration overdue";
     given->readings[series][100].left_out = "in the air";
     given->readings[series][110].corrected = true;
+    given->readings[series][110].first_reported = (struct decimal){.coefficient = 97, .scale = 1};
+    given->readings[series][110].first_unit = "mg/L";
 
     struct verdict verdict = given_verdict(given);
     struct explanation lines = explained(given);
@@ -289,7 +302,7 @@ static void a_probes_month_is_told_by_day_unless_every_reading_is_asked_for(void
     assert_true(has_line(&lines, "  2026-03-03 02:00: 44 mg/L, counted as 44, beyond the bound"));
     assert_true(has_line(&lines, "  2026-03-03 12:00: 7.90 mg/L, not counted (in doubt"));
     assert_true(has_line(&lines, "  2026-03-05 04:00: 7.10 mg/L, not counted (left out"));
-    assert_true(has_line(&lines, "  2026-03-05 14:00: 7.90 mg/L, corrected"));
+    assert_true(has_line(&lines, "  2026-03-05 14:00: 7.90 mg/L, first 9.7 mg/L"));
     lines = judge_explain(given->mem, &verdict, &given->evidence, &every);
     assert_false(lines.shortened);
     assert_true(lines.count > 31 * 24);
