@@ -346,10 +346,13 @@ static bool ignored_tell(const struct csv_reader *reader, const struct csv_row *
     const struct ingest_sink *sink = reader->batch.sink;
     const struct csv_header *header = &reader->header;
 
-    for (size_t i = 0; sink->blank && !row->is_record && i < header->count; i++)
-        if (!header->taken[i] && *header->names[i] &&
-            !sink->blank(sink->context, row->line, (int32_t)i + 1, err))
+    for (size_t i = 0; sink->blank && !row->is_record && i < header->count; i++) {
+        if (header->taken[i] || !*header->names[i])
+            continue;
+        reader->batch.counts->ignored_cells++;
+        if (!sink->blank(sink->context, row->line, (int32_t)i + 1, err))
             return false;
+    }
 
     return true;
 }

@@ -37,7 +37,8 @@ struct draft {
     instant until;
     char qualifier; /* enum qualifier of judge/evidence.h */
     struct decimal reported;
-    const char *unit; /* canonical name of the unit as stored, or the state word; lives as long as the reader */
+    const char *unit; /* canonical name of the unit as stored, or the state word; lives as long as
+                         the reader */
     double value;     /* in the parameter's canonical unit: for charts and sensor tests only */
     bool has_limits;
     struct decimal detection; /* in `unit`; coefficient 0 not told */
@@ -53,43 +54,46 @@ struct draft {
 
 enum problem_reason {
     PROBLEM_TIME_UNREADABLE,
-    PROBLEM_TIME_IMPOSSIBLE, /* 31 February, 25:00 */
+    PROBLEM_TIME_IMPOSSIBLE,   /* 31 February, 25:00 */
     PROBLEM_TIME_MISSING_HOUR, /* clocks jumped over it */
-    PROBLEM_TIME_TWICE,      /* the hour that comes twice, and the file does not run through it twice */
+    PROBLEM_TIME_TWICE, /* the hour that comes twice, and the file does not run through it twice */
     PROBLEM_TIME_FUTURE,
-    PROBLEM_TIME_TOO_OLD,    /* before 1950 */
+    PROBLEM_TIME_TOO_OLD, /* before 1950 */
     PROBLEM_STATION_UNKNOWN,
     PROBLEM_PARAMETER_UNKNOWN,
     PROBLEM_UNIT_UNKNOWN,
-    PROBLEM_UNIT_UNFIT,      /* a known unit that the parameter can't be in */
+    PROBLEM_UNIT_UNFIT, /* a known unit that the parameter can't be in */
     PROBLEM_VALUE_UNREADABLE,
     PROBLEM_STATE_UNKNOWN,
-    PROBLEM_ROW_SHAPE,       /* too many cells, or broken quotes, or a cell that is too long */
-    PROBLEM_BYTES,           /* not text in the charset told */
-    PROBLEM_FLAGGED,         /* the file's own flag says the value may not be used */
+    PROBLEM_ROW_SHAPE,          /* too many cells, or broken quotes, or a cell that is too long */
+    PROBLEM_BYTES,              /* not text in the charset told */
+    PROBLEM_FLAGGED,            /* the file's own flag says the value may not be used */
     PROBLEM_CONTRADICTS_STORED, /* set by app/ */
     PROBLEM_CONTRADICTS_FILE,   /* set by app/: rows of this file contradict each other */
     PROBLEM_SAMPLE_CONTRADICTS_STORED, /* set by app/: taken elsewhere, by another, ... */
     PROBLEM_SAMPLE_CONTRADICTS_FILE,   /* set by app/: the same among rows of this file */
-    PROBLEM_METER,           /* reset or misread */
-    PROBLEM_VALUE_IMPOSSIBLE, /* below 0 or beyond where nothing can be */
+    PROBLEM_METER,                     /* reset or misread */
+    PROBLEM_VALUE_IMPOSSIBLE,          /* below 0 or beyond where nothing can be */
     PROBLEM_PURPOSE_UNKNOWN,
-    PROBLEM_ROW_CUT,         /* it ends before its value, or the file ends in the middle of it */
+    PROBLEM_ROW_CUT, /* it ends before its value, or the file ends in the middle of it */
     PROBLEM_REASONS
 };
 
 /* "time-unreadable" and so on: the stable word stored with a row set aside. */
 const char *problem_reason_name(enum problem_reason reason);
 
-/* A row (of a long file) or cell (of a wide one) that is set aside. Texts live until the callback returns. */
+/* A row (of a long file) or cell (of a wide one) that is set aside. Texts live until the callback
+ * returns. */
 struct problem {
     enum problem_reason reason;
     int32_t line;
-    int32_t column; /* of the cell at fault, from 1; 0 the whole row */
+    int32_t column;    /* of the cell at fault, from 1; 0 the whole row */
     const char *words; /* what is wrong, for people: "there is no unit 'mgl'" */
     const char *todo;  /* what to do: "Did you mean mg/L? ..." */
-    const char *text;  /* the row or cell as it stands in the file, at most PROBLEM_TEXT_MOST bytes */
-    /* What could be read, for deciding whether it could belong to a clause; NULL or INSTANT_NONE where not. */
+    const char
+        *text; /* the row or cell as it stands in the file, at most PROBLEM_TEXT_MOST bytes */
+    /* What could be read, for deciding whether it could belong to a clause; NULL or INSTANT_NONE
+     * where not. */
     const char *station;
     const char *parameter;
     instant at;
@@ -147,12 +151,13 @@ struct ingest_counts {
     int64_t drafts;
     int64_t blank;
     int64_t problems;
-    int64_t rows; /* lines of data read */
-    int64_t ignored_rows; /* of them: of parameters that the source ignores; no values */
-    int64_t short_rows;  /* of them: with fewer cells than the header, the missing ones blank */
-    const char *charset; /* what the text turned out to be: one of charset_names; NULL not told */
-    char separator;      /* of the cells; 0 where there is none */
-    instant first_at; /* of drafts; INSTANT_NONE when none */
+    int64_t rows;          /* lines of data read */
+    int64_t ignored_rows;  /* of them: of parameters that the source ignores; no values */
+    int64_t ignored_cells; /* of columns that are not taken; counted where a sink asks for blanks */
+    int64_t short_rows;    /* of them: with fewer cells than the header, the missing ones blank */
+    const char *charset;   /* what the text turned out to be: one of charset_names; NULL not told */
+    char separator;        /* of the cells; 0 where there is none */
+    instant first_at;      /* of drafts; INSTANT_NONE when none */
     instant last_at;
 };
 

@@ -279,7 +279,7 @@ static void counts_check(const struct reading_seen *seen, const struct ingest_co
     HOLDS(counts->values_in == counts->drafts + counts->blank + counts->problems);
     HOLDS(counts->drafts == seen->drafts);
     HOLDS(counts->problems == seen->problems);
-    HOLDS(counts->blank + counts->ignored_rows == seen->blanks);
+    HOLDS(counts->blank + counts->ignored_rows + counts->ignored_cells == seen->blanks);
     HOLDS(counts->short_rows <= counts->rows && counts->ignored_rows <= counts->rows);
     if (seen->source->shape == SOURCE_LONG)
         HOLDS(counts->values_in == counts->rows - counts->ignored_rows);
