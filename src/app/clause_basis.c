@@ -21,6 +21,7 @@ struct reach {
 };
 
 struct basis_item {
+    const char *kind;
     const char *what;
     const char *definition; /* JSON */
 };
@@ -116,7 +117,7 @@ static void item_add(const struct reach *reach, struct basis *basis, const char 
                      const char *key, const char *definition)
 {
     LIST_ADD(reach->mem, basis,
-             ((struct basis_item){arena_printf(reach->mem, "%s %s", kind, key), definition}));
+             ((struct basis_item){kind, arena_printf(reach->mem, "%s %s", kind, key), definition}));
 }
 
 static void clocks_add(const struct reach *reach, struct basis *basis)
@@ -293,6 +294,22 @@ static const struct basis_item *item_find(const struct basis *basis, const char 
     return NULL;
 }
 
+/* What only says of readings when they are in doubt: where there was none, it can't clear. */
+static const char *const doubt_kinds[] = {"sensor test", "quality check", "instrument"};
+
+static bool only_adds_doubt(const struct basis *old, const struct basis_item *item)
+{
+    bool doubts = false;
+
+    for (size_t i = 0; i < ARRAY_LEN(doubt_kinds); i++)
+        doubts |= str_equal(doubt_kinds[i], item->kind);
+    for (size_t i = 0; i < old->count; i++)
+        if (str_equal(old->items[i].kind, item->kind))
+            return false;
+
+    return doubts;
+}
+
 const struct basis_changes *basis_changed(struct arena *mem, const struct farm *then,
                                           const struct farm *now, const struct basis_forms *forms)
 {
@@ -308,7 +325,7 @@ const struct basis_changes *basis_changed(struct arena *mem, const struct farm *
         const char *words =
             before ? text_changes(mem, before->definition, item->definition) : "new";
 
-        if (words)
+        if (words && (before || !only_adds_doubt(&old, item)))
             LIST_ADD(mem, changes, ((struct basis_change){item->what, words}));
     }
     for (size_t i = 0; i < old.count; i++)

@@ -47,8 +47,7 @@ static const char *correction_agree(const char *kind)
 }
 
 static struct report_correction correction_row(const struct open_farm *farm,
-                                               const struct correction_views *views, size_t at,
-                                               const struct moved_limits *moved)
+                                               const struct correction_views *views, size_t at)
 {
     const struct correction_view *view = &views->items[at];
 
@@ -63,10 +62,7 @@ static struct report_correction correction_row(const struct open_farm *farm,
                                       .second_person =
                                           farm_person_name(farm->farm, view->second_person),
                                       .reason = view->reason,
-                                      .agree = correction_agree(view->kind),
-                                      .outside_to_inside = moved->count > 0,
-                                      .moved = moved->items,
-                                      .moved_count = moved->count};
+                                      .agree = correction_agree(view->kind)};
 }
 
 /* "set aside, then typed as value 31, unit mg/L" */
@@ -91,8 +87,7 @@ static const char *answer_agree(struct arena *mem, const struct aside_answer *an
 
 /* What a row set aside held and what became of it. */
 static struct report_correction answer_row(struct arena *mem, const struct open_farm *farm,
-                                           const struct aside_answer *answer,
-                                           const struct moved_limits *moved)
+                                           const struct aside_answer *answer)
 {
     return (struct report_correction){.station = answer->station,
                                       .parameter = answer->parameter,
@@ -107,16 +102,12 @@ static struct report_correction answer_row(struct arena *mem, const struct open_
                                       .second_person =
                                           farm_person_name(farm->farm, answer->second_person),
                                       .reason = answer->because,
-                                      .agree = answer_agree(mem, answer),
-                                      .outside_to_inside = moved->count > 0,
-                                      .moved = moved->items,
-                                      .moved_count = moved->count};
+                                      .agree = answer_agree(mem, answer)};
 }
 
 /* What became of readings by a visit to their probe. */
 static struct report_correction probe_row(const struct open_farm *farm,
-                                          const struct probe_told *probe,
-                                          const struct moved_limits *moved)
+                                          const struct probe_told *probe)
 {
     return (struct report_correction){.station = probe->station,
                                       .parameter = probe->act.parameter,
@@ -129,10 +120,30 @@ static struct report_correction probe_row(const struct open_farm *farm,
                                       .second_person =
                                           farm_person_name(farm->farm, probe->second_person),
                                       .reason = probe->reason,
-                                      .agree = probe->agree,
-                                      .outside_to_inside = moved->count > 0,
-                                      .moved = moved->items,
-                                      .moved_count = moved->count};
+                                      .agree = probe->agree};
+}
+
+/* Keys of the limits it took from outside to inside, or from not assessable to within. */
+static const char *const *keys_of(struct arena *mem, const struct moved_limits *moved,
+                                  bool was_open, size_t *count)
+{
+    const char **keys = ARENA_ARRAY(mem, const char *, moved->count);
+
+    *count = 0;
+    for (size_t i = 0; i < moved->count; i++)
+        if (moved->items[i].was_open == was_open)
+            keys[(*count)++] = moved->items[i].key;
+
+    return keys;
+}
+
+static void row_add(struct arena *mem, struct report_correction *list, size_t *count,
+                    struct report_correction row, const struct moved_limits *moved)
+{
+    row.moved = keys_of(mem, moved, false, &row.moved_count);
+    row.outside_to_inside = row.moved_count > 0;
+    row.cleared = keys_of(mem, moved, true, &row.cleared_count);
+    list[(*count)++] = row;
 }
 
 /* A contradicting row that was accepted is a correction, which is told by itself. */
@@ -212,7 +223,7 @@ static bool act_moved(struct arena *mem, const struct open_farm *farm,
                                           .parameter = act->probe->act.parameter};
 
     return moved_by_probe(mem, farm, now, first, &place, act->probe->after, act->probe->until,
-                          moved);
+                          act->probe->act.withdrawal, moved);
 }
 
 /* The acts of the month, and which of them are undone. */
@@ -340,10 +351,10 @@ static bool own_find(struct db_tx *tx, struct arena *mem, const struct open_farm
     return true;
 }
 
-static bool is_among(const struct moved_limits *limits, const char *key)
+static bool is_among(const struct moved_limits *limits, const struct moved_limit *one)
 {
     for (size_t i = 0; i < limits->count; i++) {
-        if (str_equal(limits->items[i], key))
+        if (limits->items[i].was_open == one->was_open && str_equal(limits->items[i].key, one->key))
             return true;
     }
 
@@ -351,7 +362,7 @@ static bool is_among(const struct moved_limits *limits, const char *key)
 }
 
 /* Whether a later act on the same reading took the same inside: this one was taken back before. */
-static bool moved_later(const struct acts *acts, size_t at, const char *limit)
+static bool moved_later(const struct acts *acts, size_t at, const struct moved_limit *limit)
 {
     for (size_t i = at + 1; i < acts->views.count; i++)
         if (is_same_reading(&acts->views.items[i], &acts->views.items[at]) &&
@@ -374,12 +385,12 @@ static struct moved_limits moved_of(struct arena *mem, const struct open_farm *f
     if ((act.view && agreed_later(&acts->views, at)) || (act.answer && is_correction(act.answer)))
         return moved;
     for (size_t i = 0; i < acts->own[at].count; i++)
-        if (!act.view || !moved_later(acts, at, acts->own[at].items[i]))
+        if (!act.view || !moved_later(acts, at, &acts->own[at].items[i]))
             LIST_ADD(mem, &moved, acts->own[at].items[i]);
     (void)act_moved(mem, farm, month, &before->month, &act, &may);
     for (size_t i = 0; i < may.count; i++)
-        if (!is_among(&acts->own[at], may.items[i]) &&
-            !moved_things_explained(before->things, may.items[i]))
+        if (!is_among(&acts->own[at], &may.items[i]) &&
+            !moved_things_explained(before->things, &may.items[i]))
             LIST_ADD(mem, &moved, may.items[i]);
 
     return moved;
@@ -394,6 +405,7 @@ struct together {
     const struct aside_answer *first;
     const struct aside_answer *last;
     size_t count;
+    struct moved_limits moved;
     struct report_correction *told;
 };
 
@@ -427,12 +439,13 @@ static bool is_together(const struct acts *acts, const struct aside_answer *answ
     return togethers->deed_rows >= TOGETHER_LEAST;
 }
 
-static bool is_moved_alike(const struct report_correction *told, const struct moved_limits *moved)
+static bool is_moved_alike(const struct moved_limits *a, const struct moved_limits *b)
 {
-    bool same = told->moved_count == moved->count;
+    bool same = a->count == b->count;
 
-    for (size_t i = 0; same && i < moved->count; i++)
-        same = str_equal(told->moved[i], moved->items[i]);
+    for (size_t i = 0; same && i < a->count; i++)
+        same = a->items[i].was_open == b->items[i].was_open &&
+               str_equal(a->items[i].key, b->items[i].key);
 
     return same;
 }
@@ -448,7 +461,7 @@ static struct together *together_of(const struct togethers *togethers,
         if (is_same_deed(one->first, answer) && str_equal(one->first->station, answer->station) &&
             str_equal(one->first->parameter, answer->parameter) &&
             str_equal(one->first->second_person, answer->second_person) &&
-            is_moved_alike(one->told, moved))
+            is_moved_alike(&one->moved, moved))
             return one;
     }
 
@@ -477,6 +490,7 @@ static void acts_list(struct arena *mem, const struct open_farm *farm,
 {
     struct report_correction *list = ARENA_ARRAY(mem, struct report_correction, act_count(acts));
     struct togethers togethers = {.count = 0};
+    size_t *count = &into->correction_count;
 
     for (size_t i = 0; i < act_count(acts); i++) {
         const struct act_of act = act_at(acts, i);
@@ -491,18 +505,17 @@ static void acts_list(struct arena *mem, const struct open_farm *farm,
         }
 
         if (act.view)
-            list[into->correction_count++] = correction_row(farm, &acts->views, i, &moved);
+            row_add(mem, list, count, correction_row(farm, &acts->views, i), &moved);
         /* A visit that was withdrawn is told where it moved something: else nothing rests on it. */
         else if (act.probe && (moved.count > 0 || !act.probe->act.withdrawal))
-            list[into->correction_count++] = probe_row(farm, act.probe, &moved);
+            row_add(mem, list, count, probe_row(farm, act.probe), &moved);
         /* Rows that were read again are readings now; they are told where they moved something. */
         else if (act.answer && (moved.count > 0 || act.answer->typed ||
                                 str_equal(act.answer->answer, "left out")))
-            list[into->correction_count++] = answer_row(mem, farm, act.answer, &moved);
+            row_add(mem, list, count, answer_row(mem, farm, act.answer), &moved);
         if (many)
-            LIST_ADD(
-                mem, &togethers,
-                ((struct together){act.answer, act.answer, 1, &list[into->correction_count - 1]}));
+            LIST_ADD(mem, &togethers,
+                     ((struct together){act.answer, act.answer, 1, moved, &list[*count - 1]}));
     }
     for (size_t i = 0; i < togethers.count; i++)
         together_word(mem, &togethers.items[i]);

@@ -1,8 +1,9 @@
 /*
  * Corrections told: what persons did to a month's values, for its report: corrections, and rows set
  * aside that were left out or, where that moved something inside, read again. With each stands what
- * it moved from outside to inside: by itself (the month judged again with it alone undone), or, of
- * what no act explains alone, what it may have moved together with others (moved_inside.h).
+ * it moved from outside to inside, or from not assessable to within: by itself (the month judged
+ * again with it alone undone), or, of what no act explains alone, what it may have moved together
+ * with others (moved_inside.h).
  */
 #ifndef APP_CORRECTIONS_TOLD_H
 #define APP_CORRECTIONS_TOLD_H

@@ -122,6 +122,20 @@ static bool touches(struct arena *mem, const struct open_farm *farm, const struc
     return evidence_wants_place(&wanted, correction->station, correction->parameter);
 }
 
+static bool came_inside(const struct seen *now, const struct seen *first)
+{
+    return first->verdict->standing == STANDING_OUTSIDE &&
+           now->verdict->standing != STANDING_OUTSIDE;
+}
+
+/* What could not be assessed may have been outside. */
+static bool was_open(const struct seen *now, const struct seen *first)
+{
+    return first->verdict->standing == STANDING_NOT_ASSESSABLE &&
+           (now->verdict->standing == STANDING_WITHIN ||
+            now->verdict->standing == STANDING_NOTHING_DUE);
+}
+
 bool moved_by_correction(struct arena *mem, const struct open_farm *farm,
                          const struct judged_month *now, const struct judged_month *first,
                          const struct correction_view *correction, struct moved_limits *moved)
@@ -132,10 +146,11 @@ bool moved_by_correction(struct arena *mem, const struct open_farm *farm,
 
         if (!touches(mem, farm, here.verdict, correction))
             continue;
-        if ((there.verdict->standing == STANDING_OUTSIDE &&
-             here.verdict->standing != STANDING_OUTSIDE) ||
-            item_moved(&here, &there, correction) || day_moved(&here, &there, correction))
-            LIST_ADD(mem, moved, here.verdict->limit->key);
+        if (came_inside(&here, &there) || item_moved(&here, &there, correction) ||
+            day_moved(&here, &there, correction))
+            LIST_ADD(mem, moved, (struct moved_limit){here.verdict->limit->key, false});
+        else if (was_open(&here, &there))
+            LIST_ADD(mem, moved, (struct moved_limit){here.verdict->limit->key, true});
     }
 
     return moved->count > 0;
@@ -187,6 +202,33 @@ static bool aside_moved(const struct seen *now, const struct seen *first,
     return false;
 }
 
+/* Whether what was read there, or may have been, is a not-detected: a word that a person explained.
+ */
+static bool read_as_clean(const struct judged_month *now, const struct aside_answer *answer)
+{
+    const struct evidence *evidence = &now->loaded.evidence;
+
+    for (size_t i = 0; i < evidence->series_count; i++) {
+        const struct evidence_series *series = &evidence->series[i];
+
+        if ((answer->station && !str_equal(answer->station, series->station)) ||
+            (answer->parameter && !str_equal(answer->parameter, series->parameter)))
+            continue;
+        for (size_t j = 0; j < series->count; j++)
+            if (series->readings[j].qualifier == QUALIFIER_NOT_DETECTED &&
+                (answer->at == INSTANT_NONE || answer->at == series->readings[j].at))
+                return true;
+    }
+
+    return false;
+}
+
+/* Whether the row's own number is among what is judged now. */
+static bool stands_as_number(const struct judged_month *now, const struct aside_answer *answer)
+{
+    return str_equal(answer->answer, "accepted") && !answer->typed && !read_as_clean(now, answer);
+}
+
 bool moved_by_answer(struct arena *mem, const struct open_farm *farm,
                      const struct judged_month *now, const struct judged_month *first,
                      const struct aside_answer *answer, struct moved_limits *moved)
@@ -198,12 +240,13 @@ bool moved_by_answer(struct arena *mem, const struct open_farm *farm,
         const struct seen here = {now, &now->verdicts.items[i]};
         const struct seen there = {first, &first->verdicts.items[i]};
 
-        if ((there.verdict->standing != STANDING_OUTSIDE ||
-             here.verdict->standing == STANDING_OUTSIDE) &&
-            !aside_day_moved(&here, &there, answer) && !aside_moved(&here, &there, answer))
+        bool inside = came_inside(&here, &there) || aside_day_moved(&here, &there, answer) ||
+                      aside_moved(&here, &there, answer);
+
+        if (!inside && (!was_open(&here, &there) || stands_as_number(now, answer)))
             continue;
         if (touches(mem, farm, here.verdict, &place))
-            LIST_ADD(mem, moved, here.verdict->limit->key);
+            LIST_ADD(mem, moved, (struct moved_limit){here.verdict->limit->key, !inside});
     }
 
     return moved->count > 0;
@@ -228,7 +271,7 @@ static bool span_moved(const struct seen *now, const struct seen *first, const c
 
 bool moved_by_probe(struct arena *mem, const struct open_farm *farm, const struct judged_month *now,
                     const struct judged_month *first, const struct correction_view *place,
-                    instant after, instant until, struct moved_limits *moved)
+                    instant after, instant until, bool withdrawn, struct moved_limits *moved)
 {
     for (size_t i = 0; i < now->verdicts.count && i < first->verdicts.count; i++) {
         const struct seen here = {now, &now->verdicts.items[i]};
@@ -241,9 +284,10 @@ bool moved_by_probe(struct arena *mem, const struct open_farm *farm, const struc
             any_day =
                 any_day || (day_outside(there.verdict, day) && !day_outside(here.verdict, day));
         if (any_day || span_moved(&here, &there, place->parameter, after, until) ||
-            (there.verdict->standing == STANDING_OUTSIDE &&
-             here.verdict->standing != STANDING_OUTSIDE))
-            LIST_ADD(mem, moved, here.verdict->limit->key);
+            came_inside(&here, &there))
+            LIST_ADD(mem, moved, (struct moved_limit){here.verdict->limit->key, false});
+        else if (withdrawn && was_open(&here, &there))
+            LIST_ADD(mem, moved, (struct moved_limit){here.verdict->limit->key, true});
     }
 
     return moved->count > 0;
@@ -252,6 +296,7 @@ bool moved_by_probe(struct arena *mem, const struct open_farm *farm, const struc
 /* Of one clause: which of the values, days and standing are still to be explained. */
 struct moved_clause {
     bool standing;
+    bool open; /* it was not assessable */
     bool *items;
     bool *days;
 };
@@ -277,8 +322,8 @@ struct moved_things *moved_things_of(struct arena *mem, const struct judged_mont
         const struct verdict *verdict = there.verdict;
         struct moved_clause *clause = &things->clauses[i];
 
-        clause->standing =
-            verdict->standing == STANDING_OUTSIDE && here.verdict->standing != STANDING_OUTSIDE;
+        clause->standing = came_inside(&here, &there);
+        clause->open = was_open(&here, &there);
         clause->items = ARENA_ARRAY(mem, bool, verdict->item_count);
         clause->days = ARENA_ARRAY(mem, bool, verdict->day_count);
         for (size_t j = 0; j < verdict->item_count; j++) {
@@ -305,6 +350,9 @@ void moved_things_explain(struct moved_things *things, const struct judged_month
 
         if (one.verdict->standing == STANDING_OUTSIDE)
             clause->standing = false;
+        if (one.verdict->standing == STANDING_OUTSIDE ||
+            one.verdict->standing == STANDING_NOT_ASSESSABLE)
+            clause->open = false;
         for (size_t j = 0; j < there.verdict->item_count; j++) {
             const struct verdict_item *item = &there.verdict->items[j];
             const struct evidence_series *series = series_of(&there, item);
@@ -319,18 +367,18 @@ void moved_things_explain(struct moved_things *things, const struct judged_month
     }
 }
 
-bool moved_things_explained(const struct moved_things *things, const char *limit)
+bool moved_things_explained(const struct moved_things *things, const struct moved_limit *moved)
 {
     for (size_t i = 0; i < things->count; i++) {
         const struct verdict *verdict = &things->first->verdicts.items[i];
         const struct moved_clause *clause = &things->clauses[i];
-        bool left = clause->standing;
+        bool left = moved->was_open ? clause->open : clause->standing;
 
-        if (!str_equal(verdict->limit->key, limit))
+        if (!str_equal(verdict->limit->key, moved->key))
             continue;
-        for (size_t j = 0; j < verdict->item_count; j++)
+        for (size_t j = 0; !moved->was_open && j < verdict->item_count; j++)
             left = left || clause->items[j];
-        for (size_t j = 0; j < verdict->day_count; j++)
+        for (size_t j = 0; !moved->was_open && j < verdict->day_count; j++)
             left = left || clause->days[j];
         if (left)
             return false;

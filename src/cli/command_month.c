@@ -75,6 +75,30 @@ static bool unconfirmed_say(struct cli *cli, struct err *err)
     return true;
 }
 
+static void keys_add(struct buf *text, const char *const *keys, size_t count)
+{
+    for (size_t i = 0; i < count; i++)
+        buf_addf(text, "%s%s", i > 0 ? ", " : "", keys[i]);
+}
+
+/* "something of a, b from outside to inside and c from not assessable to within" */
+static const char *taken_words(struct arena *mem, const struct report_correction *one)
+{
+    struct buf text = buf_new(mem);
+
+    if (one->moved_count > 0) {
+        buf_add_text(&text, "something of ");
+        keys_add(&text, one->moved, one->moved_count);
+        buf_addf(&text, " from outside to inside%s", one->cleared_count > 0 ? ", and " : "");
+    }
+    if (one->cleared_count > 0) {
+        keys_add(&text, one->cleared, one->cleared_count);
+        buf_add_text(&text, " from not assessable to within");
+    }
+
+    return text.data;
+}
+
 /* What one person alone did and what brought something inside stands beside the verdicts. */
 static bool moved_say(struct cli *cli, const struct judged_month *month, struct err *err)
 {
@@ -84,21 +108,18 @@ static bool moved_say(struct cli *cli, const struct judged_month *month, struct 
         return false;
     for (size_t i = 0; i < told.correction_count; i++) {
         const struct report_correction *one = &told.corrections[i];
-        struct buf limits = buf_new(cli->mem);
 
-        if (!one->outside_to_inside || one->second_person)
+        if ((one->moved_count == 0 && one->cleared_count == 0) || one->second_person)
             continue;
-        for (size_t j = 0; j < one->moved_count; j++)
-            buf_addf(&limits, "%s%s", j > 0 ? ", " : "", one->moved[j]);
-        say_wrapped(cli->out, "", "  ",
-                    arena_printf(cli->mem,
-                                 "%s alone took something of %s from outside to inside: %s %s%s%s, "
-                                 "now %s (%s). It wants a second person%s%s.",
-                                 one->person, limits.data, one->station ? one->station : "",
-                                 one->parameter ? one->parameter : "",
-                                 *one->value_before ? " " : "", one->value_before, one->new_value,
-                                 one->reason, one->agree ? ": " : "",
-                                 one->agree ? one->agree : ""));
+        say_wrapped(
+            cli->out, "", "  ",
+            arena_printf(cli->mem,
+                         "%s alone took %s: %s %s%s%s, "
+                         "now %s (%s). It wants a second person%s%s.",
+                         one->person, taken_words(cli->mem, one), one->station ? one->station : "",
+                         one->parameter ? one->parameter : "", *one->value_before ? " " : "",
+                         one->value_before, one->new_value, one->reason, one->agree ? ": " : "",
+                         one->agree ? one->agree : ""));
     }
 
     return true;

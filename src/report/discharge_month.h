@@ -66,6 +66,8 @@ struct report_correction {
     bool outside_to_inside;   /* without a second person: printed on the first page */
     const char *const *moved; /* keys of the limits it brought something of inside */
     size_t moved_count;
+    const char *const *cleared; /* of limits that were not assessable and by it are within */
+    size_t cleared_count;
 };
 
 struct report_finding {

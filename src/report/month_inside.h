@@ -131,6 +131,9 @@ const char *month_made_words(struct month_book *book);
 const char *month_parameter(struct month_book *book, const char *parameter);
 
 /* Where a corrected value stands: its station; of a row set aside also its line and file. */
+/* Whether one person alone took something inside, or to within, by it. */
+bool month_moved_alone(const struct report_correction *row);
+
 const char *month_correction_place(struct month_book *book, const struct report_correction *row);
 
 /* Name of the file that a receipt kept. */

@@ -55,7 +55,10 @@ void month_write_corrections(struct month_book *book)
         table_text(&table, "person", row->person);
         table_text(&table, "second", row->second_person ? row->second_person : "none");
         table_text(&table, "reason", row->reason);
-        table_text(&table, "moved", row->outside_to_inside ? "from outside to inside" : "");
+        table_text(&table, "moved",
+                   row->outside_to_inside   ? "from outside to inside"
+                   : row->cleared_count > 0 ? "from not assessable to within"
+                                            : "");
         table_next(&table);
     }
     table_end(&table);

@@ -246,15 +246,21 @@ static const char *rules_words(struct month_book *book, const struct verdict *ve
                         month_rounding_words(book, verdict->limit));
 }
 
-/* Corrections, seen by one person only, that took something of the clause from outside inside. */
-static bool moved(const struct report_correction *correction, const struct limit *limit)
+static bool is_among(const char *const *keys, size_t count, const char *key)
 {
-    for (size_t i = 0; i < correction->moved_count; i++) {
-        if (str_equal(correction->moved[i], limit->key))
+    for (size_t i = 0; i < count; i++) {
+        if (str_equal(keys[i], key))
             return true;
     }
 
     return false;
+}
+
+/* Whether it took something of the clause from outside to inside, or all of it to within. */
+static bool moved(const struct report_correction *correction, const struct limit *limit)
+{
+    return is_among(correction->moved, correction->moved_count, limit->key) ||
+           is_among(correction->cleared, correction->cleared_count, limit->key);
 }
 
 static size_t lone_corrections(const struct discharge_month *month, const struct limit *limit)
@@ -264,7 +270,7 @@ static size_t lone_corrections(const struct discharge_month *month, const struct
     for (size_t i = 0; i < month->correction_count; i++) {
         const struct report_correction *one = &month->corrections[i];
 
-        count += one->outside_to_inside && !one->second_person && moved(one, limit);
+        count += month_moved_alone(one) && moved(one, limit);
     }
 
     return count;

@@ -51,17 +51,12 @@ static void write_sampling(struct month_book *book, struct table *table)
 }
 
 /* Corrections that nobody else looked at and that moved a figure inside belong on this page. */
-static bool moved_alone(const struct report_correction *correction)
-{
-    return correction->outside_to_inside && !correction->second_person;
-}
-
 static size_t count_moved(const struct discharge_month *month)
 {
     size_t moved = 0;
 
     for (size_t i = 0; i < month->correction_count; i++)
-        moved += moved_alone(&month->corrections[i]) ? 1 : 0;
+        moved += month_moved_alone(&month->corrections[i]) ? 1 : 0;
 
     return moved;
 }
@@ -71,7 +66,7 @@ static void write_moved(struct month_book *book, struct table *table)
     for (size_t i = 0; i < book->month->correction_count; i++) {
         const struct report_correction *row = &book->month->corrections[i];
 
-        if (!moved_alone(row))
+        if (!month_moved_alone(row))
             continue;
         table_text(table, "at",
                    row->at == INSTANT_NONE
@@ -82,7 +77,10 @@ static void write_moved(struct month_book *book, struct table *table)
                                 row->parameter ? ", " : "",
                                 row->parameter ? month_parameter(book, row->parameter) : ""));
         table_text(table, "before", row->value_before);
-        table_text(table, "new", row->new_value);
+        table_text(table, "new",
+                   row->outside_to_inside
+                       ? row->new_value
+                       : arena_printf(book->mem, "%s (not assessable before)", row->new_value));
         table_text(table, "person", row->person);
         table_text(table, "reason", row->reason);
         table_next(table);

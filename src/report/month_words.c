@@ -255,6 +255,11 @@ void month_show(struct table *table, const char *column, const struct month_cell
         table_formula_text(table, column, arena_printf(mem, "=%s", cell->reference), cell->text);
 }
 
+bool month_moved_alone(const struct report_correction *row)
+{
+    return (row->outside_to_inside || row->cleared_count > 0) && !row->second_person;
+}
+
 const char *month_correction_place(struct month_book *book, const struct report_correction *row)
 {
     const char *station = row->station ? month_station(book, row->station, NULL) : NULL;

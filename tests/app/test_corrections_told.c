@@ -446,19 +446,25 @@ static void what_was_never_outside_is_not_told_as_moved_and_typing_is_told_as_ty
                         "set aside, then typed as unit mg/L, value 31");
 }
 
+static void rule_made(struct test_farm *farm, const struct source_rule_order *order)
+{
+    struct source_files_mended files = {.count = 0};
+    struct err err = ERR_INIT;
+
+    assert_done(source_rule_make(farm->db, farm->mem, &farm->open, order, &farm->act, &files, &err),
+                &err);
+}
+
 /* 16 read again by a rule, beside a 44 that is outside before and after. */
 static void a_row_read_again_by_a_rule_is_not_told_where_the_month_stays_outside(void **state)
 {
     const struct source_rule_order order = {"laboratory", "unit",          "mgl",
                                             "mg/L",       "they write so", NULL};
     struct test_farm *farm = *state;
-    struct source_files_mended files = {.count = 0};
-    struct err err = ERR_INIT;
 
     test_take(farm, "laboratory", "may.csv", LAB "S1,,,Out,2026-05-04 09:00,TSS,44,mg/L,,\n");
     test_take(farm, "laboratory", "odd.csv", LAB "S3,,,Out,2026-05-20 09:00,TSS,16,mgl,,\n");
-    assert_done(
-        source_rule_make(farm->db, farm->mem, &farm->open, &order, &farm->act, &files, &err), &err);
+    rule_made(farm, &order);
     assert_string_equal(standing_of(farm, "2026-05-01", "solids-each"), "outside: above 40");
     assert_int_equal(moved_count(farm), 0);
 }
@@ -479,6 +485,81 @@ static void a_second_person_may_agree_to_a_leave_out_later(void **state)
                                 &done, &err),
                 &err);
     assert_int_equal(moved_count(farm), 0);
+}
+
+/* What one person alone took from not assessable to within, of solids in each sample. */
+static size_t cleared_count(struct test_farm *farm)
+{
+    struct discharge_month told = lists_told(farm);
+    size_t count = 0;
+
+    for (size_t i = 0; i < told.correction_count; i++)
+        for (size_t j = 0; j < told.corrections[i].cleared_count; j++)
+            count += !told.corrections[i].second_person &&
+                     str_equal(told.corrections[i].cleared[j], "solids-each");
+
+    return count;
+}
+
+/* 14 is within; a result that is no number may have been anything. */
+static void uncounted_leaves_it_open(struct test_farm *farm)
+{
+    test_take(farm, "laboratory", "may.csv", LAB "S1,,,Out,2026-05-04 09:00,TSS,14,mg/L,,\n");
+    test_take(farm, "laboratory", "odd.csv", LAB "S3,,,Out,2026-05-20 09:00,TSS,TNTC,mg/L,,\n");
+    assert_true(str_starts(standing_of(farm, "2026-05-01", "solids-each"), "not assessable"));
+}
+
+static void a_result_too_numerous_to_count_that_one_person_left_out_is_told(void **state)
+{
+    struct test_farm *farm = *state;
+    struct err err = ERR_INIT;
+    size_t rows = 0;
+
+    uncounted_leaves_it_open(farm);
+    odd_left_out(farm, NULL);
+    assert_string_equal(standing_of(farm, "2026-05-01", "solids-each"), "within");
+    assert_int_equal(cleared_count(farm), 1);
+    assert_int_equal(moved_count(farm), 0);
+    assert_done(see(farm, "quinn", 2, &rows, &err), &err);
+    assert_int_equal(cleared_count(farm), 0);
+}
+
+static void a_result_that_one_person_made_blank_by_a_rule_is_told(void **state)
+{
+    const struct source_rule_order order = {
+        .source = "laboratory", .kind = "blank", .word = "TNTC", .reason = "they write so"};
+    struct test_farm *farm = *state;
+
+    uncounted_leaves_it_open(farm);
+    rule_made(farm, &order);
+    assert_string_equal(standing_of(farm, "2026-05-01", "solids-each"), "within");
+    assert_int_equal(cleared_count(farm), 1);
+}
+
+/* Above 20 may be above 40. */
+static void a_greater_than_that_one_person_corrected_is_told(void **state)
+{
+    struct test_farm *farm = *state;
+
+    test_take(farm, "laboratory", "may.csv", LAB "S1,,,Out,2026-05-04 09:00,TSS,>20,mg/L,,\n");
+    assert_true(str_starts(standing_of(farm, "2026-05-01", "solids-each"), "not assessable"));
+    corrected(farm, "value", "24");
+    assert_string_equal(standing_of(farm, "2026-05-01", "solids-each"), "within");
+    assert_int_equal(cleared_count(farm), 1);
+}
+
+/* 16 of a unit that nobody knew may have been in g/L; its own number is judged now. */
+static void a_number_that_is_judged_once_its_unit_is_known_hides_nothing(void **state)
+{
+    const struct source_rule_order order = {"laboratory", "unit",          "mgl",
+                                            "mg/L",       "they write so", NULL};
+    struct test_farm *farm = *state;
+
+    test_take(farm, "laboratory", "odd.csv", LAB "S3,,,Out,2026-05-20 09:00,TSS,16,mgl,,\n");
+    assert_true(str_starts(standing_of(farm, "2026-05-01", "solids-each"), "not assessable"));
+    rule_made(farm, &order);
+    assert_string_equal(standing_of(farm, "2026-05-01", "solids-each"), "within");
+    assert_int_equal(cleared_count(farm), 0);
 }
 
 int main(void)
@@ -504,6 +585,10 @@ int main(void)
         FARM_TEST(what_was_never_outside_is_not_told_as_moved_and_typing_is_told_as_typing),
         FARM_TEST(a_row_read_again_by_a_rule_is_not_told_where_the_month_stays_outside),
         FARM_TEST(a_second_person_may_agree_to_a_leave_out_later),
+        FARM_TEST(a_result_too_numerous_to_count_that_one_person_left_out_is_told),
+        FARM_TEST(a_result_that_one_person_made_blank_by_a_rule_is_told),
+        FARM_TEST(a_greater_than_that_one_person_corrected_is_told),
+        FARM_TEST(a_number_that_is_judged_once_its_unit_is_known_hides_nothing),
     };
 
     return cmocka_run_group_tests_name("app/corrections_told", tests, test_farms_setup,
