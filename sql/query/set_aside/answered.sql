@@ -14,8 +14,12 @@ select a.receipt, a.line, a.col, a.reason, a.words, a.row_text, n.answer, n.reas
        r.file_name, p.name
   from set_aside a
   join receipt r on r.farm_id = a.farm_id and r.receipt = a.receipt
-  join set_aside_answer_now n on n.farm_id = a.farm_id and n.receipt = a.receipt and n.line = a.line
+  join set_aside_answer n on n.farm_id = a.farm_id and n.receipt = a.receipt and n.line = a.line
                          and n.col = a.col
+   and not exists (select 1
+                      from set_aside_put_back b
+                     where b.farm_id = n.farm_id and b.receipt = n.receipt
+                       and b.line = n.line and b.col = n.col and b.nth = n.nth)
   left join set_aside_seen s on s.farm_id = a.farm_id and s.receipt = a.receipt
                             and s.line = a.line and s.col = a.col and s.nth = n.nth
   left join receipt_sheet p on p.farm_id = a.farm_id and p.receipt = a.receipt

@@ -4,6 +4,10 @@
 insert into set_aside_put_back (farm_id, receipt, line, col, nth, reason, person, put_back_at)
 select n.farm_id, n.receipt, n.line, n.col, n.nth, $5::text, $6::text, $7::timestamptz
   from unnest($3::int[], $4::int[]) as p (line, col)
-  join set_aside_answer_now n on n.farm_id = $1::bigint and n.receipt = $2::bigint
+  join set_aside_answer n on n.farm_id = $1::bigint and n.receipt = $2::bigint
                              and n.line = p.line and n.col = p.col
+   and not exists (select 1
+                      from set_aside_put_back b
+                     where b.farm_id = n.farm_id and b.receipt = n.receipt
+                       and b.line = n.line and b.col = n.col and b.nth = n.nth)
  where n.answer = 'left out';

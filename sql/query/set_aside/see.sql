@@ -3,8 +3,12 @@
 -- returns nothing
 insert into set_aside_seen (farm_id, receipt, line, col, nth, person, seen_at)
 select n.farm_id, n.receipt, n.line, n.col, n.nth, $5::text, $6::timestamptz
-  from set_aside_answer_now n
+  from set_aside_answer n
  where n.farm_id = $1::bigint
+   and not exists (select 1
+                      from set_aside_put_back b
+                     where b.farm_id = n.farm_id and b.receipt = n.receipt
+                       and b.line = n.line and b.col = n.col and b.nth = n.nth)
    and n.receipt = $2::bigint
    and n.line = $3::int
    and n.col = $4::int;
