@@ -38,6 +38,32 @@ static bool licence_pick(const struct farm *farm, const char *key, const struct 
     return false;
 }
 
+/* An interval, with what persons said that takes a sample of the month away. */
+static struct report_interval interval_part(struct arena *mem, const struct farm *farm,
+                                            const struct judged_month *month,
+                                            const struct month_interval *one)
+{
+    const struct plan_evidence *known = &one->evidence;
+    struct no_sample *excused = ARENA_ARRAY(mem, struct no_sample, known->reason_count);
+    struct report_interval part = {.interval = one->interval,
+                                   .dues = one->dues,
+                                   .required = one->required,
+                                   .done = one->done,
+                                   .excused = excused};
+
+    for (size_t i = 0; i < known->reason_count; i++) {
+        const struct no_sample *reason = &known->reasons[i];
+
+        if (reason->day < month->from || reason->day > month->to ||
+            (reason->reason != NO_SAMPLE_NO_DISCHARGE && reason->reason != NO_SAMPLE_NOT_REQUIRED))
+            continue;
+        excused[part.excused_count] = *reason;
+        excused[part.excused_count++].person = farm_person_name(farm, reason->person);
+    }
+
+    return part;
+}
+
 /* Verdicts and intervals of one licence only. */
 static void licence_part(struct arena *mem, const struct judged_month *month,
                          struct discharge_month *into)
@@ -54,10 +80,7 @@ static void licence_part(struct arena *mem, const struct judged_month *month,
         const struct month_interval *one = &month->intervals.items[i];
 
         if (str_equal(one->interval->licence, into->licence->key))
-            intervals[into->interval_count++] = (struct report_interval){.interval = one->interval,
-                                                                         .dues = one->dues,
-                                                                         .required = one->required,
-                                                                         .done = one->done};
+            intervals[into->interval_count++] = interval_part(mem, into->farm, month, one);
     }
     into->verdicts = verdicts;
     into->intervals = intervals;

@@ -78,6 +78,11 @@ static bool is_no_unit_yet(const struct source_rule_question *ask, const struct 
                        unit_name(unit));
     err_set(err, ERR_INVALID, "'%s' is a unit itself, another than %s", word, unit_name(unit));
 
+    if (!unit_convertible(reading.unit, unit))
+        return err_hint(err,
+                        "If the sheet has the wrong unit, ask for a corrected one, or keep such "
+                        "results under a parameter of that unit (weirbook words parameters).");
+
     return err_hint(err, "If the sheet has the wrong unit, ask for a corrected one, or say in the "
                          "farm file what it means there (unit words).");
 }

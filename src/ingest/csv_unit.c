@@ -105,12 +105,18 @@ static void unit_resolve(const struct csv_units *units, struct arena *mem,
     if (!unit_find(units->units, meant, parameter, &unit, &err)) {
         unit_fail(out, err.code == ERR_NOT_FOUND ? PROBLEM_UNIT_UNKNOWN : PROBLEM_UNIT_UNFIT,
                   arena_strdup(mem, err.text),
-                  arena_printf(mem,
-                               "%s%sAsk for a corrected sheet; or, if you are sure, say in the "
-                               "source what '%s' means (unit words), load the farm file, and read "
-                               "it again: weirbook aside read-again.",
-                               err.hint, *err.hint ? " " : "",
-                               str_show(mem, word, UNIT_WORD_LONGEST)));
+                  err.code == ERR_NOT_FOUND
+                      ? arena_printf(mem,
+                                     "%s%sAsk for a corrected sheet; or, if you are sure, say in "
+                                     "the source what '%s' means (unit words), load the farm file, "
+                                     "and read it again: weirbook aside read-again.",
+                                     err.hint, *err.hint ? " " : "",
+                                     str_show(mem, word, UNIT_WORD_LONGEST))
+                      : arena_printf(mem,
+                                     "%s%sAsk for a corrected sheet; or keep such results under a "
+                                     "parameter of that unit: `weirbook words parameters` shows "
+                                     "them, `parameter words` of the source names it for them.",
+                                     err.hint, *err.hint ? " " : ""));
         return;
     }
     if (!canonical ||

@@ -31,6 +31,9 @@ struct report_interval {
     struct due_list dues;
     int required; /* in the month, of those that came due */
     int done;
+    /* What persons said of it that takes a sample away, for days of the month; people by name. */
+    const struct no_sample *excused;
+    size_t excused_count;
 };
 
 /* A row that was set aside; `answer` says what a person decided about it. */

@@ -5,8 +5,9 @@
 
 /* ---- sampling, corrections ---- */
 
-static const char *dues_words(struct month_book *book, const struct due_list *dues)
+static const char *dues_words(struct month_book *book, const struct report_interval *row)
 {
+    const struct due_list *dues = &row->dues;
     struct buf words = buf_new(book->mem);
 
     for (size_t i = 0; i < dues->count; i++) {
@@ -18,6 +19,13 @@ static const char *dues_words(struct month_book *book, const struct due_list *du
                  due->words ? due->words : due_state_name(due->state));
         if (due->explanation)
             buf_addf(&words, " (%s)", due->explanation);
+    }
+    for (size_t i = 0; i < row->excused_count; i++) {
+        const struct no_sample *one = &row->excused[i];
+
+        buf_addf(&words, "%ssaid of %s: %s (%s), by %s", words.len ? "\n" : "",
+                 day_words(book->mem, one->day), no_sample_words[one->reason],
+                 one->explanation ? one->explanation : "no reason", one->person);
     }
 
     return words.data;
@@ -44,7 +52,7 @@ static void write_sampling(struct month_book *book, struct table *table)
         table_number(table, "required", "0", row->required);
         table_number(table, "done", "0", row->done);
         table_number(table, "missed", "0", missed_of(&row->dues));
-        table_text(table, "words", dues_words(book, &row->dues));
+        table_text(table, "words", dues_words(book, row));
         table_next(table);
     }
     table_end(table);

@@ -42,6 +42,7 @@ struct invented {
     struct verdict verdicts[16];
     struct interval interval;
     struct due dues[2];
+    struct no_sample excused;
     struct report_interval intervals[1];
     struct report_receipt receipts[2];
     struct report_set_aside set_aside[2];
@@ -357,10 +358,16 @@ static void add_records(struct invented *in)
                                .reason = "laboratory",
                                .explanation = "the bottle broke on the way",
                                .words = "no sample in the week of 6 April: laboratory"};
+    in->excused = (struct no_sample){.day = day_from_civil(2026, 4, 20),
+                                     .reason = NO_SAMPLE_NOT_REQUIRED,
+                                     .explanation = "said so on the telephone",
+                                     .person = "Ana Example"};
     in->intervals[0] = (struct report_interval){.interval = &in->interval,
                                                 .dues = {.items = in->dues, .count = 2},
                                                 .required = 4,
-                                                .done = 3};
+                                                .done = 3,
+                                                .excused = &in->excused,
+                                                .excused_count = 1};
 }
 
 /* The month's totals as app/ would give them. */

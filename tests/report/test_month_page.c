@@ -36,6 +36,7 @@ static void the_first_page_says_who_where_when_and_by_which_licence(void **state
         "The laboratory sent a corrected sheet.",
         "no sample in the week of 6 April: laboratory",
         "the bottle broke on the way",
+        "said of 20 April 2026: not required (said so on the telephone), by Ana Example",
         "Example Water Office decides about each of them.",
         "by the meter at Pond outlet",
         "This first sheet is the page to file",
