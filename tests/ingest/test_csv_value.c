@@ -70,6 +70,24 @@ static void nitrate_told_as_the_ion_is_never_stored_as_nitrogen(void **state)
     }
 }
 
+/* FNU never turns into NTU, and the farm file refuses a unit word that says so. */
+static void a_unit_that_never_fits_names_the_parameter_of_that_unit_as_the_way_out(void **state)
+{
+    CLEANUP(arena_free) struct arena *mem = arena_new();
+    const struct source_column column = {.header = "Turb (FNU)", .parameter = "turbidity-ntu"};
+    struct source source = logger();
+
+    source.columns = &column;
+    source.column_count = 1;
+
+    struct outcome outcome =
+        read_text(mem, *state, &source, "Time,Turb (FNU)\n2026-05-01 09:00,4.4\n");
+
+    assert_non_null(strstr(outcome.problems.data, "unit-unfit"));
+    assert_non_null(strstr(outcome.words.data, "`parameter words`"));
+    assert_null(strstr(outcome.words.data, "(unit words)"));
+}
+
 /* --- less-thans, limits and qualifiers of a laboratory --- */
 
 struct limit_case {
@@ -179,6 +197,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(nitrate_told_as_the_ion_is_never_stored_as_nitrogen),
+        cmocka_unit_test(a_unit_that_never_fits_names_the_parameter_of_that_unit_as_the_way_out),
         cmocka_unit_test(a_columns_unit_is_told_or_shown_and_never_taken_for_granted),
         cmocka_unit_test(not_detected_is_below_the_limit_that_is_told),
         cmocka_unit_test(limits_are_kept_beside_the_value),
