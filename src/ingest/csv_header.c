@@ -354,7 +354,9 @@ static bool fail_twice(struct arena *mem, const struct csv_header *header, size_
     (void)err_set(err, ERR_INVALID, "line %d: columns %zu and %zu are both named '%s'", line,
                   cell + 1, again + 1, str_show(mem, header->names[cell], SHOWN_MOST));
 
-    return err_hint(err, "Give each column its own name in the file, so that none is mistaken.");
+    return err_hint(err, "Give each column its own name in the file, so that none is mistaken; or, "
+                         "where names in the row above tell them apart, say `header rows: 2` in "
+                         "the source.");
 }
 
 static bool wants_find(struct arena *mem, const struct want_list *wants,

@@ -2,11 +2,18 @@
 
 #include <string.h>
 
+#include "base/str.h"
+
 /* What was found first, and its cell. */
 struct shape_trouble {
     struct trouble trouble;
     size_t cell;
 };
+
+static const char put_right_words[] =
+    "See whether a separator stands inside a cell without quotes; a decimal comma in a file of "
+    "commas does that. Typing can't put cells back in their places: take in a file with this row "
+    "put right, and leave this one out (weirbook aside leave-out).";
 
 /* Cells beyond the header or under no name must be empty. */
 static void check_shape(const struct csv_reader *reader, const struct csv_row *row,
@@ -26,12 +33,35 @@ static void check_shape(const struct csv_reader *reader, const struct csv_row *r
                 ? arena_printf(reader->row_mem, "column %zu has no name and is not empty", i + 1)
                 : arena_printf(reader->row_mem, "the row has %zu cells and the header %zu",
                                row->count, header->count),
-            "See whether a separator stands inside a cell without quotes; a decimal comma in a "
-            "file of commas does that. Typing can't put cells back in their places: take in a "
-            "file with this row put right, and leave this one out (weirbook aside leave-out).",
+            put_right_words,
         };
         return;
     }
+}
+
+/* But "1", which some write for a quantity without a unit. */
+static bool is_number(const char *text)
+{
+    return strcmp(text, "1") != 0 && strpbrk(text, "0123456789") &&
+           strspn(text, " +-.,0123456789") == strlen(text);
+}
+
+/* Cells that moved a place to the right in a row that has room for one more. */
+static void check_moved(const struct csv_reader *reader, const struct csv_row *row,
+                        struct shape_trouble *found)
+{
+    size_t unit = reader->header.cells[FIELD_UNIT];
+
+    if (found->trouble.words || reader->source->shape != SOURCE_LONG || unit == CELL_NONE ||
+        unit >= row->count || !is_number(row->cells[unit].text))
+        return;
+    found->cell = unit;
+    found->trouble = (struct trouble){
+        PROBLEM_ROW_SHAPE,
+        arena_printf(reader->row_mem, "column %zu is the unit's, and holds '%s'", unit + 1,
+                     str_show(reader->row_mem, row->cells[unit].text, PROBLEM_TEXT_MOST)),
+        put_right_words,
+    };
 }
 
 /* Cells up to the last one that has a name. */
@@ -95,6 +125,7 @@ void csv_shape_check(const struct csv_reader *reader, const struct csv_row *row,
     struct shape_trouble found = {.cell = *cell};
 
     check_shape(reader, row, &found);
+    check_moved(reader, row, &found);
     check_cut(reader, row, time, &found);
     check_bytes(reader, row, &found);
     if (!found.trouble.words)

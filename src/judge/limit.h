@@ -437,8 +437,9 @@ struct limit {
 
     int version;    /* the farm-file version this form came with */
     bool confirmed; /* a person compared it with the licence, or `beside` stands in for that */
-    /* What today's program asks of it and the farm file, accepted by an earlier one, does not say:
-       it can be outside and never within. NULL: nothing. */
+    /* Why it can be outside and never within: today's program asks what the farm file, accepted by
+       an earlier one, does not say; or what its figures are worked out with changed, and nobody has
+       compared it since. NULL: nothing. */
     const char *lacks;
     enum limit_beside beside;
 };

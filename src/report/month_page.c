@@ -302,6 +302,9 @@ static const char *beside_words(struct month_book *book, const struct verdict *v
         buf_add_text(&words, verdict->reason);
     if (verdict->window_count > 1 && verdict->compared_text)
         buf_addf(&words, "%s%s", words.len ? "; " : "", verdict_figure_words(book->mem, verdict));
+    if (verdict->standing == STANDING_WITHIN && verdict->limit->beside != BESIDE_NONE)
+        buf_addf(&words, "%snobody has confirmed the changed form, by which it is within too",
+                 words.len ? "; " : "");
     if (verdict->across_count > 0)
         buf_addf(&words, "%s%s beyond it", words.len ? "; " : "",
                  across_words(book->mem, verdict->limit, verdict->across_beyond));

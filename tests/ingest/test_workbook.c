@@ -70,7 +70,7 @@ static void a_number_counts_as_its_format_shows_it(void **state)
              ROW("2", D("A2", "46143.375") S("B2", "2", "0.95") N("C2", "8.1"))
                  ROW("3", D("A3", "46143.5") N("B3", "95") S("C3", "3", "0.5"))
                      ROW("4", D("A4", "46143.625") S("B4", "4", "96000") S("C4", "2", "0.08"))
-                         ROW("5", D("A5", "46143.75") S("B5", "6", "97") S("C5", "5", "8100"))}};
+                         ROW("5", D("A5", "46143.75") S("B5", "6", "97") S("C5", "5", "12"))}};
     struct source source = book_source();
     struct outcome outcome;
 
@@ -86,7 +86,7 @@ static void a_number_counts_as_its_format_shows_it(void **state)
     assert_non_null(strstr(outcome.words.data, "the cell shows 8 %, and the column is in mg/L"));
     assert_non_null(strstr(outcome.words.data, "the cell holds 97, and its format hides it"));
     assert_non_null(
-        strstr(outcome.words.data, "the cell shows 8100 ug/L, and the column is in mg/L"));
+        strstr(outcome.words.data, "the cell shows 12 ug/L, and the column is in mg/L"));
 }
 
 static void text_times_go_by_the_source_s_format(void **state)
