@@ -15,8 +15,8 @@ static bool is_other_unit(struct csv_reader *reader, const struct parameter *par
     if (found->name)
         return strcmp(found->name, unit) != 0;
 
-    /* Words that are no unit of it say nothing ("mg/L as N", "days"); a percent sign does. */
-    return strcmp(shown, "%") == 0;
+    /* One that is no unit of the parameter is another; words that are none ("as N") say nothing. */
+    return csv_unit_alone(&reader->units, shown) != NULL;
 }
 
 void cell_shown_check(struct csv_reader *reader, const struct csv_row *row, size_t cell,

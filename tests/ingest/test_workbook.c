@@ -70,7 +70,8 @@ static void a_number_counts_as_its_format_shows_it(void **state)
              ROW("2", D("A2", "46143.375") S("B2", "2", "0.95") N("C2", "8.1"))
                  ROW("3", D("A3", "46143.5") N("B3", "95") S("C3", "3", "0.5"))
                      ROW("4", D("A4", "46143.625") S("B4", "4", "96000") S("C4", "2", "0.08"))
-                         ROW("5", D("A5", "46143.75") S("B5", "6", "97") S("C5", "5", "12"))}};
+                         ROW("5", D("A5", "46143.75") S("B5", "6", "97") S("C5", "5", "12"))
+                             ROW("6", D("A6", "46143.875") S("B6", "5", "96"))}};
     struct source source = book_source();
     struct outcome outcome;
 
@@ -82,11 +83,12 @@ static void a_number_counts_as_its_format_shows_it(void **state)
                         "0 2026-05-01T12:00:00Z =95 %;1 2026-05-01T12:00:00Z <0.5 mg/L;"
                         "0 2026-05-01T15:00:00Z =96 %;");
     assert_string_equal(outcome.problems.data,
-                        "unit-unfit 4:3;value-unreadable 5:2;unit-unfit 5:3;");
+                        "unit-unfit 4:3;value-unreadable 5:2;unit-unfit 5:3;unit-unfit 6:2;");
     assert_non_null(strstr(outcome.words.data, "the cell shows 8 %, and the column is in mg/L"));
     assert_non_null(strstr(outcome.words.data, "the cell holds 97, and its format hides it"));
     assert_non_null(
         strstr(outcome.words.data, "the cell shows 12 ug/L, and the column is in mg/L"));
+    assert_non_null(strstr(outcome.words.data, "the cell shows 96 ug/L, and the column is in %"));
 }
 
 static void text_times_go_by_the_source_s_format(void **state)
