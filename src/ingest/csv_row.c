@@ -460,6 +460,17 @@ static void long_trouble(const struct csv_reader *reader, const struct row_facts
     }
 }
 
+/* A result whose cells moved, or that was cut, may be any number: "1,900" is no 1. */
+static void forget_moved(const struct csv_reader *reader, const struct row_facts *facts,
+                         struct csv_value *value)
+{
+    if (!facts->trouble.words || reader->source->kind == KIND_PROBE ||
+        (facts->trouble.reason != PROBLEM_ROW_SHAPE && facts->trouble.reason != PROBLEM_ROW_CUT))
+        return;
+    value->has_value = false;
+    value->unit = NULL;
+}
+
 static bool long_take(struct csv_reader *reader, const struct row_facts *facts, struct err *err)
 {
     const struct csv_row *row = facts->row;
@@ -493,6 +504,7 @@ static bool long_take(struct csv_reader *reader, const struct row_facts *facts, 
     if (value.value.has_limits && !value.value.trouble.words)
         value.value.trouble = limits.trouble;
     long_trouble(reader, facts, &parameter_trouble, &value);
+    forget_moved(reader, facts, &value.value);
     flag_take(reader, &flag, &value, &doubt);
     if (value.value.flag != FLAG_USE) {
         flag = (struct flag_facts){csv_field_text(reader, row, FIELD_QUALIFIER), value.value.flag};

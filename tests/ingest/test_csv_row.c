@@ -82,9 +82,11 @@ static const struct bad_row bad_lab_rows[] = {
      "outlet suspended-solids 2026-04-30T21:30:00Z 34"},
     {"outlet,01/05/2026,9:30,TSS,34,", "unit-unknown 3:6;", "no unit is told for"},
     {"outlet,01/05/2026,9:30,TSS,34,degC", "unit-unfit 3:6;", "34"},
-    /* 12.3 with a decimal comma: read as 1 it was far within. */
+    /* "1,900" and, in a file with room for one more, "1,2.3": read as 1 they were within. */
+    {"outlet,01/05/2026,9:30,TSS,1,900,mg/L", "row-shape 3:7;",
+     "outlet suspended-solids 2026-04-30T21:30:00Z -\n"},
     {"outlet,01/05/2026,9:30,TSS,1,2.3", "row-shape 3:6;",
-     "column 6 is the unit's, and holds '2.3'"},
+     "outlet suspended-solids 2026-04-30T21:30:00Z -\n"},
     {"outlet,01/05/2026,9:30,TSS,about 5,mg/L", "value-unreadable 3:5;", "mg/L\n"},
     {"outlet,01/05/2026,9:30,TSS,-3,mg/L", "value-impossible 3:5;",
      "'-3': Total suspended solids can't be negative | If it means that there is no value, list it "
