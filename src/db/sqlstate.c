@@ -45,7 +45,9 @@ bool db_fail(struct db *db, const char *name, const PGresult *result, struct err
 {
     const char *state = result ? PQresultErrorField(result, PG_DIAG_SQLSTATE) : NULL;
     const char *text = result ? PQresultErrorField(result, PG_DIAG_MESSAGE_PRIMARY) : NULL;
-    bool lost = PQstatus(db->conn) != CONNECTION_OK;
+    /* An error that no server gave a state is libpq's of the connection, also before it says so. */
+    bool lost = PQstatus(db->conn) != CONNECTION_OK ||
+                (result && !state && PQresultStatus(result) == PGRES_FATAL_ERROR);
 
     if (!text)
         text = PQerrorMessage(db->conn);
